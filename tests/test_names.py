@@ -20,7 +20,7 @@ from mounts.findings.report import Finding, PartReport, in_order
 from mounts.geometry.registration import Motion
 from mounts.identity import FIXED, Ident, Role, distinct, read_ident, thing_idents
 from mounts.kernels import mesh
-from mounts.load.catalogue.panel_summary import Known, as_tree, from_tree
+from mounts.load.catalogue.panel_summary import PanelSummary, as_tree, from_tree
 from mounts.load.models.pins import Standing
 from mounts.load.models.surroundings import Thing
 from mounts.load.resolve.job import load_job
@@ -145,11 +145,11 @@ def test_devices_on_a_board(tmp_path: Path, one: str, other: str) -> None:
     assert [one for one in drawn if isinstance(one, Area)] == [one for one in usual if isinstance(one, Area)]
 
 
-def with_things(*things: tuple[str, tuple[float, float], float, float]) -> Known:
+def with_things(*things: tuple[str, tuple[float, float], float, float]) -> PanelSummary:
     """A panel in short, as the index keeps it, with some things behind it."""
     bare: dict[str, Any] = dict.fromkeys(("name", "about", "side", "other_side", "place", "by", "on", "read_with"), "")
     bare |= {"points": {}, "sizes": {}, "heights": {}, "depths": {}, "fronts": {}, "told": {}}
-    return from_tree(as_tree(Known(**bare, pins=False, sd=0.25, spread=None, opening=None, things=things)))
+    return from_tree(as_tree(PanelSummary(**bare, pins=False, sd=0.25, spread=None, opening=None, things=things)))
 
 
 def test_two_things_of_one_name_are_matched_each_by_where_it_lies() -> None:

@@ -130,7 +130,7 @@ def test_every_bought_part_that_can_hold_a_ring_does(tmp_path, name):
     item = found[0]
     kind = item.is_
     wide = USUAL["panel"]
-    if kind in ("rivet-nut", "well-nut", "clip-nut", "thread"):
+    if kind in ("rivet-nut", "expansion-nut", "clip-nut", "thread"):
         if kind != "thread":
             path = tmp_path / "wide.yaml"
             text = (PROFILES / "panels" / f"{wide}.yaml").read_text("utf-8")

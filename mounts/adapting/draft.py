@@ -9,8 +9,8 @@ from pathlib import Path
 
 from mounts.errors import InputError, Problem
 from mounts.load.catalogue.folders import FOLDERS, near, nearest
-from mounts.load.catalogue.shipped import packaged
-from mounts.load.editing.template import headed, scalar
+from mounts.load.catalogue.shipped import shipped_library
+from mounts.load.editing.template import format_scalar, set_schema_line
 from mounts.load.models.job import Job
 from mounts.load.models.job_kinds import SpeakerJob
 from mounts.load.models.speaker import Speaker
@@ -71,18 +71,18 @@ def draft_job(old: Path, job: Job, document: Document, *, library: Library, spea
     about = f"{old.stem} with {Path(reference).stem}"
     lines = [
         f"kind: {job.kind}",
-        f"name: {scalar(called)}",
-        f"about: {scalar(about)}",
-        f"based_on: {scalar(reference_to(old, library))}",
-        f"speaker: {scalar(reference)}",
+        f"name: {format_scalar(called)}",
+        f"about: {format_scalar(about)}",
+        f"based_on: {format_scalar(reference_to(old, library))}",
+        f"speaker: {format_scalar(reference)}",
         *_replaced_keys(document.data, _speaker(reference, old, library)),
     ]
-    return Draft(found.file, headed("\n".join(lines) + "\n", found.file.parent.parent))
+    return Draft(found.file, set_schema_line("\n".join(lines) + "\n", found.file.parent.parent))
 
 
 def _folder_of(old: Path) -> Path:
     """Return the folder of the new job: the old one's; if that ships with the program, the person's own library."""
-    if not old.resolve().is_relative_to(packaged().resolve()):
+    if not old.resolve().is_relative_to(shipped_library().resolve()):
         return old.parent
     return near((nearest(Path()) or Path("profiles")) / FOLDERS["job"])
 

@@ -74,7 +74,7 @@ def _reprint_lines(found: Adaptation) -> Iterator[str]:
             yield f"{what}: the old part serves as it is"
         else:
             done = "cut" if found.new[0].job.make == "cut" else "print"
-            yield f"{what}: {done} it anew; {len(side.features)} of its {side.count} features differ"
+            yield f"{what}: {done} it again; {len(side.features)} of its {side.count} features differ"
     if found.chosen:
         kept = ", ".join(found.chosen)
         yield f"kept though chosen for {plain_text(found.speakers[0])}: {plain_text(kept)}"

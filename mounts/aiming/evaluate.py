@@ -16,7 +16,7 @@ from mounts.geometry.frames import Vector
 from mounts.kinds.kind import Planned
 from mounts.kinds.speaker_kind import SpeakerKind, SpeakerSeat
 from mounts.kinds.table import plan
-from mounts.load.models.job import Aim, Job
+from mounts.load.models.job import AimAngles, Job
 from mounts.load.models.job_kinds import SpeakerJob
 from mounts.progress import report_stage
 
@@ -98,7 +98,7 @@ def _rows(side: SideAim, speed: float, steepest: float) -> tuple[TiltRow, ...]:
     while tilt <= steepest:
         if abs(tilt - own.tilt) > STEP / 4:
             report_stage("%s: plan at a tilt of %g degrees", job.part or job.name, tilt)
-            row = _try_pose(job, side.holds, Aim(tilt, side.toward), speed)
+            row = _try_pose(job, side.holds, AimAngles(tilt, side.toward), speed)
             found.append(row)
             if tilt > own.tilt and not _holds(row):
                 break
@@ -110,7 +110,7 @@ def _holds(row: TiltRow) -> bool:
     return row.height is not None and all(gap.verdict is not Verdict.FAIL for _, gap in row.gaps)
 
 
-def _try_pose(job: SpeakerJob, holds: SpeakerKind, aim: Aim, speed: float) -> TiltRow:
+def _try_pose(job: SpeakerJob, holds: SpeakerKind, aim: AimAngles, speed: float) -> TiltRow:
     """One tilt at the job's own height, or at the least height that it needs where that is more."""
     seen = find_listeners(job.panel, job.uncertainty("ears"))
     plain = replace(job, aim=aim, label=None)

@@ -13,7 +13,7 @@ from mounts.design.choice import Choice
 from mounts.design.listening.arrivals import Arrival
 from mounts.design.listening.heard import frequency_text
 from mounts.design.listening.piston import held_between
-from mounts.load.parse.units import clock_words
+from mounts.load.parse.units import format_clock
 from mounts.write.text_shaping import plain_text
 
 if TYPE_CHECKING:
@@ -64,7 +64,7 @@ def _cells(side: SideAim) -> Iterator[str]:
     yield plain_text(side_name(side.job))
     yield from (
         f"{seat.tilt:.3g}°",
-        clock_words(seat.toward) if seat.tilt else "–",
+        format_clock(seat.toward) if seat.tilt else "–",
         format_number(seat.frame.origin[2]),
     )
     yield from (f"{side.heard[0].angle:.1f}°", f"{side.heard[0].flat:.1f}°") if side.heard else ("–", "–")

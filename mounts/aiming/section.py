@@ -34,7 +34,7 @@ from mounts.geometry.polyline import Box, bound_points, closed, crossings, ray_e
 from mounts.identity import MOUNT, OPENING, REAR_FACE, ROOM_END, SPEAKER, Ident, Role
 from mounts.kernels import mesh
 from mounts.kernels.sections import SEGMENTS, Cut, Section, clip_loops, cut_scene, part_loops, upright_frame
-from mounts.load.parse.units import clock_words
+from mounts.load.parse.units import format_clock
 from mounts.shape.recipe import Envelope
 
 SIZE = (190.0, 128.0)
@@ -231,7 +231,7 @@ def _words(place: ViewPlacement, side: SideAim) -> Iterator[Item]:
     job, seat = side.job, side.seat
     yield DrawnText(f"{job.name}, {job.side}", (8.0, SIZE[1] - 5.5), LARGE)
     scale = f"{place.scale:g}:1" if place.scale >= 1 else f"1:{1 / place.scale:g}"
-    where = f"Cut along the axis towards {clock_words(side.toward)} (right); cabin above. Scale {scale}, mm."
+    where = f"Cut along the axis towards {format_clock(side.toward)} (right); cabin above. Scale {scale}, mm."
     yield DrawnText(where, (8.0, 9.0), SMALL, ink=Ink.GREY)
     yield DrawnText("cabin", (8.0, FIELD[3]), SMALL, ink=Ink.GREY)
     yield DrawnText("behind", (8.0, FIELD[1] + 1.0), SMALL, ink=Ink.GREY)

@@ -14,7 +14,7 @@ from mounts.design.listening.piston import held_between
 from mounts.findings.gap import Gap
 from mounts.findings.report import Verdict
 from mounts.load.models.speaker import Speaker
-from mounts.load.parse.units import clock_words
+from mounts.load.parse.units import format_clock
 from mounts.write.text_shaping import plain_text
 
 if TYPE_CHECKING:
@@ -31,7 +31,7 @@ NO_EARS = (
     "Nobody's ears are known: write ears into the panel's file (tape), or seats, from which they are estimated. Until "
     "then there is no angle, no level and no delay."
 )
-NO_PISTON = "The speaker's file has neither piston nor sd: without an effective diameter no level can be told."
+NO_PISTON = "The speaker's file has neither piston nor sd: without an effective diameter no level can be given."
 
 
 def aim_table(found: AimReport) -> RenderableType:
@@ -67,7 +67,7 @@ def _figures(side: SideAim) -> tuple[object, ...]:
 def format_direction(side: SideAim) -> str:
     """Which way the speaker looks."""
     seat = side.seat
-    return f"tilt {seat.tilt:.3g}° towards {clock_words(seat.toward)}" if seat.tilt else "flat on the face"
+    return f"tilt {seat.tilt:.3g}° towards {format_clock(seat.toward)}" if seat.tilt else "flat on the face"
 
 
 def _choice(side: SideAim, speed: float) -> Iterator[str]:
@@ -99,7 +99,7 @@ def choice_lines(choice: Choice) -> Iterator[str]:
         unit = "°" if one.unit == "deg" else f" {one.unit}"
         spare = f" and {one.spare:.1f} for the reading" if one.spare > 0 else ""
         brings = f"{one.gives:.1f}{' mm of height' if choice.angle is None else '°'}"
-        needs = f"{one.gap:.1f}{unit}, wants {one.limit:g}{spare}; " if one.limit else ""
+        needs = f"{one.gap:.1f}{unit}; it needs {one.limit:g}{spare}; " if one.limit else ""
         yield f"  held by {describe_limit(one)}: {needs}1{unit} more{_of(one)} brings {brings}"
 
 

@@ -18,7 +18,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from mounts.findings.report import PartReport
-from mounts.load.results.report import part_report
+from mounts.load.results.report import parse_part_report
 from mounts.write.report import part_tree
 
 MANIFEST = "manifest.json"
@@ -64,7 +64,7 @@ class Bundle:
             return archive.read(f"beside/{name}") if f"beside/{name}" in archive.namelist() else None
 
 
-def bundled(
+def pack_bundle(
     job: str,
     report: PartReport,
     files: Mapping[str, bytes],
@@ -88,7 +88,7 @@ def bundled(
     return Bundle(job, report, digests, stream.getvalue())
 
 
-def unpacked(packed: bytes) -> Bundle:
+def unpack_bundle(packed: bytes) -> Bundle:
     """Return a bundle from its bytes.
 
     Raises:
@@ -100,7 +100,7 @@ def unpacked(packed: bytes) -> Bundle:
             held = set(archive.namelist())
         if missing := [name for name in tree["digests"] if f"files/{name}" not in held]:
             raise KeyError(missing[0])
-        return Bundle(str(tree["job"]), part_report(tree["report"]), dict(tree["digests"]), packed)
+        return Bundle(str(tree["job"]), parse_part_report(tree["report"]), dict(tree["digests"]), packed)
     except (
         zipfile.BadZipFile,
         zlib.error,

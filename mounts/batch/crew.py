@@ -11,7 +11,7 @@ from ipaddress import ip_address
 from types import TracebackType
 from typing import Any, Protocol, Self
 
-from mounts.batch.work import Refusal, made, prepared
+from mounts.batch.work import Refusal, make_part, prepare_worker
 from mounts.errors import MountsError
 from mounts.load.results.program import program_mark
 
@@ -41,7 +41,7 @@ class Workers:
     alone.
     """
 
-    def __init__(self, size: int, seconds: float, work: Callable[..., Any] = made) -> None:
+    def __init__(self, size: int, seconds: float, work: Callable[..., Any] = make_part) -> None:
         """Set the number of workers and the time that a task may take.
 
         Args:
@@ -58,7 +58,7 @@ class Workers:
         if self._pool is None:
             from pebble import ProcessPool  # noqa: PLC0415
 
-            self._pool = ProcessPool(self.size, MOST_TASKS, initializer=prepared, context=_context())
+            self._pool = ProcessPool(self.size, MOST_TASKS, initializer=prepare_worker, context=_context())
         future: Future[Any] = self._pool.schedule(self._work, args=task, timeout=self._seconds)
         return future
 
@@ -106,7 +106,7 @@ def _nothing() -> None:
 class Cluster:
     """The workers of a `distributed` scheduler; a task whose worker is lost is given to another one."""
 
-    def __init__(self, address: str, seconds: float, work: Callable[..., Any] = made) -> None:
+    def __init__(self, address: str, seconds: float, work: Callable[..., Any] = make_part) -> None:
         """Connect to a scheduler.
 
         Args:
@@ -137,7 +137,7 @@ class Cluster:
 
     def submit(self, *task: Any) -> Future[Any]:
         """Start a task, or queue it."""
-        future: Future[Any] = self._executor.submit(checked, self._mark, self._work, *task)
+        future: Future[Any] = self._executor.submit(run_checked, self._mark, self._work, *task)
         return future
 
     def __enter__(self) -> Self:
@@ -148,7 +148,7 @@ class Cluster:
         self._client.close()
 
 
-def checked(mark: str, work: Callable[..., Any], *task: Any) -> Any:
+def run_checked(mark: str, work: Callable[..., Any], *task: Any) -> Any:
     """Do a task on a cluster's worker, which may have joined late; refuse it where its program differs.
 
     Args:
@@ -180,4 +180,4 @@ def why_lost(error: BaseException, seconds: float) -> str:
     told = type(error).__name__
     if told in ("ProcessExpired", "KilledWorker"):
         return "its worker died, perhaps for want of memory; try again with --workers 1"
-    return f"its worker failed: {told}: {str(error).splitlines()[0] if str(error) else 'no reason told'}"
+    return f"its worker failed: {told}: {str(error).splitlines()[0] if str(error) else 'no reason given'}"

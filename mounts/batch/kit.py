@@ -8,14 +8,14 @@ from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, field, replace
 from pathlib import Path
 
-from mounts.batch.run import Result, Shop, results
+from mounts.batch.run import Result, Shop, run_batch
 from mounts.findings.compare import state
 from mounts.findings.kit import KitRow, worst_of
 from mounts.findings.report import Finding, PartReport, Report, Verdict
 from mounts.kinds.table import parts
 from mounts.load.models.job import Job
-from mounts.load.resolve.kit import Kit, KitPart, made_up
-from mounts.load.results.shelf import stands
+from mounts.load.resolve.kit import Kit, KitPart, generate_jobs
+from mounts.load.results.shelf import holds_files
 from mounts.write.files import publish, safe_name
 from mounts.write.output import REPORT, Wish, report_files
 from mounts.write.report import report_json
@@ -23,7 +23,7 @@ from mounts.write.report import report_json
 NOT_MADE = "made"  # code of the finding that a part was not
 
 
-def divided(kit: Kit) -> Kit:
+def divide_kit(kit: Kit) -> Kit:
     """Return the kit with its parts as they are printed: a mount too large for its bed comes in two halves."""
     return replace(kit, parts=tuple(KitPart(job, one.copies) for one in kit.parts for job in parts((one.job,))))
 
@@ -63,7 +63,7 @@ class _Tally:
         return tuple(sorted(self.came.pop(result.job.name), key=lambda one: one.job.part))
 
 
-def made_kit(kit: Kit, folder: Path, wish: Wish, shop: Shop) -> Iterator[Result | JobDone]:
+def make_kit(kit: Kit, folder: Path, wish: Wish, shop: Shop) -> Iterator[Result | JobDone]:
     """Make a kit: yield each part as it is done, and each job once its files are in their folder.
 
     Args:
@@ -76,7 +76,7 @@ def made_kit(kit: Kit, folder: Path, wish: Wish, shop: Shop) -> Iterator[Result 
         FileError: if files cannot be written; what was finished is kept.
     """
     tally = _Tally()
-    for result in results(_jobs(kit, folder, tally), wish, shop):
+    for result in run_batch(_jobs(kit, folder, tally), wish, shop):
         while tally.refused:
             yield tally.refused.pop(0)
         yield result
@@ -89,7 +89,7 @@ def _jobs(kit: Kit, folder: Path, tally: _Tally) -> Iterator[Job]:
     """Yield every part's job, noting it in the tally first."""
     tally.awaited.update(part.job.name for part in kit.parts)
     yield from (part.job for part in kit.parts)
-    for name, found in made_up(kit):
+    for name, found in generate_jobs(kit):
         if isinstance(found, tuple):
             whole = parts(found)
             tally.awaited[name] = len(whole)
@@ -107,7 +107,7 @@ def _published(whole: Iterable[Result], folder: Path) -> JobDone:
     place = folder / safe_name(name)
     bundles = [one.bundle for one in whole if one.bundle is not None]
     digests = {file: digest for bundle in bundles for file, digest in bundle.digests.items()}
-    if not stands(place, {**digests, REPORT: _digest(report, digests)}):
+    if not holds_files(place, {**digests, REPORT: _digest(report, digests)}):
         contents = {file: content for bundle in bundles for file, content in bundle.files().items()}
         files, stale = report_files(report, contents)
         publish(place, files, remove=stale)

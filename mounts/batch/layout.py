@@ -9,10 +9,10 @@ from operator import le
 
 import numpy as np
 
-from mounts.batch.bundle import bundled
-from mounts.batch.encoded import decoded, encoded
+from mounts.batch.bundle import pack_bundle
+from mounts.batch.encoded import decode, encode
 from mounts.batch.key import hash_of, plain
-from mounts.batch.run import Result, Shop, Store, recalled
+from mounts.batch.run import Result, Shop, Store, recall_bundle
 from mounts.beds.packing import least_bed, pack_beds
 from mounts.beds.values import Bed, BedPlacement, Piece, pieces_on, rotation
 from mounts.findings.kit import BedRow, LaidOut, TooLarge, summed
@@ -24,7 +24,7 @@ LAYOUT = "layout.json"  # under which a layout is kept
 
 
 @dataclass(frozen=True, slots=True)
-class Layout:
+class BedLayout:
     """Where everything lies, pieces by their number.
 
     Attributes:
@@ -57,7 +57,7 @@ class Pieces:
         return tuple(" ".join(filter(None, (one.job.name, one.job.part))) for one in self.results)
 
 
-def together(kit: Kit, results: Sequence[Result]) -> tuple[Pieces, ...]:
+def group_pieces(kit: Kit, results: Sequence[Result]) -> tuple[Pieces, ...]:
     """Group the printed parts of a kit by printer and material, in the order of the kit's file."""
     done = {(one.job.name, one.job.part): one for one in results if one.bundle is not None and one.job.make == "print"}
     groups: dict[tuple[str, str], list[tuple[Result, int]]] = {}
@@ -75,15 +75,15 @@ def beds_of(kit: Kit, results: Sequence[Result], shop: Shop) -> tuple[LaidOut, d
     beds: list[BedRow] = []
     large: list[TooLarge] = []
     files: dict[str, bytes] = {}
-    for pieces in together(kit, results):
-        laid, held = laid_out(pieces, kit, len(beds) + 1, shop.store, shop.program)
+    for pieces in group_pieces(kit, results):
+        laid, held = lay_out(pieces, kit, len(beds) + 1, shop.store, shop.program)
         beds += laid.beds
         large += laid.too_large
         files |= held
     return LaidOut(tuple(beds), tuple(large)), files
 
 
-def laid_out(pieces: Pieces, kit: Kit, first: int, store: Store, program: str) -> tuple[LaidOut, dict[str, bytes]]:
+def lay_out(pieces: Pieces, kit: Kit, first: int, store: Store, program: str) -> tuple[LaidOut, dict[str, bytes]]:
     """Return the beds for some pieces, and their files.
 
     Args:
@@ -101,7 +101,7 @@ def laid_out(pieces: Pieces, kit: Kit, first: int, store: Store, program: str) -
         return solids
 
     told = [program, plain(bed), [one.key for one in pieces.results], list(pieces.names), list(pieces.copies)]
-    layout = _layout(store, hash_of(["layout", *told]), lambda: _packed(all_solids(), pieces.copies, bed))
+    layout = _layout(store, hash_of(["layout", *told]), lambda: _pack(all_solids(), pieces.copies, bed))
     files: dict[str, bytes] = {}
     rows = []
     for number, placed in enumerate(layout.beds, first):
@@ -110,8 +110,8 @@ def laid_out(pieces: Pieces, kit: Kit, first: int, store: Store, program: str) -
         key = hash_of(["bed", program, plain(bed), title, lying])
         own = _kept_files(store, key, kit.name)
         if own is None:
-            own = _drawn(title, f"bed-{number}", bed, all_solids(), placed)
-            store.keep(key, bundled(kit.name, PartReport("", ()), own, None).packed)
+            own = _draw_bed(title, f"bed-{number}", bed, all_solids(), placed)
+            store.keep(key, pack_bundle(kit.name, PartReport("", ()), own, None).packed)
         files |= own
         rows.append(_row(pieces, number, placed, tuple(own)))
     large = tuple(TooLarge(pieces.names[k], need, _holder(kit, need)) for k, need in layout.large)
@@ -125,34 +125,34 @@ def _holder(kit: Kit, need: tuple[float, float, float]) -> str:
     return next(names, "")
 
 
-def _layout(store: Store, key: str, make: Callable[[], Layout]) -> Layout:
+def _layout(store: Store, key: str, make: Callable[[], BedLayout]) -> BedLayout:
     """Return the layout as it was kept, or made now."""
     kept = _kept_files(store, key, "") or {}
     if LAYOUT in kept:
-        layout: Layout = decoded(json.loads(kept[LAYOUT]), (Layout, BedPlacement))
+        layout: BedLayout = decode(json.loads(kept[LAYOUT]), (BedLayout, BedPlacement))
         return layout
     layout = make()
-    held = {LAYOUT: json.dumps(encoded(layout)).encode()}
-    store.keep(key, bundled("", PartReport("", ()), held, None).packed)
+    held = {LAYOUT: json.dumps(encode(layout)).encode()}
+    store.keep(key, pack_bundle("", PartReport("", ()), held, None).packed)
     return layout
 
 
 def _kept_files(store: Store, key: str, name: str) -> dict[str, bytes] | None:
-    bundle = recalled(store, key, name)
+    bundle = recall_bundle(store, key, name)
     return None if bundle is None else bundle.files()
 
 
-def _packed(solids: Sequence[Piece], copies: Sequence[int], bed: Bed) -> Layout:
+def _pack(solids: Sequence[Piece], copies: Sequence[int], bed: Bed) -> BedLayout:
     needs = [least_bed(piece, bed) for piece in solids]
     fit = [k for k, need in enumerate(needs) if need is None]
     beds = pack_beds([solids[k] for k in fit], [copies[k] for k in fit], bed) if fit else ()
-    return Layout(
+    return BedLayout(
         tuple(tuple(replace(one, piece=fit[one.piece]) for one in placed) for placed in beds),
         tuple((k, need) for k, need in enumerate(needs) if need is not None),
     )
 
 
-def _drawn(
+def _draw_bed(
     title: str, stem: str, bed: Bed, solids: Sequence[Piece], placed: Sequence[BedPlacement]
 ) -> dict[str, bytes]:
     """Return the files of one bed: 3MF and picture."""

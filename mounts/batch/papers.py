@@ -6,10 +6,10 @@ import json
 from collections.abc import Iterator, Mapping, Sequence
 from typing import TYPE_CHECKING
 
-from mounts.batch.bundle import bundled
-from mounts.batch.encoded import decoded, encoded
+from mounts.batch.bundle import pack_bundle
+from mounts.batch.encoded import decode, encode
 from mounts.batch.key import hash_of
-from mounts.batch.run import Result, Shop, recalled
+from mounts.batch.run import Result, Shop, recall_bundle
 from mounts.batch.work import CHAPTER, PICTURE
 from mounts.findings.kit import LaidOut
 from mounts.findings.report import PartReport
@@ -40,11 +40,11 @@ def papers_of(
         return {}
     copies = {(part.job.name, part.job.part): part.copies for part in kit.parts}
     counts = tuple(copies[one.job.name, one.job.part] for one in done)
-    key = hash_of([shop.program, "papers", kit.name, [one.key for one in done], counts, encoded(beds[0]), wish.paper])
-    if (kept := recalled(shop.store, key, kit.name)) is not None:
+    key = hash_of([shop.program, "papers", kit.name, [one.key for one in done], counts, encode(beds[0]), wish.paper])
+    if (kept := recall_bundle(shop.store, key, kit.name)) is not None:
         return kept.files()
     made = _booklet(kit, done, counts, beds, wish)
-    shop.store.keep(key, bundled(kit.name, PartReport("", ()), made, None).packed)
+    shop.store.keep(key, pack_bundle(kit.name, PartReport("", ()), made, None).packed)
     return made
 
 
@@ -67,7 +67,7 @@ def _entry(one: Result, copies: int) -> BookletEntry:
     assert held is not None
     own = tool_file(one.bundle.digests)
     file = f"{safe_name(one.job.name)}/{own}" if own else ""
-    return BookletEntry(decoded(json.loads(held), chapter_types()), one.bundle.report, picture, file, copies)
+    return BookletEntry(decode(json.loads(held), chapter_types()), one.bundle.report, picture, file, copies)
 
 
 def chapter_types() -> tuple[type, ...]:

@@ -7,7 +7,7 @@ from concurrent.futures import FIRST_COMPLETED, Future, wait
 from dataclasses import dataclass
 from typing import Any, Protocol
 
-from mounts.batch.bundle import Bundle, unpacked
+from mounts.batch.bundle import Bundle, unpack_bundle
 from mounts.batch.crew import Crew, why_lost
 from mounts.batch.key import key_of
 from mounts.batch.work import Refusal
@@ -63,7 +63,7 @@ class Shop:
     seconds: float
 
 
-def results(jobs: Iterable[Job], wish: Wish, shop: Shop) -> Iterator[Result]:
+def run_batch(jobs: Iterable[Job], wish: Wish, shop: Shop) -> Iterator[Result]:
     """Yield the result of each part, in the order in which they are done.
 
     Args:
@@ -74,7 +74,7 @@ def results(jobs: Iterable[Job], wish: Wish, shop: Shop) -> Iterator[Result]:
     pending: dict[Future[Any], tuple[Job, str]] = {}
     for job in jobs:
         key = key_of(job, wish, shop.program)
-        if (bundle := recalled(shop.store, key, job.name)) is not None:
+        if (bundle := recall_bundle(shop.store, key, job.name)) is not None:
             yield Result(job, key, "kept", bundle)
             continue
         pending[shop.crew.submit(job, wish)] = (job, key)
@@ -84,13 +84,13 @@ def results(jobs: Iterable[Job], wish: Wish, shop: Shop) -> Iterator[Result]:
         yield from _done(pending, shop)
 
 
-def recalled(store: Store, key: str, job: str) -> Bundle | None:
+def recall_bundle(store: Store, key: str, job: str) -> Bundle | None:
     """Return the bundle that is kept under a key, if it is whole and of this job; else None."""
     packed = store.recall(key)
     if packed is None:
         return None
     try:
-        bundle = unpacked(packed)
+        bundle = unpack_bundle(packed)
     except ValueError:
         return None
     return bundle if bundle.job == job else None
@@ -109,4 +109,4 @@ def _done(pending: dict[Future[Any], tuple[Job, str]], shop: Shop) -> Iterator[R
             yield Result(job, key, "lost", why=gave.why)
             continue
         shop.store.keep(key, gave.packed)
-        yield Result(job, key, "made", unpacked(gave.packed))  # as a later run will find it, to the last figure
+        yield Result(job, key, "made", unpack_bundle(gave.packed))  # as a later run will find it, to the last figure

@@ -6,7 +6,7 @@ from collections.abc import Callable
 from pathlib import Path
 
 from mounts.errors import FileError
-from mounts.load.results.shelf import recalled
+from mounts.load.results.shelf import recall
 from mounts.write.disk_cache import drop, keep, mark_used
 
 
@@ -29,7 +29,7 @@ class Shelf:
         if self._fresh:
             return None
         try:
-            found = recalled(self._folder, key)
+            found = recall(self._folder, key)
         except ValueError:
             self._tell("a part kept from an earlier run is damaged; it is made again")
             drop(self._folder, key)

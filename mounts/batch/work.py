@@ -7,8 +7,8 @@ from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
-from mounts.batch.bundle import Bundle, bundled
-from mounts.batch.encoded import encoded
+from mounts.batch.bundle import Bundle, pack_bundle
+from mounts.batch.encoded import encode
 from mounts.errors import MountsError
 from mounts.load.models.job import Job
 from mounts.write.output import Wish, find_picture
@@ -28,7 +28,7 @@ class Refusal:
     why: str
 
 
-def made(job: Job, wish: Wish) -> Bundle | Refusal:
+def make_part(job: Job, wish: Wish) -> Bundle | Refusal:
     """Make one side of a job with its checks and files."""
     from mounts import pipeline  # noqa: PLC0415
     from mounts.write.output import part_files  # noqa: PLC0415
@@ -41,7 +41,7 @@ def made(job: Job, wish: Wish) -> Bundle | Refusal:
         return Refusal(str(error))
     report = replace(whole.report, files=tuple(files))
     solid = (apply_pose(whole.part.vertices, report.pose), whole.part.triangles)
-    return bundled(job.name, report, files, solid, _papers(whole, files) if "pdf" in wish.formats else None)
+    return pack_bundle(job.name, report, files, solid, _papers(whole, files) if "pdf" in wish.formats else None)
 
 
 def _papers(whole: Made, files: Mapping[str, bytes]) -> dict[str, bytes]:
@@ -49,12 +49,12 @@ def _papers(whole: Made, files: Mapping[str, bytes]) -> dict[str, bytes]:
     from mounts.papers.chapter import make_chapter  # noqa: PLC0415
     from mounts.write.flowables import compress_picture  # noqa: PLC0415
 
-    chapter = json.dumps(encoded(make_chapter(whole)), separators=(",", ":")).encode()
+    chapter = json.dumps(encode(make_chapter(whole)), separators=(",", ":")).encode()
     picture = find_picture(files)
     return {CHAPTER: chapter, **({PICTURE: compress_picture(picture)} if picture else {})}
 
 
-def prepared() -> None:
+def prepare_worker() -> None:
     """Prepare a new worker: its kernels keep to one thread, since there are as many workers as cores."""
     from mounts.kernels.cad import limit_threads  # noqa: PLC0415
 

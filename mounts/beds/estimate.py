@@ -3,7 +3,7 @@
 Each layer is walls, solid skin and infill. Walls are laid along the edge, inner ones too; the rest of the area is solid
 where the shell wants it and infill elsewhere. The factors below stand for what a slicer adds: infill that overlaps the
 walls, solid areas that reach under their neighbours, the way between two lines. They were fitted to the 19 printed jobs
-of our own library by a real slicer (PrusaSlicer 2.5) in two settings that differ in layer, walls, infill and speed;
+of our own library by a real slicer in two settings that differ in layer, walls, infill and speed;
 there the mass differed by 2.5 % and the time by 6.3 % (one standard deviation), in a third setting that was not used
 for the fit by 2.7 and 9 %; the worst were ports of a few grams, 10 and 25 %. `tests/validation/test_estimate.py`
 compares them with that slicer again where it is installed.

@@ -17,7 +17,7 @@ UNKNOWN = Estimated(0.0, 0.3)  # shrink in per cent where no bar was read: half 
 
 
 @dataclass(frozen=True, slots=True)
-class Fitted:
+class CouponFit:
     """What a coupon's readings tell.
 
     Attributes:
@@ -40,7 +40,7 @@ class Fitted:
         return self.scale.outside if self.scale and not {"ribs", "pegs"} <= set(self.missing) else None
 
 
-def fitted(readings: CouponReadings, plan: CouponPlan, hole: float, document: Document) -> Fitted:
+def fit_coupon(readings: CouponReadings, plan: CouponPlan, hole: float, document: Document) -> CouponFit:
     """Fit the printer's corrections to the readings, each value with its uncertainty.
 
     Args:
@@ -65,7 +65,7 @@ def fitted(readings: CouponReadings, plan: CouponPlan, hole: float, document: Do
     holes = [(step.size, one) for step in plan.group("holes") for one in readings.holes.get(step.key, ())]
     growth = fit_growth(holes, shrink, readings.caliper)
     outside = scale.outside if scale else Estimated(0.0, 0.1)
-    return Fitted(scale, growth, _insert(readings, plan, hole), _fits(readings, plan, growth, outside), missing)
+    return CouponFit(scale, growth, _insert(readings, plan, hole), _fits(readings, plan, growth, outside), missing)
 
 
 def _lengths(readings: CouponReadings, plan: CouponPlan) -> list[Length]:

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from mounts.calibrating.fitted import Fitted
+from mounts.calibrating.fitted import CouponFit
 from mounts.design.calibration import GAUGE, Estimated
-from mounts.load.editing.edit import Entries, by_size
+from mounts.load.editing.edit import Entries, format_by_size
 from mounts.load.models.coupon import CouponReadings
 from mounts.load.models.workshop import Printer
 
@@ -16,7 +16,7 @@ SURE = 2.0  # standard deviations that tell a difference from nothing
 CORRECTED = "what is left after the slicer's correction; change it there"
 
 
-def entries(found: Fitted, printer: Printer, material: str) -> Entries:
+def printer_entries(found: CouponFit, printer: Printer, material: str) -> Entries:
     """Return what goes into the printer's file: only fits where the slicer corrects the rest."""
     made: dict[tuple[str, str], str] = {}
     if not printer.slicer_corrects:
@@ -27,7 +27,7 @@ def entries(found: Fitted, printer: Printer, material: str) -> Entries:
         if found.growth:
             growth = found.growth
             at = [size for size in SIZES if growth.sizes[0] <= size <= growth.sizes[1]] or [growth.sizes[0]]
-            told = by_size((size, round(growth.at(size).value, 3)) for size in at)
+            told = format_by_size((size, round(growth.at(size).value, 3)) for size in at)
             made["hole_growth", material] = told if len(at) > 1 else f"{growth.at(at[0]).value:.3f}"
         if found.insert:
             made["insert_growth", material] = f"{found.insert.value:.2f}"
@@ -37,7 +37,7 @@ def entries(found: Fitted, printer: Printer, material: str) -> Entries:
     return made
 
 
-def comment(found: Fitted, readings: CouponReadings) -> str:
+def result_comment(found: CouponFit, readings: CouponReadings) -> str:
     """Return the comment with the values' uncertainties and whose readings they come from."""
     material = readings.material
     said = [f"shrink ± {found.scale.shrink.sd:.2f}"] if found.scale else []
@@ -49,7 +49,7 @@ def comment(found: Fitted, readings: CouponReadings) -> str:
     return f"coupon of {material}: " + "; ".join([", ".join(said), *([f"read by {whose}"] if whose else [])])
 
 
-def told(found: Fitted, printer: Printer) -> Iterator[tuple[str, str, str]]:
+def result_lines(found: CouponFit, printer: Printer) -> Iterator[tuple[str, str, str]]:
     """Yield lines for the screen: what, how much, what to do."""
     left = CORRECTED if printer.slicer_corrects else ""
     if found.scale:

@@ -13,7 +13,7 @@ from mounts.kernels.part import Part
 from mounts.kinds.coupon.plan import coupon_characters, fits_insert, plan_coupon
 from mounts.kinds.coupon.shape import draw_coupon, draw_plug
 from mounts.kinds.coupon.values import CouponPlan
-from mounts.load.formats.font import glyphs
+from mounts.load.formats.font import load_glyphs
 from mounts.load.models.hardware import Insert
 from mounts.load.models.workshop import Material, Printer
 from mounts.load.resolve.coupon import GROUPS, blank_readings
@@ -30,7 +30,7 @@ SPEED = 60.0  # mm/s, a usual desktop printer's line, by which the time is told
 
 
 @dataclass(frozen=True, slots=True)
-class Asked:
+class CouponRequest:
     """What the coupon is for."""
 
     printer: Printer
@@ -40,14 +40,14 @@ class Asked:
     @property
     def plan(self) -> CouponPlan:
         """Of the coupon."""
-        return plan_coupon(self.printer, self.material, self.insert, glyphs(coupon_characters(self.material)))
+        return plan_coupon(self.printer, self.material, self.insert, load_glyphs(coupon_characters(self.material)))
 
 
 @dataclass(frozen=True, slots=True)
 class Coupon:
     """Star and plug, each with its report."""
 
-    asked: Asked
+    asked: CouponRequest
     plan: CouponPlan
     star: Part
     plug: Part
@@ -65,7 +65,7 @@ class Coupon:
         return (self.star.volume + self.plug.volume) / line / SPEED / 60
 
 
-def asked_for(library: Library, printer: str, material: str, insert: str) -> Asked:
+def find_request(library: Library, printer: str, material: str, insert: str) -> CouponRequest:
     """Look up printer, material and insert.
 
     Raises:
@@ -86,10 +86,10 @@ def asked_for(library: Library, printer: str, material: str, insert: str) -> Ask
         problems.append(Problem(what))
     if problems or item is None or not isinstance(item[0], Insert):
         raise InputError(*problems)
-    return Asked(held[0].value, held[1].value, item[0])
+    return CouponRequest(held[0].value, held[1].value, item[0])
 
 
-def make_coupon(asked: Asked) -> Coupon:
+def make_coupon(asked: CouponRequest) -> Coupon:
     """Build and check the coupon."""
     plan = asked.plan
     (star, of_star), (plug, of_plug) = build(draw_coupon(plan)), build(draw_plug(plan))
@@ -120,19 +120,19 @@ def write_coupon(made: Coupon, out: Path, wish: Wish) -> tuple[tuple[str, ...], 
     if "pdf" in wish.formats:
         files["coupon.pdf"] = coupon_sheet(made.plan, title, made.grams, wish.paper)
     if not (folder / READINGS).exists():
-        files[READINGS] = blank_readings(*_names(made.asked), keys_of(made.plan)).encode()
+        files[READINGS] = blank_readings(*_names(made.asked), reading_keys(made.plan)).encode()
     whole, stale = report_files(made.report, files)
     publish(folder, whole, remove=stale)
     return tuple(files), folder
 
 
-def keys_of(plan: CouponPlan) -> dict[str, tuple[str, ...]]:
+def reading_keys(plan: CouponPlan) -> dict[str, tuple[str, ...]]:
     """Return the keys of every group of readings."""
     found = {group: tuple(step.key for step in plan.group(group)) for group in GROUPS}
     return {**found, "bars": tuple(bar.key for bar in plan.bars)}
 
 
-def _names(asked: Asked) -> tuple[str, str, str]:
+def _names(asked: CouponRequest) -> tuple[str, str, str]:
     return asked.printer.name, asked.material.name, asked.insert.name
 
 

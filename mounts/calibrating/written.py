@@ -6,23 +6,23 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
-from mounts.calibrating.fitted import Fitted, fitted
-from mounts.calibrating.kept import comment, entries
-from mounts.calibrating.made import Asked, asked_for
+from mounts.calibrating.fitted import CouponFit, fit_coupon
+from mounts.calibrating.kept import printer_entries, result_comment
+from mounts.calibrating.made import CouponRequest, find_request
 from mounts.errors import InputError, Problem
 from mounts.load.catalogue.folders import near, nearest
-from mounts.load.catalogue.shipped import packaged
-from mounts.load.editing.edit import Entries, with_entries
+from mounts.load.catalogue.shipped import shipped_library
+from mounts.load.editing.edit import Entries, set_entries
 from mounts.load.parse.document import parse
 from mounts.load.resolve.coupon import load_readings
-from mounts.load.resolve.library import checked, find_library
+from mounts.load.resolve.library import find_library, validate_profile
 from mounts.write.files import publish
 
 NOT_YOURS = "what ships with the program stays as it is: first make it yours with mounts new printer {0} --from {0}"
 
 
 @dataclass(frozen=True, slots=True)
-class Calibrated:
+class Calibration:
     """What the readings of a coupon tell, and the printer's file with it, not written yet.
 
     Attributes:
@@ -33,14 +33,14 @@ class Calibrated:
         text: what it will hold.
     """
 
-    asked: Asked
-    fitted: Fitted
+    asked: CouponRequest
+    fitted: CouponFit
     entries: Entries
     file: Path
     text: str
 
 
-def calibrated(printer: str, path: Path, library: Path | Sequence[Path] | None) -> Calibrated:
+def calibrate(printer: str, path: Path, library: Path | Sequence[Path] | None) -> Calibration:
     """Fit the readings in a file, and compose the printer's file with the results.
 
     Args:
@@ -57,18 +57,18 @@ def calibrated(printer: str, path: Path, library: Path | Sequence[Path] | None) 
     if readings.printer != file.stem:
         what = f'the readings are of "{readings.printer}"; give that printer, or the readings of "{file.stem}"'
         raise InputError(document.problem(("printer",), what))
-    asked = asked_for(held, printer, readings.material, readings.insert)
-    found = fitted(readings, asked.plan, asked.insert.hole, document)
-    if (root := packaged()) in file.resolve().parents and nearest(Path()) not in (root, root.resolve()):
+    asked = find_request(held, printer, readings.material, readings.insert)
+    found = fit_coupon(readings, asked.plan, asked.insert.hole, document)
+    if (root := shipped_library()) in file.resolve().parents and nearest(Path()) not in (root, root.resolve()):
         raise InputError(Problem(NOT_YOURS.format(file.stem), file=file))
-    made = entries(found, asked.printer, readings.material)
+    made = printer_entries(found, asked.printer, readings.material)
     before = file.read_bytes().decode("utf-8")
-    text = with_entries(before, file, made, comment(found, readings)) if made else before
+    text = set_entries(before, file, made, result_comment(found, readings)) if made else before
     _refuse_broken(text, file)
-    return Calibrated(asked, found, made, file, text)
+    return Calibration(asked, found, made, file, text)
 
 
-def keep(found: Calibrated) -> None:
+def write_printer(found: Calibration) -> None:
     """Write the printer's file, all of it or none."""
     if found.entries:
         publish(found.file.parent, {found.file.name: found.text.encode()})
@@ -76,6 +76,6 @@ def keep(found: Calibrated) -> None:
 
 def _refuse_broken(text: str, file: Path) -> None:
     """Raise InputError for a printer's file that would not load."""
-    loaded = checked("printer", parse(text, file), stem=file.stem)
+    loaded = validate_profile("printer", parse(text, file), stem=file.stem)
     if loaded.problems:
         raise InputError(*loaded.problems)

@@ -21,7 +21,7 @@ from mounts.load.models.limits import Limits, Temperatures
 from mounts.load.models.workshop import Material
 
 NEEDED = ("solid.watertight", "solid.oriented")  # without these a mesh has no inside, and nothing else can be measured
-PRINTED = "two lines of a 0.4 nozzle, as print guides have it; what a mount needs is told with its job"
+PRINTED = "two lines of a 0.4 nozzle, as print guides have it; what a mount needs, its job says"
 
 
 def bare_mesh_findings(part: Part, material: Material | None = None) -> tuple[Finding, ...]:

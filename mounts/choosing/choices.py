@@ -11,7 +11,7 @@ from mounts.errors import InputError
 from mounts.findings.report import Verdict
 from mounts.kinds.margin import Margin
 from mounts.kinds.table import kind_of
-from mounts.load.models.job import Aim
+from mounts.load.models.job import AimAngles
 from mounts.load.models.job_kinds import SpeakerJob
 from mounts.load.models.pins import PinPanel
 from mounts.load.models.speaker import Speaker
@@ -144,7 +144,7 @@ def _choice(level: SpeakerJob | str, speaker: Speaker, place: TrialPlace, tilts:
 
 def _trial(level: SpeakerJob, tilt: float, toward: float) -> Trial:
     """Return the trial of a job at a tilt."""
-    job = replace(level, aim=Aim(tilt, toward if tilt else 0.0))
+    job = replace(level, aim=AimAngles(tilt, toward if tilt else 0.0))
     holds = kind_of(job).holds
     try:
         return Trial(tilt, holds.margin(job) if holds else None, "")

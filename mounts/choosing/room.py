@@ -7,9 +7,9 @@ from dataclasses import replace
 
 from mounts.choosing.trial import TrialPlace, Workshop, error_text, trial_job
 from mounts.errors import InputError
-from mounts.kinds.room import NARROWER, SpeakerRoom, stand_in_speaker
+from mounts.kinds.room import NARROWER, AvailableRoom, stand_in_speaker
 from mounts.kinds.table import kind_of
-from mounts.load.models.job import Aim
+from mounts.load.models.job import AimAngles
 from mounts.load.models.job_kinds import SpeakerJob
 from mounts.load.models.pins import PinPanel
 from mounts.load.resolve.library import Library
@@ -20,7 +20,7 @@ DOMES = (20.0, 28.0, 36.0)  # mm, diameters of tweeters' bodies: common practice
 
 def find_rooms(
     library: Library, place: TrialPlace, workshop: Workshop, tilts: Sequence[float]
-) -> tuple[SpeakerRoom, ...]:
+) -> tuple[AvailableRoom, ...]:
     """Return the room at each tilt; on pins, for a few bodies one after the other."""
     if isinstance(place.panel, PinPanel):
         levels = [(across, _level(library, place, workshop, across, dome=True)) for across in DOMES]
@@ -39,28 +39,30 @@ def _level(
         return error
 
 
-def _room(level: SpeakerJob | InputError, tilt: float, toward: float) -> SpeakerRoom:
+def _room(level: SpeakerJob | InputError, tilt: float, toward: float) -> AvailableRoom:
     """Return the room at a tilt, or why there is no mount."""
     if isinstance(level, InputError):
-        return SpeakerRoom(tilt, None, error_text(level))
+        return AvailableRoom(tilt, None, error_text(level))
     holds = kind_of(level).holds
     try:
         return (
-            holds.room(level, replace(level, aim=Aim(tilt, toward if tilt else 0.0)))
+            holds.room(level, replace(level, aim=AimAngles(tilt, toward if tilt else 0.0)))
             if holds
-            else SpeakerRoom(tilt, None)
+            else AvailableRoom(tilt, None)
         )
     except InputError as error:
-        return SpeakerRoom(tilt, None, error_text(error))
+        return AvailableRoom(tilt, None, error_text(error))
 
 
-def _combine_rooms(levels: Sequence[tuple[float, SpeakerJob | InputError]], tilt: float, toward: float) -> SpeakerRoom:
+def _combine_rooms(
+    levels: Sequence[tuple[float, SpeakerJob | InputError]], tilt: float, toward: float
+) -> AvailableRoom:
     """Return the rooms of several bodies as one, as high as the highest of their seats."""
     found = [(across, _room(level, tilt, toward)) for across, level in levels]
     heights = [room.height for _, room in found if room.height is not None]
     if not heights:
-        return SpeakerRoom(tilt, None, next((room.why for _, room in found if room.why), ""))
-    return SpeakerRoom(
+        return AvailableRoom(tilt, None, next((room.why for _, room in found if room.why), ""))
+    return AvailableRoom(
         tilt, max(heights), depths=tuple((across, room.depths[0][1] if room.depths else None) for across, room in found)
     )
 

@@ -7,18 +7,18 @@ from textwrap import wrap
 
 from mounts.choosing.choices import Choices, Trial
 from mounts.choosing.trial import TrialPlace
-from mounts.kinds.room import SpeakerRoom
+from mounts.kinds.room import AvailableRoom
 from mounts.load.models.job_kinds import SpeakerJob
 from mounts.load.models.pins import PinPanel
 from mounts.load.models.speaker import Speaker
-from mounts.load.parse.units import clock_words
+from mounts.load.parse.units import format_clock
 
 NAME, CELL = 29, 15  # columns
 NONE = "–"
 MARGIN = "margin: least distance to what was measured, less what is wanted; where it fails, by how much"
 
 
-def fits_text(place: TrialPlace, rooms: Sequence[SpeakerRoom], chosen: Choices, width: int) -> str:
+def fits_text(place: TrialPlace, rooms: Sequence[AvailableRoom], chosen: Choices, width: int) -> str:
     """Return the room and the speakers as text for the screen.
 
     Args:
@@ -50,12 +50,12 @@ def _wrap_line(text: str, width: int) -> list[str]:
     return wrap(text, width, subsequent_indent="  ", break_long_words=False, break_on_hyphens=False) or [""]
 
 
-def _head_lines(place: TrialPlace, rooms: Sequence[SpeakerRoom], chosen: Choices) -> Iterator[str]:
+def _head_lines(place: TrialPlace, rooms: Sequence[AvailableRoom], chosen: Choices) -> Iterator[str]:
     """Yield lines on the panel, the tilts and what the mounts were planned with."""
     panel = place.panel
     yield f"{panel.name}  {panel.about}".rstrip()
     tilts = ", ".join(f"{room.tilt:g}" for room in rooms)
-    yield f"tilts of {tilts} degrees towards {clock_words(place.toward)}, {place.why_there}"
+    yield f"tilts of {tilts} degrees towards {format_clock(place.toward)}, {place.why_there}"
     job = chosen.job
     if job is not None:
         fixed = f", {job.to_panel.hardware.name}" if job.to_panel else ""
@@ -71,7 +71,7 @@ def _gasket(job: SpeakerJob) -> str:
     return f", base gasket {base.width:g} wide" if base else ", no base gasket: the fixings leave it no room"
 
 
-def _room_rows(place: TrialPlace, rooms: Sequence[SpeakerRoom]) -> Iterator[str]:
+def _room_rows(place: TrialPlace, rooms: Sequence[AvailableRoom]) -> Iterator[str]:
     """Yield the rows of the room at each tilt."""
     yield _row("what goes in", [f"{room.tilt:g}°" for room in rooms])
     yield _row("seat above the face", [_figure(room.height) for room in rooms])
@@ -94,7 +94,7 @@ def _room_rows(place: TrialPlace, rooms: Sequence[SpeakerRoom]) -> Iterator[str]
         yield _row("front, with cone's travel", [_figure(room.front) for room in rooms])
 
 
-def _no_room_lines(rooms: Sequence[SpeakerRoom]) -> Iterator[str]:
+def _no_room_lines(rooms: Sequence[AvailableRoom]) -> Iterator[str]:
     """Yield lines on why no mount at all can be drawn at some tilts."""
     alike: dict[str, list[str]] = {}
     for room in rooms:

@@ -9,13 +9,13 @@ from mounts.choosing.choices import Choices, SpeakerChoice, Trial
 from mounts.choosing.screen import speaker_size
 from mounts.choosing.trial import TrialPlace
 from mounts.identity import ident_trees
-from mounts.kinds.room import SpeakerRoom
+from mounts.kinds.room import AvailableRoom
 from mounts.load.models.job_kinds import SpeakerJob
 
 SCHEMA = 1  # of the JSON document; rises when a field changes its meaning
 
 
-def fits_json(place: TrialPlace, rooms: Sequence[SpeakerRoom], chosen: Choices) -> str:
+def fits_json(place: TrialPlace, rooms: Sequence[AvailableRoom], chosen: Choices) -> str:
     """Return the room and the speakers as one JSON document ending in a line end.
 
     schema: number of this format (1).
@@ -55,7 +55,7 @@ def _planned_with(job: SpeakerJob) -> dict[str, object]:
     }
 
 
-def _room_tree(room: SpeakerRoom) -> dict[str, object]:
+def _room_tree(room: AvailableRoom) -> dict[str, object]:
     """Return a JSON-serialisable dict of the room at a tilt."""
     return {
         "tilt": room.tilt,

@@ -34,7 +34,7 @@ MESHES = (".stl", ".3mf", ".obj")
 def check(
     *, what: str, job: str | None, material: str | None, library: tuple[Path, ...], every: bool, as_json: bool
 ) -> int:
-    """Check a JOB, or a MESH file whoever drew it, without writing a file; or what stands in a job's FOLDER.
+    """Check a JOB, a MESH file from anyone, or a FOLDER that `build` wrote; write nothing.
 
     A job is planned, built and checked as `build` does. A mesh (STL, 3MF, OBJ) is looked at for soundness and thin
     walls; with --job it is also set in its place, however it was saved, and checked as the part of that job:

@@ -67,11 +67,11 @@ def coupon(
         locate((kind,), name, library)  # a wrong name is answered before anything heavy is imported
     if readings is not None:
         return _told(printer, readings, library, only_show=only_show, as_json=as_json)
-    from mounts.calibrating.made import asked_for, make_coupon, write_coupon  # noqa: PLC0415
+    from mounts.calibrating.made import find_request, make_coupon, write_coupon  # noqa: PLC0415
     from mounts.load.resolve.library import find_library  # noqa: PLC0415
     from mounts.write.output import Wish  # noqa: PLC0415
 
-    made = make_coupon(asked_for(find_library(None, library), printer, material, insert))
+    made = make_coupon(find_request(find_library(None, library), printer, material, insert))
     names, folder = write_coupon(made, out, Wish(paper=paper))
     if as_json:
         from mounts.write.report import report_json  # noqa: PLC0415
@@ -95,13 +95,13 @@ def _where(made: Coupon, names: tuple[str, ...], folder: Path) -> None:
 
 
 def _told(name: str, file: Path, library: tuple[Path, ...], *, only_show: bool, as_json: bool) -> int:
-    from mounts.calibrating.kept import told  # noqa: PLC0415
-    from mounts.calibrating.written import calibrated, keep  # noqa: PLC0415
+    from mounts.calibrating.kept import result_lines  # noqa: PLC0415
+    from mounts.calibrating.written import calibrate, write_printer  # noqa: PLC0415
 
-    found = calibrated(name, file, library)
+    found = calibrate(name, file, library)
     if not only_show:
-        keep(found)
-    rows = list(told(found.fitted, found.asked.printer))
+        write_printer(found)
+    rows = list(result_lines(found.fitted, found.asked.printer))
     if as_json:
         _as_json(found, rows, only_show=only_show)
         return 0

@@ -113,26 +113,26 @@ def build_kit(
 
 def _made(kit: Kit, folder: Path, wish: Wish, hands: Hands) -> tuple[KitReport, tuple[str, ...]]:
     """A kit's report, and the names of its papers."""
-    from mounts.batch.kit import divided, made_kit, rows_of  # noqa: PLC0415
+    from mounts.batch.kit import divide_kit, make_kit, rows_of  # noqa: PLC0415
     from mounts.batch.layout import beds_of  # noqa: PLC0415
     from mounts.batch.papers import papers_of  # noqa: PLC0415
     from mounts.batch.run import Result, Shop  # noqa: PLC0415
     from mounts.batch.shelf import Shelf  # noqa: PLC0415
     from mounts.findings.kit import KitReport  # noqa: PLC0415
     from mounts.load.results.program import program_mark  # noqa: PLC0415
-    from mounts.load.results.shelf import kept_folder, old_beds, stands  # noqa: PLC0415
+    from mounts.load.results.shelf import holds_files, old_beds, shelf_folder  # noqa: PLC0415
     from mounts.write.files import publish  # noqa: PLC0415
     from mounts.write.kit import kit_json  # noqa: PLC0415
     from mounts.write.output import PAPERS  # noqa: PLC0415
 
-    kit = divided(kit)
+    kit = divide_kit(kit)
     rows: dict[str, list[KitRow]] = {}
     done: list[Result] = []
     with _bar(len(kit.parts)) as progress, _crew(hands) as crew:
         shop = Shop(
-            crew, Shelf(kept_folder(program_mark()), progress.note, fresh=hands.fresh), program_mark(), hands.seconds
+            crew, Shelf(shelf_folder(program_mark()), progress.note, fresh=hands.fresh), program_mark(), hands.seconds
         )
-        for event in made_kit(kit, folder, wish, shop):
+        for event in make_kit(kit, folder, wish, shop):
             if isinstance(event, Result):
                 progress.part(event)
                 done += [event] if kit.every is None else []
@@ -145,7 +145,7 @@ def _made(kit: Kit, folder: Path, wish: Wish, hands: Hands) -> tuple[KitReport, 
     order = dict.fromkeys([*(part.job.name for part in kit.parts), *rows])
     report = KitReport(kit.name, kit.vehicle, kit.vehicles, tuple(row for name in order for row in rows[name]), laid)
     files = {**files, **papers, "kit.json": kit_json(report).encode()}
-    if not stands(folder, {name: hashlib.sha256(content).hexdigest() for name, content in files.items()}):
+    if not holds_files(folder, {name: hashlib.sha256(content).hexdigest() for name, content in files.items()}):
         publish(folder, files, remove=[name for name in (*old_beds(folder, files), *PAPERS) if name not in files])
     return report, tuple(papers)
 
@@ -155,8 +155,8 @@ def _crew(hands: Hands) -> Crew:
 
     if hands.cluster and is_open(hands.cluster) and not hands.trusted:
         raise click.UsageError(
-            f"whoever can reach {hands.cluster} can run programs on this machine and on the workers: give an address "
-            "with tls://, or --trusted-network where the network is yours alone"
+            f"anyone who can reach {hands.cluster} can run programs on this machine and on the workers: "
+            "give an address with tls://, or --trusted-network where the network is yours alone"
         )
     if hands.cluster:
         return Cluster(hands.cluster, 10.0)

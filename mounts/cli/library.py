@@ -13,9 +13,9 @@ import click
 from mounts.cli.options import AS_JSON, IN_LIBRARY, Named, examples
 
 if TYPE_CHECKING:
-    from mounts.load.catalogue.index import Entry
+    from mounts.load.catalogue.index import LibraryEntry
     from mounts.load.catalogue.layers import Layers
-    from mounts.load.catalogue.marks import Wanted
+    from mounts.load.catalogue.marks import LibraryFilter
 
 KINDS = ("panel", "speaker", "device", "job", "kit", "material", "printer", "hardware", "port")
 BLANKS = KINDS[:5]  # of which there is a commented file to fill in
@@ -70,9 +70,9 @@ def list_library(
     """
     from mounts.load.catalogue.folders import FOLDERS, library_layers  # noqa: PLC0415
     from mounts.load.catalogue.layers import Layers  # noqa: PLC0415
-    from mounts.load.catalogue.marks import Wanted  # noqa: PLC0415
+    from mounts.load.catalogue.marks import LibraryFilter  # noqa: PLC0415
 
-    layers, wanted = Layers(library_layers(Path(), library)), Wanted(place, holes, pins, size, vehicle)
+    layers, wanted = Layers(library_layers(Path(), library)), LibraryFilter(place, holes, pins, size, vehicle)
     if vehicle is not None and kind not in (None, "job", "jobs", "kit", "kits"):
         raise click.UsageError(f"only a job or a kit has a vehicle; leave {kind} out")
     kinds = [word for word in FOLDERS if kind in (None, word, f"{word}s")]
@@ -118,7 +118,7 @@ def _nearest_kind(kind: str, kinds: Sequence[str]) -> str:
     return f'did you mean "{close[0]}"?' if close else f"kinds: {', '.join(kinds)}"
 
 
-def _nothing(kind: str | None, every: Sequence[Entry], wanted: Wanted) -> str:
+def _nothing(kind: str | None, every: Sequence[LibraryEntry], wanted: LibraryFilter) -> str:
     """Why a list is empty, with what there is."""
     if not every or wanted.kinds is None:
         return f"the library holds no {kind or 'profiles'}" + (" of that sort" if wanted.kinds is not None else "")
@@ -135,20 +135,20 @@ def _by_size(value: str | float) -> tuple[float, str]:
     return (0.0, value) if isinstance(value, str) else (value, "")
 
 
-def _listed(layers: Layers, kinds: Sequence[str]) -> tuple[Entry, ...]:
-    from mounts.load.catalogue.index import listed  # noqa: PLC0415
+def _listed(layers: Layers, kinds: Sequence[str]) -> tuple[LibraryEntry, ...]:
+    from mounts.load.catalogue.index import list_entries  # noqa: PLC0415
 
-    return listed(layers, kinds, Path())
+    return list_entries(layers, kinds, Path())
 
 
-def _checked(layers: Layers, kinds: Sequence[str]) -> tuple[Entry, ...]:
+def _checked(layers: Layers, kinds: Sequence[str]) -> tuple[LibraryEntry, ...]:
     from mounts.load.resolve.library import Library  # noqa: PLC0415
-    from mounts.load.resolve.library_check import entries  # noqa: PLC0415
+    from mounts.load.resolve.library_check import check_library  # noqa: PLC0415
 
-    return entries(Library(layers.roots[0], layers.roots[1:]), kinds, Path())
+    return check_library(Library(layers.roots[0], layers.roots[1:]), kinds, Path())
 
 
-def _as_json(layers: Layers, held: Sequence[Entry]) -> str:
+def _as_json(layers: Layers, held: Sequence[LibraryEntry]) -> str:
     import json  # noqa: PLC0415
     from dataclasses import asdict  # noqa: PLC0415
 
@@ -166,7 +166,7 @@ def _as_json(layers: Layers, held: Sequence[Entry]) -> str:
     return json.dumps({"schema": 2, "layers": roots, "entries": rows}, indent=2, ensure_ascii=False)
 
 
-def _lines(held: Sequence[Entry]) -> Iterator[str]:
+def _lines(held: Sequence[LibraryEntry]) -> Iterator[str]:
     """Under each kind its entries; those that one file describes alike share a line of words and a row of names."""
     width = max(len(entry.name) for entry in held)
     wide = max(len(_short(entry.layer)) for entry in held)
@@ -195,7 +195,7 @@ def _short(layer: str) -> str:
     return layer if len(layer) <= 20 else f"…/{Path(layer).name}"
 
 
-def _about(entry: Entry) -> str:
+def _about(entry: LibraryEntry) -> str:
     """What it is and, of a job or a kit, the vehicle and the date."""
     return " · ".join(filter(None, (entry.about, entry.vehicle, entry.date)))
 
@@ -247,7 +247,7 @@ def new(
     from mounts.errors import InputError, Problem  # noqa: PLC0415
     from mounts.load.catalogue.folders import FOLDERS, library_layers, near, nearest, own_folder, yaml_files  # noqa: PLC0415
     from mounts.load.catalogue.layers import HERE, Layers  # noqa: PLC0415
-    from mounts.load.editing.template import blank, filled, headed  # noqa: PLC0415
+    from mounts.load.editing.template import blank_file, fill_key, set_schema_line  # noqa: PLC0415
     from mounts.write.files import publish, safe_name  # noqa: PLC0415
 
     if pins and (kind != "panel" or origin):
@@ -271,14 +271,14 @@ def new(
     beside: dict[str, bytes] = {}
     if origin is None:
         sort: Any = "pins" if pins else of if of not in (None, "ring") else kind
-        text = blank(sort, name)
+        text = blank_file(sort, name)
         for key, given in (("panel", panel), ("speaker", speaker)):
-            text = filled(text, key, layers.find((key,), given, HERE).stem) if given else text
+            text = fill_key(text, key, layers.find((key,), given, HERE).stem) if given else text
     else:
-        from mounts.load.editing.duplicate import copied  # noqa: PLC0415
+        from mounts.load.editing.duplicate import copy_file  # noqa: PLC0415
 
-        text, beside = copied(layers, kind, origin, name)
-    publish(folder, {file.name: headed(text, own).encode(), **beside})
+        text, beside = copy_file(layers, kind, origin, name)
+    publish(folder, {file.name: set_schema_line(text, own).encode(), **beside})
     told = (
         "change what is different" if origin else "fill it in from top to bottom; what was not measured can be left out"
     )

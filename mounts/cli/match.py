@@ -39,11 +39,11 @@ def match(*, panel: str, within: float | None, most: int, library: tuple[Path, .
     """
     from mounts.load.catalogue.folders import library_layers  # noqa: PLC0415
     from mounts.load.catalogue.layers import locate  # noqa: PLC0415
-    from mounts.matching.match import Wish, look  # noqa: PLC0415
+    from mounts.matching.match import SearchOptions, search_panels  # noqa: PLC0415
 
     file = locate(("panel",), panel, library)
     root, *below = library_layers(Path(), library)
-    looked = look(root, str(file), Wish(within), _telling("panels"), below)
+    looked = search_panels(root, str(file), SearchOptions(within), _telling("panels"), below)
     told = looked.matches[:most]
     if looked.trouble:
         click.echo(f"the index is not kept, so every look reads the whole library: {looked.trouble}", err=True)

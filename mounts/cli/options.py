@@ -44,9 +44,9 @@ def _names(kinds: Sequence[str], given: tuple[Path, ...]) -> list[str]:
     layers = Layers(library_layers(Path(), given))
     names = set(layers.names_from(HERE, kinds))
     if "hardware" in kinds:
-        from mounts.load.catalogue.index import listed  # noqa: PLC0415
+        from mounts.load.catalogue.index import list_entries  # noqa: PLC0415
 
-        names = {entry.name for entry in listed(layers, ("hardware",))}
+        names = {entry.name for entry in list_entries(layers, ("hardware",))}
     return sorted(names)
 
 

@@ -7,7 +7,8 @@ from typing import TYPE_CHECKING, Literal
 
 import click
 
-from mounts.cli.options import AS_JSON, IN_LIBRARY, OUT, PAPER, Named, examples
+from mounts.cli.options import ALL, AS_JSON, IN_LIBRARY, OUT, PAPER, Named, examples
+from mounts.cli.shown import screen
 
 if TYPE_CHECKING:
     from mounts.load.models.panel import Panel
@@ -24,8 +25,11 @@ PICTURE, SHEET = "pattern.png", "pattern.pdf"
 @OUT
 @IN_LIBRARY
 @PAPER
+@ALL
 @AS_JSON
-def survey(*, panel: str, out: Path, library: tuple[Path, ...], paper: Literal["a4", "letter"], as_json: bool) -> int:
+def survey(
+    *, panel: str, out: Path, library: tuple[Path, ...], paper: Literal["a4", "letter"], every: bool, as_json: bool
+) -> int:
     """Show a PANEL's hole pattern (a name or a file): places, errors, readings that disagree, nearly a bolt circle?
 
     Draws it too: pattern.png to look at, pattern.pdf at 1:1 to hold against the door. Ends with 0, 1 when readings
@@ -45,8 +49,11 @@ def survey(*, panel: str, out: Path, library: tuple[Path, ...], paper: Literal["
     if as_json:
         click.echo(pattern_json(pattern, (PICTURE, SHEET)), nl=False)
     else:
-        click.echo(pattern_text(pattern))
-        click.echo(f"\nlook at {folder / PICTURE}; print {folder / SHEET} at 100 % and hold it against the panel")
+        width = screen()[1]
+        click.echo(pattern_text(pattern, width, every=every))
+        click.echo(f"\nfiles    in {folder}/: look at {PICTURE}")
+        click.echo(f"next     print {SHEET} at 100 % and hold it against the panel")
+        click.echo(f"         mounts fits {panel}")
     return 1 if pattern.survey.disagreement else 0
 
 
@@ -59,9 +66,9 @@ def _seen(panel: str, library: tuple[Path, ...]) -> Panel | PinPanel:
     from mounts.errors import InputError  # noqa: PLC0415
     from mounts.load.models.pins import PinPanel  # noqa: PLC0415
     from mounts.load.resolve.library import find_library  # noqa: PLC0415
-    from mounts.load.resolve.mirroring import from_front, pins_from_front  # noqa: PLC0415
+    from mounts.load.resolve.mirroring import view_from_front, view_pins_from_front  # noqa: PLC0415
 
     loaded = find_library(file, library).load("panel", file)
     if loaded.value is None:
         raise InputError(*loaded.problems)
-    return pins_from_front(loaded.value) if isinstance(loaded.value, PinPanel) else from_front(loaded.value)
+    return view_pins_from_front(loaded.value) if isinstance(loaded.value, PinPanel) else view_from_front(loaded.value)

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 from mounts.design.listening.ears import Listener
 from mounts.identity import Pair
-from mounts.load.models.job import Aim
+from mounts.load.models.job import AimAngles
 
 Point = tuple[float, float]
 
@@ -69,7 +69,7 @@ class Choice:
         quantile: standard deviations by which every limit that rests on a reading is enlarged for that.
     """
 
-    aim: Aim
+    aim: AimAngles
     height: float
     seat_offset: Point
     turn: float

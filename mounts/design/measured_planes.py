@@ -7,7 +7,7 @@ from mounts.identity import Ident, Role, thing_idents
 from mounts.load.models.panel import Panel
 from mounts.load.models.pins import PinPanel, Standing
 from mounts.load.models.surroundings import AtClock, Thing
-from mounts.load.parse.units import clock_words
+from mounts.load.parse.units import format_clock
 
 
 def glass_plane(panel: Panel) -> Plane | None:
@@ -54,7 +54,7 @@ def follows_face(panel: Panel, reading: str, at: tuple[float, float]) -> dict[Id
     centre = front.trim.at if ahead and front and front.trim else (0.0, 0.0)
     weights = plane_weights(read.at_clock, rim, centre, at)
     return {
-        Ident(role, f"{clock:g}", f"the {role} at {clock_words(clock)}"): weight for clock, weight in weights.items()
+        Ident(role, f"{clock:g}", f"the {role} at {format_clock(clock)}"): weight for clock, weight in weights.items()
     }
 
 

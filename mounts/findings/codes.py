@@ -200,7 +200,7 @@ ROWS = (
     Row("seal.squeeze seal.foam", "gaskets: squeeze, evenness", SEAL, BAND, "%"),
     Row("seal.lip seal.land seal.speaker-land", "gaskets: unbroken land", SEAL),
     Row("flat.recess", "what must be spot-faced or countersunk by hand in sheet", HANDWORK, FREE),
-    Row("sound.rear sound.seen", "way for the rear wave; share of the cone that the trim shows", AIM, LEAST, "%"),
+    Row("sound.rear sound.seen", "air path behind the cone; share of the cone that the trim shows", AIM, LEAST, "%"),
     Row("heat heat.device", "the material, or a device, against its place", HOLD, LEAST, "C"),
     Row("wet", "a sheet against the water of its place", HOLD, LEAST, "1"),
     Row("heat.under", "the board under its warmest device", HOLD, MOST, "C"),
@@ -250,7 +250,7 @@ ROWS = (
     Row(
         "solid.unmeasured", "what could not be checked because the mesh is no solid, or half a ring alone", PROOF, FREE
     ),
-    Row("clear.disagreement", "plan and finished mesh tell two distances", PROOF, TARGET),
+    Row("clear.disagreement", "plan and finished mesh give two distances", PROOF, TARGET),
 )
 CODES = {name: row for row in ROWS for name in row.names.split()}
 UNNAMED = frozenset(  # whose words name at most one of the two things that a finding lies between

@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 from mounts.findings.compare import SEARCHED, at_least
 from mounts.findings.report import Finding, Verdict
 from mounts.geometry.frames import Vector
-from mounts.identity import Pair
+from mounts.identity import Pair, Role
 
 
 @dataclass(frozen=True, slots=True)
@@ -48,16 +48,24 @@ class Gap:
         """Verdict: pass, warn below `wanted`, fail below `least`."""
         return self.finding().verdict
 
+    @property
+    def what(self) -> str:
+        """What it is, in words: "body to glass", "speaker to bore while fitting"."""
+        one, other = self.between
+        if Role.WAY in (one.role, other.role):
+            first, second = (end.name if end.role is Role.WAY else end.label for end in self.between)
+            return f"{first} to {second} while fitting"
+        return f"{one} to {other}"
+
     def finding(self, advice: str = "") -> Finding:
         """Return the finding, with what to do about it when it does not pass."""
-        one, other = self.between
         decides = self.measured if self.bound and self.measured is not None else self.gap
         advice = f"they interfere by {self.overlap:.0f} mm³; {advice}" if self.overlap else advice
         found = at_least(
             self.code,
             decides,
             self.wanted,
-            f"{one} to {other}",
+            self.what,
             missed=Verdict.WARN,
             least=self.least,
             margin=SEARCHED,

@@ -81,7 +81,7 @@ class Finding:
         if self.sense is not None and self.sense not in row.senses:
             raise ValueError(f"{self.code} has no limit that is a {self.sense}")
         if self.unit != (row.unit or self.unit or "…"):
-            raise ValueError(f"{self.code} is told in {row.unit or 'a unit'}, not in {self.unit or 'none'}")
+            raise ValueError(f"{self.code} is given in {row.unit or 'a unit'}, not in {self.unit or 'none'}")
 
 
 @dataclass(frozen=True, slots=True)

@@ -10,7 +10,7 @@ if TYPE_CHECKING:
     from mounts.kinds.kind import Kind
     from mounts.load.models.job import Job
     from mounts.load.models.job_file import JobFile
-    from mounts.load.resolve.request import Asked
+    from mounts.load.resolve.request import JobRequest
 
 WORKSHOP = {"material": "material", "printer": "printer"}
 
@@ -29,6 +29,6 @@ class Declaration:
 
     file: type[JobFile]
     parts: Mapping[str, str]
-    resolve: Callable[[Asked], tuple[Job, ...]]
+    resolve: Callable[[JobRequest], tuple[Job, ...]]
     kinds: Callable[[], Mapping[tuple[str, str], Kind]]
     pins: bool = False

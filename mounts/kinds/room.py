@@ -16,7 +16,7 @@ FINE = 0.2  # mm to which sizes are found
 
 
 @dataclass(frozen=True, slots=True)
-class SpeakerRoom:
+class AvailableRoom:
     """Largest speaker that goes in at one tilt.
 
     Attributes:

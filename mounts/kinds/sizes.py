@@ -10,7 +10,7 @@ from mounts.design.lettering import Label
 from mounts.geometry.outline import Outline, Point
 from mounts.kinds.speaker_kind import SpeakerSeat
 
-ROUND = 0.01  # mm by which centres may leave a circle and still be told as lying on it
+ROUND = 0.01  # mm by which centres may leave a circle and still count as lying on it
 
 
 @dataclass(frozen=True, slots=True)

@@ -14,7 +14,7 @@ from mounts.geometry.frames import Frame
 from mounts.geometry.outline import Outline, Point
 from mounts.kinds.kind import P
 from mounts.kinds.margin import Margin
-from mounts.kinds.room import SpeakerRoom
+from mounts.kinds.room import AvailableRoom
 from mounts.load.models.job_kinds import SpeakerJob
 
 S = TypeVar("S", bound=SpeakerJob, covariant=True, default=SpeakerJob)  # noqa: PLC0105
@@ -129,7 +129,7 @@ class SpeakerKind(Generic[S, P]):
     seat: Callable[[P], SpeakerSeat]
     gaps: Callable[[S, P], Iterable[Gap]]
     margin: Callable[[S], Margin]
-    room: Callable[[S, S], SpeakerRoom]
+    room: Callable[[S, S], AvailableRoom]
     holes: Callable[[S, Sequence[str]], MountHoles]
     lower: Callable[[S], S] | None = None
     settled: Callable[[S, P], S] | None = None

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from math import dist, hypot
 
 from mounts.geometry.registration import Motion
-from mounts.load.catalogue.panel_summary import Known
+from mounts.load.catalogue.panel_summary import PanelSummary
 
 SEEN = 0.05  # mm: less is the same figure
 
@@ -29,7 +29,9 @@ class Difference:
     worse: bool
 
 
-def differences(other: Known, known: Known, motion: Motion, pairs: Sequence[tuple[str, str]]) -> tuple[Difference, ...]:
+def differences(
+    other: PanelSummary, known: PanelSummary, motion: Motion, pairs: Sequence[tuple[str, str]]
+) -> tuple[Difference, ...]:
     """Return everything that differs.
 
     Args:
@@ -50,7 +52,7 @@ def differences(other: Known, known: Known, motion: Motion, pairs: Sequence[tupl
     )
 
 
-def _openings(other: Known, known: Known, motion: Motion) -> Iterator[Difference]:
+def _openings(other: PanelSummary, known: PanelSummary, motion: Motion) -> Iterator[Difference]:
     what = "grille" if known.pins else "opening"
     there, here = other.opening, known.opening
     if there is None or here is None:
@@ -89,7 +91,7 @@ def _rooms(what: str, there: Mapping[str, float], here: Mapping[str, float]) -> 
             yield Difference(f"{what} {name}", mine, theirs, mine is None or theirs is None or mine < theirs)
 
 
-def _things(other: Known, known: Known, motion: Motion) -> Iterator[Difference]:
+def _things(other: PanelSummary, known: PanelSummary, motion: Motion) -> Iterator[Difference]:
     """Yield differences of depths to things, which are paired by place, the nearest first, not by name."""
     ways = sorted(
         (dist(motion.moved(there[1]), here[1]), mine, theirs)
@@ -110,7 +112,7 @@ def _things(other: Known, known: Known, motion: Motion) -> Iterator[Difference]:
             yield Difference(f"depth to {label}", None, depth, True)
 
 
-def _face(other: Known, known: Known) -> Iterator[Difference]:
+def _face(other: PanelSummary, known: PanelSummary) -> Iterator[Difference]:
     for what in dict.fromkeys((*known.told, *other.told)):
         mine, theirs = known.told.get(what), other.told.get(what)
         if _differ(mine, theirs):

@@ -23,19 +23,19 @@ from mounts.load.catalogue.cache import (
     Stamp,
     cache_file,
     checksum,
-    content_of,
-    copied,
+    copy_tables,
     new_tables,
+    read_stamps,
     read_tables,
     remove_rows,
+    serialize_tables,
     stamp_of,
-    stamps,
 )
 from mounts.load.catalogue.folders import FOLDERS
-from mounts.load.catalogue.panel_summary import Known, as_tree, from_tree
+from mounts.load.catalogue.panel_summary import PanelSummary, as_tree, from_tree
 from mounts.matching.keys import panel_keys
 
-FORM = {"version": __version__, "form": 2, "known": [field.name for field in fields(Known)]}
+FORM = {"version": __version__, "form": 2, "known": [field.name for field in fields(PanelSummary)]}
 SETTLED = 2_000_000_000  # ns: a file changed so shortly before it was read may change again within the clock's grain
 CHAIN = 20  # jobs based on each other, at most, that are followed
 
@@ -43,7 +43,7 @@ Tell = Callable[[int, int], None]  # done, of how many
 
 
 @dataclass(frozen=True, slots=True)
-class Entry:
+class IndexRecord:
     """One file as it was read.
 
     Attributes:
@@ -92,7 +92,7 @@ class Index:
         found = self.tables.execute("SELECT row FROM files WHERE name = ?", (os.fsencode(name),)).fetchone()
         return found and int(found[0])
 
-    def known(self, row: int) -> Known | None:
+    def known(self, row: int) -> PanelSummary | None:
         """Return the panel of a row; None for one that does not load."""
         tree = json.loads(self.tables.execute("SELECT record FROM files WHERE row = ?", (row,)).fetchone()[0])
         return from_tree(tree) if tree else None
@@ -110,14 +110,14 @@ def panels_of(root: Path, tell: Tell) -> Index:
         tell: is told how many files of how many are read, where any must be.
     """
 
-    def read(file: Path) -> Entry:
+    def read(file: Path) -> IndexRecord:
         from mounts.load.resolve.library import Library  # noqa: PLC0415
-        from mounts.load.resolve.summarise import known_of, names_beside  # noqa: PLC0415 (only where files must be read)
+        from mounts.load.resolve.summarise import drawings_beside, summarise_panel  # noqa: PLC0415 (only where files must be read)
 
         loaded = Library(root).load("panel", file)
-        known = known_of(loaded)
-        beside = names_beside(loaded.document)
-        return Entry(as_tree(known), panel_keys(known), beside) if known else Entry(None, (), beside)
+        known = summarise_panel(loaded)
+        beside = drawings_beside(loaded.document)
+        return IndexRecord(as_tree(known), panel_keys(known), beside) if known else IndexRecord(None, (), beside)
 
     return _up_to_date(root, "panel", read, tell)
 
@@ -125,10 +125,10 @@ def panels_of(root: Path, tell: Tell) -> Index:
 def jobs_of(root: Path, tell: Tell) -> Index:
     """Return the index of a library's jobs, up to date; each record holds what the job's own file says."""
 
-    def read(file: Path) -> Entry:
-        from mounts.load.resolve.summarise import job_tree  # noqa: PLC0415
+    def read(file: Path) -> IndexRecord:
+        from mounts.load.resolve.summarise import summarise_job  # noqa: PLC0415
 
-        return Entry(job_tree(file))
+        return IndexRecord(summarise_job(file))
 
     return _up_to_date(root, "job", read, tell, finish=_key_by_panel)
 
@@ -146,14 +146,14 @@ def based_on(job: str) -> str:
 def _up_to_date(
     root: Path,
     kind: str,
-    read: Callable[[Path], Entry],
+    read: Callable[[Path], IndexRecord],
     tell: Tell,
     *,
     finish: Callable[[sqlite3.Connection], None] | None = None,
 ) -> Index:
     """Return the cached tables after reading again the files that have changed, and cache them."""
     folder, begun = root / FOLDERS[kind], time.time_ns()
-    now, note = stamps(folder), json.dumps({**FORM, "folder": os.fsencode(folder.resolve()).hex()})
+    now, note = read_stamps(folder), json.dumps({**FORM, "folder": os.fsencode(folder.resolve()).hex()})
     try:
         file: Path | None = cache_file(folder, FOLDERS[kind])
     except RuntimeError:
@@ -164,7 +164,7 @@ def _up_to_date(
     stale = _stale(tables, folder)
     if not stale and tables.execute("SELECT listed, settled FROM note").fetchone() == (checksum(now), 1):
         return Index(tables, "")
-    tables = copied(tables)
+    tables = copy_tables(tables)
     tables.execute("BEGIN")
     settled = begun - SETTLED
     held = {
@@ -186,7 +186,7 @@ def _up_to_date(
     told = "INSERT INTO note SELECT ?, ?, ?, ifnull(max(sd), 0.0), count(*) FROM files"
     tables.execute(told, (note, checksum(now), int(quiet)))
     tables.execute("COMMIT")
-    return Index(tables, _keep(file, content_of(tables)))
+    return Index(tables, _keep(file, serialize_tables(tables)))
 
 
 def _stale(tables: sqlite3.Connection, folder: Path) -> set[int]:
@@ -195,7 +195,7 @@ def _stale(tables: sqlite3.Connection, folder: Path) -> set[int]:
     return {row for row, name, size, changed in beside if stamp_of(folder / os.fsdecode(name)) != (size, changed)}
 
 
-def _put(tables: sqlite3.Connection, folder: Path, name: str, stamp: Stamp, entry: Entry) -> None:
+def _put(tables: sqlite3.Connection, folder: Path, name: str, stamp: Stamp, entry: IndexRecord) -> None:
     record = json.dumps(entry.tree, separators=(",", ":"))
     sd = (entry.tree or {}).get("sd")
     put = "INSERT INTO files (name, size, time, record, sd) VALUES (?, ?, ?, ?, ?)"

@@ -10,7 +10,7 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 
 from mounts.geometry.registration import Point, triangle_sides
-from mounts.load.catalogue.panel_summary import Known
+from mounts.load.catalogue.panel_summary import PanelSummary
 
 STEP = 2.0  # mm
 PARTS = 128  # of a step
@@ -22,7 +22,7 @@ Between = Callable[[int, int], Sequence[tuple[int, int]]]
 STEPS, MASK = (1 << STEP_BITS) - 1, PARTS - 1
 
 
-def panel_keys(known: Known) -> tuple[int, ...]:
+def panel_keys(known: PanelSummary) -> tuple[int, ...]:
     """Return the keys by which a panel is found, one a triangle."""
     return tuple({_key(sides, pins=known.pins) for sides in triangle_sides(known.pattern)})
 

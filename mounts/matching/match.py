@@ -12,7 +12,7 @@ from mounts.errors import InputError, Problem
 from mounts.geometry.registration import Point, Registration, find_registrations
 from mounts.load.catalogue.cache import SUFFIX
 from mounts.load.catalogue.folders import FOLDERS, near
-from mounts.load.catalogue.panel_summary import Known
+from mounts.load.catalogue.panel_summary import PanelSummary
 from mounts.matching.differences import Difference, differences
 from mounts.matching.index import Index, Tell, panels_of
 from mounts.matching.keys import candidates
@@ -26,7 +26,7 @@ NORMAL_99 = 2.3263  # of the standard normal distribution
 
 
 @dataclass(frozen=True, slots=True)
-class Wish:
+class SearchOptions:
     """What is looked for.
 
     Attributes:
@@ -51,7 +51,7 @@ class Match:
         differs: what else differs.
     """
 
-    known: Known
+    known: PanelSummary
     fit: Registration
     within: float
     pairs: tuple[tuple[str, str], ...]
@@ -79,7 +79,7 @@ class Looked:
         trouble: why the index could not be kept; "" when it was.
     """
 
-    known: Known
+    known: PanelSummary
     file: Path
     matches: tuple[Match, ...]
     count: int
@@ -87,7 +87,7 @@ class Looked:
     trouble: str
 
 
-def look(root: Path, reference: str, wish: Wish, tell: Tell, below: Sequence[Path] = ()) -> Looked:
+def search_panels(root: Path, reference: str, wish: SearchOptions, tell: Tell, below: Sequence[Path] = ()) -> Looked:
     """Search a library.
 
     Args:
@@ -103,7 +103,7 @@ def look(root: Path, reference: str, wish: Wish, tell: Tell, below: Sequence[Pat
     layers = [(one, panels_of(one, tell)) for one in (root, *below)]
     indices = [index for _, index in layers]
     known, file = _asked(layers, reference)
-    tolerance = 2 * allowed(hypot(max(index.sd for index in indices), known.sd), wish)
+    tolerance = 2 * pair_tolerance(hypot(max(index.sd for index in indices), known.sd), wish)
     found: list[Match] = []
     broken: list[str] = []
     count = 0
@@ -111,7 +111,7 @@ def look(root: Path, reference: str, wish: Wish, tell: Tell, below: Sequence[Pat
         above, own = indices[:depth], index.row(known.name)
         for row in candidates(index.between, known.pattern, tolerance, pins=known.pins):
             other = index.known(row) if row != own else None
-            if other is not None and not _is_hidden(other.name, above) and (match := matched(other, known, wish)):
+            if other is not None and not _is_hidden(other.name, above) and (match := match_panel(other, known, wish)):
                 found.append(match)
         broken += [name for name in index.broken() if not _is_hidden(name, above)]
         count += sum(not _is_hidden(name, above) for name in index.names()) if above else index.count
@@ -125,7 +125,7 @@ def _is_hidden(name: str, above: Sequence[Index]) -> bool:
     return any(index.row(name) is not None for index in above)
 
 
-def _asked(layers: Sequence[tuple[Path, Index]], reference: str) -> tuple[Known, Path]:
+def _asked(layers: Sequence[tuple[Path, Index]], reference: str) -> tuple[PanelSummary, Path]:
     """Return the panel that is looked for: from the index where it is of the library, else from its file."""
     path = Path(reference)
     is_file = path.suffix in (SUFFIX, ".yml")
@@ -148,26 +148,26 @@ def _asked(layers: Sequence[tuple[Path, Index]], reference: str) -> tuple[Known,
     raise InputError(Problem(f'no panel "{reference}" in {near(layers[0][0] / FOLDERS["panel"])}; {hint}'))
 
 
-def _loaded(file: Path) -> tuple[Known, Path]:
+def _loaded(file: Path) -> tuple[PanelSummary, Path]:
     from mounts.load.resolve.library import load_profile  # noqa: PLC0415
-    from mounts.load.resolve.summarise import known_of  # noqa: PLC0415
+    from mounts.load.resolve.summarise import summarise_panel  # noqa: PLC0415
 
     loaded = load_profile("panel", file)
-    known = known_of(loaded)
+    known = summarise_panel(loaded)
     if known is None:
         raise InputError(*loaded.problems)
     return known, file
 
 
-def allowed(sd: float, wish: Wish) -> float:
+def pair_tolerance(sd: float, wish: SearchOptions) -> float:
     """Return the greatest distance between paired holes, mm, for the joint standard deviation of both readings."""
     return wish.within if wish.within is not None else min(max(DEVIATIONS * sd, LEAST), WIDEST)
 
 
-def matched(other: Known, known: Known, wish: Wish) -> Match | None:
+def match_panel(other: PanelSummary, known: PanelSummary, wish: SearchOptions) -> Match | None:
     """Register a library's panel on another one; None where too few points lie on each other."""
     both = hypot(other.sd, known.sd)
-    within = allowed(both, wish)
+    within = pair_tolerance(both, wish)
     fewest = _fewest(len(other.points), len(known.points))
     found = find_registrations(other.pattern, known.pattern, within, fewest)
     if not found:
@@ -181,7 +181,7 @@ def matched(other: Known, known: Known, wish: Wish) -> Match | None:
         pairs=pairs,
         spare=tuple(name for name in other.names if name not in {one for one, _ in pairs}),
         unused=tuple(name for name in known.names if name not in {two for _, two in pairs}),
-        agrees=agree(fit, both),
+        agrees=readings_agree(fit, both),
         differs=differences(other, known, fit.motion, pairs),
     )
 
@@ -193,7 +193,7 @@ def _fewest(here: int, there: int) -> int:
     return max(3, min(here, there) - 1)
 
 
-def agree(fit: Registration, sd: float) -> bool:
+def readings_agree(fit: Registration, sd: float) -> bool:
     """Return whether errors of `sd` a coordinate explain the residuals, with 99 % confidence.
 
     The sum of the squares over sd² is a chi-square of 2n − 3 degrees, three being spent on shift and turn; its
@@ -205,7 +205,7 @@ def agree(fit: Registration, sd: float) -> bool:
     return fit.sum_of_squares <= explained
 
 
-def _likeliest(found: Sequence[Registration], other: Known, known: Known, sd: float) -> Registration:
+def _likeliest(found: Sequence[Registration], other: PanelSummary, known: PanelSummary, sd: float) -> Registration:
     """Return the registration, of those as good as the best, that is the right way up and on the right side if any is.
 
     A regular pattern lies on another in several ways, between which only the readings' errors choose; but whoever
@@ -224,7 +224,7 @@ def _likeliest(found: Sequence[Registration], other: Known, known: Known, sd: fl
     return min(alike, key=cost)
 
 
-def opening_off(other: Known, known: Known, fit: Registration) -> Point | None:
+def opening_off(other: PanelSummary, known: PanelSummary, fit: Registration) -> Point | None:
     """Return the vector between both openings' centres in the library panel's frame, mm."""
     if other.opening is None or known.opening is None:
         return None

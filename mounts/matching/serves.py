@@ -14,10 +14,10 @@ from mounts.geometry.frames import Array
 from mounts.geometry.registration import Motion
 from mounts.kinds.speaker_kind import MountHoles
 from mounts.kinds.table import kind_of
-from mounts.load.catalogue.panel_summary import Known
+from mounts.load.catalogue.panel_summary import PanelSummary
 from mounts.load.models.job_kinds import SpeakerJob
 from mounts.load.models.panel import OTHER
-from mounts.load.parse.units import clock_words
+from mounts.load.parse.units import format_clock
 from mounts.load.resolve.job import load_from
 from mounts.load.resolve.library import Library
 from mounts.matching.index import Index, based_on, jobs_on
@@ -67,7 +67,7 @@ class Serving:
         return self.chance is not None and self.chance >= self.sure
 
 
-def servings(match: Match, panel: Known, jobs: Index | Sequence[Index], library: Library) -> tuple[Serving, ...]:
+def servings(match: Match, panel: PanelSummary, jobs: Index | Sequence[Index], library: Library) -> tuple[Serving, ...]:
     """Return how the mount of every job on a library's panel would serve another panel.
 
     Args:
@@ -87,7 +87,7 @@ def servings(match: Match, panel: Known, jobs: Index | Sequence[Index], library:
     return tuple(_serving(match, panel, name, library) for name in sorted(names))
 
 
-def _serving(match: Match, panel: Known, name: str, library: Library) -> Serving:
+def _serving(match: Match, panel: PanelSummary, name: str, library: Library) -> Serving:
     file = library.find("job", name)
     try:
         made = load_from(library, file)
@@ -130,14 +130,14 @@ def _side(match: Match, name: str) -> tuple[str, str]:
     return OTHER["left" if known.side == "left" else "right"], ""
 
 
-def chances(match: Match, panel: Known, holes: MountHoles) -> tuple[float, float | None]:
+def chances(match: Match, panel: PanelSummary, holes: MountHoles) -> tuple[float, float | None]:
     """Compute the chance that a mount goes on: as the other panel was read, and if both patterns are truly one.
 
     As read, its pins stand where they were read, off by that reading's errors. If both are one pattern, both readings
     tell where it is: the likeliest place lies between them, nearer to the better one, and is known better than either.
     """
     points = [panel.points[two] for _, two in match.pairs]
-    slots = tuple(_turned(slot, match.fit.motion) for slot in holes.slots)
+    slots = tuple(_turn_slot(slot, match.fit.motion) for slot in holes.slots)
     off = -np.array(match.fit.residuals).ravel()  # of the pins from the holes' middles
     here = _covariance(panel, [two for _, two in match.pairs], Motion())
 
@@ -154,7 +154,7 @@ def chances(match: Match, panel: Known, holes: MountHoles) -> tuple[float, float
     return as_read, told(share @ off, there - share @ there)
 
 
-def _covariance(known: Known, names: Sequence[str], motion: Motion) -> Array:
+def _covariance(known: PanelSummary, names: Sequence[str], motion: Motion) -> Array:
     """Return the covariance of some points of a panel, carried by a motion, (2n, 2n) mm²."""
     if known.spread is None:
         return np.eye(2 * len(names)) * known.sd**2
@@ -172,9 +172,9 @@ def _directions(part: SpeakerJob, motion: Motion) -> Iterator[str]:
     if not motion.mirrored and abs(motion.turn) < UPRIGHT:
         return
     if part.aim.tilt:
-        yield f'aim: {{tilt: {part.aim.tilt:g}, toward: "{clock_words(part.aim.toward + motion.turn)}"}}'
+        yield f'aim: {{tilt: {part.aim.tilt:g}, toward: "{format_clock(part.aim.toward + motion.turn)}"}}'
     if part.wire:
-        yield f'wire: {{at: "{clock_words(part.wire.at + motion.turn)}", across: {part.wire.across:g}}}'
+        yield f'wire: {{at: "{format_clock(part.wire.at + motion.turn)}", across: {part.wire.across:g}}}'
     if any(part.seat_offset):
         x, y = Motion(False, motion.turn).moved(part.seat_offset)
         yield f"seat_offset: [{x:.1f}, {y:.1f}]"
@@ -182,6 +182,6 @@ def _directions(part: SpeakerJob, motion: Motion) -> Iterator[str]:
         yield f"turn: {part.turn + motion.turn:g}"
 
 
-def _turned(slot: Slot | None, motion: Motion) -> Slot | None:
+def _turn_slot(slot: Slot | None, motion: Motion) -> Slot | None:
     """Return a slot's direction carried from the mount's panel to the other; mirroring is already done."""
     return None if slot is None else (*Motion(False, motion.turn).moved(slot[:2]), slot[2])

@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from textwrap import wrap
 
-from mounts.load.catalogue.panel_summary import Known
-from mounts.load.editing.template import scalar
+from mounts.load.catalogue.panel_summary import PanelSummary
+from mounts.load.editing.template import format_scalar
 from mounts.matching.differences import Difference
 from mounts.matching.match import Looked, Match
 from mounts.matching.serves import UPRIGHT, Serving
@@ -33,7 +33,7 @@ def matches_text(looked: Looked, found: Found, width: int) -> str:
         for match, known in held:
             lines += _match(match, known, looked.known)
     lines += _ends(looked, len(found))
-    return "\n".join(line for text in lines for line in _wrapped(text, width)) + "\n"
+    return "\n".join(line for text in lines for line in _wrap(text, width)) + "\n"
 
 
 def _ends(looked: Looked, told: int) -> Iterator[str]:
@@ -49,13 +49,13 @@ def _ends(looked: Looked, told: int) -> Iterator[str]:
         yield from ("", PROOF)
 
 
-def _wrapped(text: str, width: int) -> list[str]:
+def _wrap(text: str, width: int) -> list[str]:
     """Wrap a line to a width, with a hanging indent."""
     more = " " * (len(text) - len(text.lstrip()) + 2)
     return wrap(text, width, subsequent_indent=more, break_long_words=False, break_on_hyphens=False) or [""]
 
 
-def _panel(known: Known, count: int) -> Iterator[str]:
+def _panel(known: PanelSummary, count: int) -> Iterator[str]:
     """Yield the lines of the panel that was looked for."""
     yield f"{known.name}  {known.about}".rstrip()
     yield f"  {known.measured}"
@@ -65,7 +65,7 @@ def _panel(known: Known, count: int) -> Iterator[str]:
     yield f"  {len(known.points)} {what}, {opening}; looked at {count} panels"
 
 
-def _match(match: Match, known: Sequence[Serving], panel: Known) -> Iterator[str]:
+def _match(match: Match, known: Sequence[Serving], panel: PanelSummary) -> Iterator[str]:
     yield f"  {match.known.name}  worst deviation {match.fit.worst:.2f}; {_placed(match)}"
     yield f"    {match.known.measured}"
     yield f"    {', '.join(f'{one} on {two}' for one, two in match.pairs)}{_lonely(match)}"
@@ -147,14 +147,14 @@ def _share(chance: float) -> str:
     return f"{100 * chance:.0f} %"
 
 
-def _next(one: Serving, match: Match, panel: Known) -> Iterator[str]:
+def _next(one: Serving, match: Match, panel: PanelSummary) -> Iterator[str]:
     """Yield what to do next with the mount of a job."""
     if serves_as_it_is(one, match):
         yield f"    next: mounts build {one.job}, and print the {one.side} part as it is"
         return
     name, text = own_job(one, panel)
     why = "whether it clears what differs" if one.goes_on and match.is_whole else "what fits this panel"
-    yield f"    next: {why}, a job of its own tells; write jobs/{name}.yaml, then mounts check it:"
+    yield f"    next: a job of its own shows {why}; write jobs/{name}.yaml, then mounts check it:"
     yield from (f"        {line}" for line in text.splitlines())
 
 
@@ -163,9 +163,9 @@ def serves_as_it_is(one: Serving, match: Match) -> bool:
     return one.goes_on and match.is_whole and not any(difference.worse for difference in match.differs)
 
 
-def own_job(one: Serving, panel: Known) -> tuple[str, str]:
+def own_job(one: Serving, panel: PanelSummary) -> tuple[str, str]:
     """Return name and text of a job that makes a known job's mount for this panel."""
     name = safe_name(f"{panel.name}-{one.speaker}")
     keys = {"kind": one.kind, "name": name, "based_on": one.job, "panel": panel.name}
-    lines = [*(f"{key}: {scalar(value)}" for key, value in keys.items()), f"sides: [{panel.side}]", *one.turned]
+    lines = [*(f"{key}: {format_scalar(value)}" for key, value in keys.items()), f"sides: [{panel.side}]", *one.turned]
     return name, "\n".join(lines) + "\n"

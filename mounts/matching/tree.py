@@ -5,7 +5,7 @@ from __future__ import annotations
 import json
 from collections.abc import Sequence
 
-from mounts.load.catalogue.panel_summary import Known
+from mounts.load.catalogue.panel_summary import PanelSummary
 from mounts.matching.match import Looked, Match
 from mounts.matching.serves import Serving
 from mounts.matching.shown import Found, own_job, serves_as_it_is
@@ -41,11 +41,11 @@ def matches_json(looked: Looked, found: Found) -> str:
     return json.dumps(tree, indent=2, ensure_ascii=False, allow_nan=False) + "\n"
 
 
-def _measured(known: Known) -> dict[str, object]:
+def _measured(known: PanelSummary) -> dict[str, object]:
     return {"by": known.by or None, "on": known.on or None, "holes": known.read_with or None, "sd": known.sd}
 
 
-def _match_tree(match: Match, known: Sequence[Serving] | None, panel: Known) -> dict[str, object]:
+def _match_tree(match: Match, known: Sequence[Serving] | None, panel: PanelSummary) -> dict[str, object]:
     fit = match.fit
     return {
         "panel": match.known.name,
@@ -69,7 +69,7 @@ def _match_tree(match: Match, known: Sequence[Serving] | None, panel: Known) -> 
     }
 
 
-def _serving_tree(one: Serving, match: Match, panel: Known) -> dict[str, object]:
+def _serving_tree(one: Serving, match: Match, panel: PanelSummary) -> dict[str, object]:
     return {
         "job": one.job,
         "file": str(one.file),

@@ -57,7 +57,7 @@ def tuner_blocks(parts: Sequence[Chapter]) -> tuple[Block, ...]:
         return ()
     return (
         Paragraph(
-            f"Each seat is reckoned by itself: delays can be right for one place at a time. Sound at {CABIN:g} °C, "
+            f"Each seat is calculated on its own: delays can be right for one place at a time. Sound at {CABIN:g} °C, "
             f"{speed_of_sound(CABIN):.0f} m/s; in a cold or hot cabin times change by a few per cent, alike for all.",
         ),
         Paragraph("Paths and delays", "head"),

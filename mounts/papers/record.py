@@ -39,7 +39,7 @@ def record_blocks(parts: Sequence[Chapter]) -> tuple[Block, ...]:
     bought = sum_items(item for one in parts for item in one.hardware)
     holds = tuple((item.amount, f"{item.what}, {item.size}", item.use) for item in bought if item.holds)
     return (
-        Paragraph("For whoever opens this place again: what was done here, and how to undo it.", "strong"),
+        Paragraph("For the next person who opens this place: what was done here, and how to undo it.", "strong"),
         TableBlock((), (*_whose(parts), *told.facts), (1.6, 8.4), strong=(0,), small=True),
         Paragraph("What was changed on the vehicle", "head"),
         TableBlock(("done", "change"), tuple((TICK, text) for text in told.changed), (0.8, 9.2)),

@@ -33,7 +33,7 @@ from mounts.geometry.polyline import Box, Polyline, bound_points, closed, ray_en
 from mounts.geometry.ties import least_of
 from mounts.identity import MOUNT, OPENING, REAR_FACE, TWEETER, Ident, Role
 from mounts.kernels.sections import PLATES, Cut, Section, clip_loops, cut_scene, part_loops, upright_frame
-from mounts.load.parse.units import clock_words
+from mounts.load.parse.units import format_clock
 from mounts.made import Made
 from mounts.papers.caliper import caliper_checks
 
@@ -92,7 +92,7 @@ def _plane(made: Made) -> tuple[Frame, str]:
     origin = (0.0, 0.0) if seat is None else (seat.frame.origin[0], seat.frame.origin[1])
     if seat is not None and seat.tilt:
         clock = seat.toward
-    there, back = clock_words(clock), clock_words(clock + 180)
+    there, back = format_clock(clock), format_clock(clock + 180)
     what = "speaker's axis" if seat is not None else "middle"
     return (
         upright_frame(origin, clock),
@@ -170,7 +170,7 @@ def _value(finding: Finding) -> float:
 def _axis_callout(made: Made, axis: Polyline) -> Iterator[Callout]:
     seat = made.seat
     if seat is not None and axis:
-        tilt = f"{round(seat.tilt, 1):g}° towards {clock_words(seat.toward)}" if seat.tilt else "square to the face"
+        tilt = f"{round(seat.tilt, 1):g}° towards {format_clock(seat.toward)}" if seat.tilt else "square to the face"
         yield Callout(axis[2], f"axis: {tilt}", 1)
 
 

@@ -13,7 +13,7 @@ from contextlib import suppress
 from pathlib import Path
 
 from mounts.errors import FileError
-from mounts.load.results.shelf import kept_file, sealed
+from mounts.load.results.shelf import seal, shelf_file
 from mounts.write.files import LEFT
 
 UNUSED = 7 * 24 * 3600.0  # s after which what another version kept goes
@@ -26,13 +26,13 @@ def keep(folder: Path, key: str, contents: bytes, most: int = MOST) -> None:
     Raises:
         FileError: if it cannot be written; what was kept before is still there.
     """
-    target = kept_file(folder, key)
+    target = shelf_file(folder, key)
     spare = target.with_name(f".{secrets.token_hex(8)}.part")
     try:
         make_private(folder)
         target.parent.mkdir(exist_ok=True)
         try:
-            spare.write_bytes(sealed(key, contents))
+            spare.write_bytes(seal(key, contents))
             spare.replace(target)
         finally:
             spare.unlink(missing_ok=True)
@@ -56,13 +56,13 @@ def make_private(folder: Path) -> None:
 def mark_used(folder: Path, key: str) -> None:
     """Notes that what is kept under a key was used, so that it stays longest."""
     with suppress(OSError):
-        os.utime(kept_file(folder, key))
+        os.utime(shelf_file(folder, key))
 
 
 def drop(folder: Path, key: str) -> None:
     """Forgets what is kept under a key."""
     with suppress(OSError):
-        kept_file(folder, key).unlink()
+        shelf_file(folder, key).unlink()
 
 
 def _evict(folder: Path, most: int, newest: Path) -> None:

@@ -11,7 +11,7 @@ from mounts.design.pattern import UNKNOWN, HolePattern, error_ellipse
 from mounts.geometry.outline import Outline, Point, circle
 from mounts.geometry.survey.ellipse import ONE
 from mounts.geometry.survey.regular import Regularity
-from mounts.load.parse.units import clock_words
+from mounts.load.parse.units import format_clock
 from mounts.write.picture_font import fit_text, load_font
 from mounts.write.text_shaping import plain_text, shape_text
 
@@ -151,7 +151,7 @@ def _foot(sheet: _Sheet, pattern: HolePattern, times: int) -> None:
     if ring and ring.verdict is Regularity.NEARLY:
         said.append(
             f"orange: the regular bolt circle that it nearly is, {len(pattern.survey.at)} on {ring.diameter:.1f} "
-            f"from {clock_words(ring.first)}, up to {max(ring.residuals):.2f} off"
+            f"from {format_clock(ring.first)}, up to {max(ring.residuals):.2f} off"
         )
     draw, low = sheet.draw, (_SIZE[1] - _FOOT + 34) * _FINE
     room, large, small = (_SIZE[0] - 100) * _FINE, load_font(25 * _FINE), load_font(19 * _FINE)

@@ -26,6 +26,7 @@ import json
 from collections.abc import Iterator, Sequence
 from dataclasses import asdict
 from math import atan2, degrees, hypot
+from textwrap import wrap
 from typing import Any
 
 from mounts.design.pattern import HolePattern
@@ -33,7 +34,7 @@ from mounts.geometry.fitting.values import RimFit
 from mounts.geometry.survey.regular import BoltCircleFit, Regularity
 from mounts.geometry.survey.survey import OPENING
 from mounts.load.models.limits import Limits
-from mounts.load.parse.units import clock_words
+from mounts.load.parse.units import format_clock
 from mounts.write.text_shaping import plain_text
 
 WORDS = {
@@ -46,19 +47,28 @@ WORDS = {
 }
 
 
-def pattern_text(pattern: HolePattern) -> str:
-    """The pattern for the screen: places, errors, readings against each other, bolt circle, what to measure next."""
-    blocks = [
-        _head(pattern),
-        _holes(pattern),
-        _turn(pattern),
-        _rims(pattern),
-        _readings(pattern),
-        _ring(pattern),
-        _next(pattern),
-        _hand(pattern),
-    ]
-    return "\n\n".join("\n".join(lines) for block in blocks if (lines := list(block)))
+def pattern_text(pattern: HolePattern, width: int = 80, *, every: bool = False) -> str:
+    """Return the pattern for the screen: whether the readings agree, places, errors, what to measure next.
+
+    Args:
+        pattern: of a panel.
+        width: columns of the screen.
+        every: with every reading, and with each hole as it lies on a bolt circle.
+    """
+    blocks = [_head(pattern), _holes(pattern)]
+    blocks += [_turn(pattern), _rims(pattern)] if every else []
+    blocks += [_readings(pattern)] if every else []
+    blocks += [_ring(pattern, every=every), _next(pattern), _hand(pattern)]
+    shown = "\n\n".join("\n".join(lines) for block in blocks if (lines := list(block)))
+    return "\n".join(part for line in shown.splitlines() for part in _wrapped(line, width))
+
+
+def _wrapped(line: str, width: int) -> list[str]:
+    """Return a line in as many as its words need; a table's line that fits stays as it is."""
+    if len(line) <= width:
+        return [line]
+    indent = " " * (6 if line.startswith(("WARN  ", "      ")) else 2)
+    return wrap(line, width, subsequent_indent=indent, break_on_hyphens=False)
 
 
 def pattern_json(pattern: HolePattern, files: Sequence[str]) -> str:
@@ -122,22 +132,34 @@ def _round_values(value: Any) -> Any:
 
 def _head(pattern: HolePattern) -> Iterator[str]:
     panel, (name, sd) = pattern.panel, pattern.instrument
-    yield plain_text(f"{panel.name}, {panel.side} side, seen from the cabin: {WORDS[pattern.way]}")
+    yield plain_text(f"{panel.name}: {_verdict(pattern)}")
     who = f"measured by {panel.measured.by}" if panel.measured.by else "nobody says who measured it"
     when = f" on {panel.measured.on}" if panel.measured.on else ", or when"
+    yield plain_text(f"{panel.side} side, seen from the cabin, {WORDS[pattern.way]}")
     yield plain_text(f"{who}{when}, with {name} (one standard deviation {sd:g})")
+
+
+def _verdict(pattern: HolePattern) -> str:
+    """Return in a line whether the readings agree."""
+    survey = pattern.survey
+    worst = max((check.sds for check in survey.checked), default=None)
+    if survey.disagreement:
+        return f"WRONG: {survey.disagreement.what}"
+    if worst is not None:
+        return f"OK: the readings agree: the worst is {worst:.1f} sd off (max {survey.allowed:.1f})"
+    return "OK, BUT no reading checks another: read one more distance" if survey.checks else "OK, BUT nothing checks it"
 
 
 def _holes(pattern: HolePattern) -> Iterator[str]:
     what = "pin" if pattern.way == "pins" else "hole"
-    yield f"{what:6}{'x':>9}{'y':>9}{'size':>7}{'away':>8}  {'clock':>5}   error ellipse, 1 sd each way"
+    yield f"{what:6}{'x':>9}{'y':>9}{'size':>7}{'away':>8}  {'clock':>5}   error, 1 sd each way (long × short at)"
     for name, (x, y) in zip(pattern.survey.names, pattern.survey.at, strict=True):
         size, ellipse = pattern.sizes[name], pattern.ellipses[name]
         told = f"{size:7.2f}" if size else f"{'?':>7}"
         error = f"± {ellipse.long / 2:.2f} × {ellipse.short / 2:.2f}"
         if ellipse.long > 1.05 * ellipse.short:
-            error += f", longest towards {clock_words((90.0 - ellipse.turn) % 180.0)}"
-        clock = clock_words(degrees(atan2(x, y)) % 360)
+            error += f" at {format_clock((90.0 - ellipse.turn) % 180.0)}"
+        clock = format_clock(degrees(atan2(x, y)) % 360)
         yield f"{plain_text(name):6}{x:9.2f}{y:9.2f}{told}{hypot(x, y):8.2f}  {clock:>5}   {error}"
 
 
@@ -175,22 +197,14 @@ def _readings(pattern: HolePattern) -> Iterator[str]:
         if check.expected is not None:
             told = f"{check.expected:8.2f} ± {check.expected_sd:.2f}  ({check.sds:.1f} sd off)"
         yield f"{plain_text(check.label):{wide}}{check.read:8.2f}{check.residual:8.2f}   {told}"
-    yield ""
-    worst = max((check.sds for check in survey.checked), default=None)
-    if survey.disagreement:
-        yield plain_text(f"WRONG: {survey.disagreement.what}")
-    elif worst is None:
-        yield "nothing was read more than is needed, so no reading checks another; one more distance would"
-    else:
-        yield f"the readings agree: the worst is {worst:.1f} sd off, {survey.allowed:.1f} would be too much"
 
 
-def _ring(pattern: HolePattern) -> Iterator[str]:
+def _ring(pattern: HolePattern, *, every: bool) -> Iterator[str]:
     ring, survey = pattern.ring, pattern.survey
     if ring is None or pattern.way == "bolt_circle":
         return
     count, worst = len(survey.at), max(ring.residuals)
-    about = f"{count} on {ring.diameter:.2f} (± {ring.diameter_sd:.2f}), first at {clock_words(ring.first)}"
+    about = f"{count} on {ring.diameter:.2f} (± {ring.diameter_sd:.2f}), first at {format_clock(ring.first)}"
     x, y = ring.centre
     if ring.verdict is Regularity.REGULAR:
         yield f"a regular bolt circle within the errors of the readings: {about}"
@@ -200,8 +214,11 @@ def _ring(pattern: HolePattern) -> Iterator[str]:
         yield f"no regular bolt circle: the nearest, {about}, is {worst:.1f} off"
         return
     yield f"WARN  nearly, but not, a regular bolt circle: {about}, misses holes by up to {worst:.2f}"
+    if not every:
+        yield "      build on what was read, not on the circle; --all shows both"
+        return
     chance = f"chi squared {ring.misfit:.0f}, where chance gives {ring.allowed:.0f} at most"
-    yield f"      build on what was read, not on the circle: the readings tell them apart ({chance})"
+    yield f"      build on what was read, not on the circle: the readings show that they differ ({chance})"
     on = f"the holes lie on a circle of {ring.through:.2f} within {ring.off_circle:.2f}"
     yield f"      {on}" + (", but not evenly spaced" if ring.off_circle < worst / 2 else "")
     yield f"      {'hole':6}{'as read':>18}{'as a bolt circle':>20}{'apart':>8}"

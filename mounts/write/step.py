@@ -13,6 +13,7 @@ from typing import Any
 
 import numpy as np
 
+from mounts import __version__
 from mounts.errors import KernelError
 from mounts.kernels.cad import OCP, kernel_step
 from mounts.kernels.part import Part
@@ -34,9 +35,24 @@ def step_bytes(part: Part) -> bytes:
         OCP.Interface.Interface_Static.SetIVal_s("write.surfacecurve.mode", 0)  # without what follows from the rest
         OCP.Interface.Interface_Static.SetCVal_s("write.step.unit", "MM")
         writer.Transfer(_document(part), OCP.STEPControl.STEPControl_StepModelType.STEPControl_AsIs)
+        _write_header(writer.ChangeWriter().Model(False), ascii_name(part.name))
         if writer.Write(str(path)) != OCP.IFSelect.IFSelect_RetDone:
             raise KernelError(f"part {part.name}: the kernel cannot write its STEP file")
         return path.read_bytes()
+
+
+def _write_header(model: Any, name: str) -> None:
+    """Name this program and the part in a file's header, instead of the kernel."""
+    program = OCP.TCollection.TCollection_HAsciiString(f"mounts {__version__}")
+    empty = OCP.TCollection.TCollection_HAsciiString("")
+    header = OCP.APIHeaderSection.APIHeaderSection_MakeHeader(model)
+    header.SetName(OCP.TCollection.TCollection_HAsciiString(name))
+    header.SetDescriptionValue(1, OCP.TCollection.TCollection_HAsciiString(f"{name}, millimetres, panel frame"))
+    header.SetAuthorValue(1, empty)
+    header.SetOrganizationValue(1, empty)
+    header.SetPreprocessorVersion(program)
+    header.SetOriginatingSystem(program)
+    header.SetAuthorisation(empty)
 
 
 def _document(part: Part) -> Any:

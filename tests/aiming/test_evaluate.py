@@ -13,7 +13,7 @@ from mounts.errors import InputError
 from mounts.findings.report import Verdict
 from mounts.kinds.ring.clearances import speaker_gaps
 from mounts.kinds.ring.plan import plan_ring
-from mounts.load.models.job import Aim
+from mounts.load.models.job import AimAngles
 from mounts.load.models.job_kinds import RingJob
 from mounts.load.resolve.job import load_job
 
@@ -46,7 +46,7 @@ def test_rows_rise_hold_the_jobs_own_and_end_with_the_first_that_fails(found) ->
 @pytest.mark.parametrize("tilt", [0.0, 10.0])
 def test_a_row_is_what_a_job_of_that_tilt_would_be(found, door, tilt) -> None:
     (row,) = [row for row in found.sides[0].rows if row.tilt == tilt]
-    plan = plan_ring(replace(door, aim=Aim(tilt, 315.0), label=None))
+    plan = plan_ring(replace(door, aim=AimAngles(tilt, 315.0), label=None))
     for word, code in (("glass", "clear.glass"), ("grille", "clear.grille"), ("opening", "clear.body-opening")):
         gaps = [gap for gap in speaker_gaps(door, plan.seat) if gap.code == code]
         assert dict(row.gaps)[word].gap == pytest.approx(min(gaps, key=lambda g: g.gap - g.wanted).gap)
@@ -87,7 +87,7 @@ def test_where_no_ears_are_known_there_are_clearances_all_the_same(door) -> None
 
 
 def test_a_tilt_that_cannot_be_drawn_says_why(door) -> None:
-    low = replace(door, aim=Aim(10.2, 315.0), height=22.0, fix_speaker=door.fix_speaker)
+    low = replace(door, aim=AimAngles(10.2, 315.0), height=22.0, fix_speaker=door.fix_speaker)
     rows = evaluate_aim([low], 20.0, 14.0).sides[0].rows
     assert rows[-1].tilt == 12.0
     assert rows[-1].height is not None

@@ -12,7 +12,7 @@ from mounts.design.choice import Active, Choice, Faced
 from mounts.design.listening.arrivals import arrivals
 from mounts.design.listening.ears import Listener
 from mounts.design.listening.heard import frequency_text
-from mounts.load.models.job import Aim
+from mounts.load.models.job import AimAngles
 from tests.idents import pair
 
 EAR = Listener("this_seat", "left seat", (0.0, 0.0, 1.0), (0.0, 0.0, 1.0), (0.0, 0.0, 1.0), False, (3.0, 3.0, 3.0))
@@ -29,7 +29,7 @@ def on_screen(found) -> str:
 def chosen(**changes) -> Choice:
     """A choice whose fields that are not told here are left as the solver's own."""
     given = {
-        "aim": Aim(11.0, 300.0), "height": 24.0, "seat_offset": (0.0, 2.0), "turn": 0.0,
+        "aim": AimAngles(11.0, 300.0), "height": 24.0, "seat_offset": (0.0, 2.0), "turn": 0.0,
         "faced": (Faced(EAR, 1.0, 45.2, 56.0),), "angle": 45.2, "active": (GLASS,), "sure": 0.95, "quantile": 1.64,
         "misses": 0.0, **changes,
     }  # fmt: skip
@@ -39,7 +39,7 @@ def chosen(**changes) -> Choice:
 def test_a_choice_says_what_holds_it_and_what_more_would_bring() -> None:
     lines = list(choice_lines(chosen()))
     assert lines[0] == "found: left seat 45.2°, with room for the readings' uncertainty at 95 %"
-    assert lines[1] == "  held by body to glass: 11.6 mm, wants 10 and 1.6 for the reading; 1 mm more brings 0.6°"
+    assert lines[1] == "  held by body to glass: 11.6 mm; it needs 10 and 1.6 for the reading; 1 mm more brings 0.6°"
 
 
 def test_a_limit_that_is_no_clearance_says_where_more_of_it_is_given() -> None:

@@ -7,7 +7,7 @@ import signal
 import time
 from pathlib import Path
 
-from mounts.batch.bundle import Bundle, bundled
+from mounts.batch.bundle import Bundle, pack_bundle
 from mounts.batch.work import Refusal
 from mounts.findings.report import PartReport
 
@@ -27,7 +27,7 @@ def work(job, wish) -> Bundle | Refusal:
         Path(rest).write_text("was here", encoding="utf-8")
         os.kill(os.getpid(), signal.SIGKILL)
     stl = f"{job.side or 'part'}.stl"
-    return bundled(job.name, PartReport(job.side, (), files=(stl,)), {stl: f"{job.name} {job.side}".encode()}, None)
+    return pack_bundle(job.name, PartReport(job.side, (), files=(stl,)), {stl: f"{job.name} {job.side}".encode()}, None)
 
 
 def threads(*_):

@@ -9,7 +9,7 @@ import zipfile
 import numpy as np
 import pytest
 
-from mounts.batch.bundle import bundled, unpacked
+from mounts.batch.bundle import pack_bundle, unpack_bundle
 from mounts.findings.report import Finding, PartReport, Verdict
 from tests.idents import pair
 
@@ -28,7 +28,7 @@ SOLID = (np.array([[0.0, 0.1, 1 / 3], [1.0, 0.0, 0.0], [0.0, 1.0, 0.0]]), np.arr
 
 
 def test_a_bundle_comes_back_as_it_was():
-    bundle = unpacked(bundled("door", REPORT, FILES, SOLID).packed)
+    bundle = unpack_bundle(pack_bundle("door", REPORT, FILES, SOLID).packed)
     assert (bundle.job, bundle.report, bundle.files()) == ("door", REPORT, FILES)
     assert bundle.digests == {name: hashlib.sha256(content).hexdigest() for name, content in FILES.items()}
     vertices, triangles = bundle.solid()
@@ -37,26 +37,28 @@ def test_a_bundle_comes_back_as_it_was():
 
 
 def test_the_same_part_gives_the_same_bytes():
-    assert bundled("door", REPORT, FILES, SOLID).packed == bundled("door", REPORT, FILES, SOLID).packed
+    assert pack_bundle("door", REPORT, FILES, SOLID).packed == pack_bundle("door", REPORT, FILES, SOLID).packed
 
 
 def test_a_part_that_is_not_printed_has_no_solid():
-    assert unpacked(bundled("plate", REPORT, FILES, None).packed).solid() is None
+    assert unpack_bundle(pack_bundle("plate", REPORT, FILES, None).packed).solid() is None
 
 
-@pytest.mark.parametrize("wrong", [b"", b"PK", b"\x80\x04K\x01.", bundled("door", REPORT, FILES, SOLID).packed[:-40]])
+@pytest.mark.parametrize(
+    "wrong", [b"", b"PK", b"\x80\x04K\x01.", pack_bundle("door", REPORT, FILES, SOLID).packed[:-40]]
+)
 def test_what_is_no_bundle_is_told(wrong):
     with pytest.raises(ValueError, match="no bundle"):
-        unpacked(wrong)
+        unpack_bundle(wrong)
 
 
 @pytest.mark.parametrize("name", ["manifest.json", "files/left.png"])
 def test_a_bundle_that_lacks_a_member_is_none(name):
-    whole = zipfile.ZipFile(io.BytesIO(bundled("door", REPORT, FILES, SOLID).packed))
+    whole = zipfile.ZipFile(io.BytesIO(pack_bundle("door", REPORT, FILES, SOLID).packed))
     stream = io.BytesIO()
     with zipfile.ZipFile(stream, "w") as archive:
         for entry in whole.namelist():
             if entry != name:
                 archive.writestr(entry, whole.read(entry))
     with pytest.raises(ValueError, match="no bundle"):
-        unpacked(stream.getvalue())
+        unpack_bundle(stream.getvalue())

@@ -8,8 +8,8 @@ import pytest
 import tasks
 from click import UsageError
 
-from mounts.batch.crew import Cluster, Workers, checked, is_open
-from mounts.batch.run import results
+from mounts.batch.crew import Cluster, Workers, is_open, run_checked
+from mounts.batch.run import run_batch
 from mounts.batch.work import Refusal
 from mounts.cli import commands
 from mounts.errors import MountsError
@@ -28,7 +28,7 @@ def cluster():
 
 def ran(jobs, shop, crew):
     with crew:
-        return {one.job.name: one for one in results(jobs, Wish(), shop(crew))}
+        return {one.job.name: one for one in run_batch(jobs, Wish(), shop(crew))}
 
 
 def test_a_cluster_makes_the_same_files_as_workers_here(cluster, jobs, shop, memory):
@@ -52,7 +52,7 @@ def test_a_real_part_is_the_same_from_there(cluster, spacer, shop, memory):
     for crew in (Cluster(cluster.scheduler_address, 60), Workers(1, 120)):
         memory.held.clear()
         with crew:
-            (one,) = results([spacer], wish, shop(crew))
+            (one,) = run_batch([spacer], wish, shop(crew))
         assert one.how == "made"
         packed.append(one.bundle.packed)
     assert packed[0] == packed[1]
@@ -80,8 +80,8 @@ def another():
 
 
 def test_a_worker_that_came_later_refuses_the_task():
-    assert checked(program_mark(), max, 1, 2) == 2
-    assert checked("another", max, 1, 2) == Refusal("its worker runs another version of mounts")
+    assert run_checked(program_mark(), max, 1, 2) == 2
+    assert run_checked("another", max, 1, 2) == Refusal("its worker runs another version of mounts")
 
 
 @pytest.mark.parametrize(

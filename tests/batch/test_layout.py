@@ -12,9 +12,9 @@ import numpy as np
 import pytest
 
 from mounts import pipeline
-from mounts.batch.bundle import bundled
+from mounts.batch.bundle import pack_bundle
 from mounts.batch.key import key_of
-from mounts.batch.kit import divided
+from mounts.batch.kit import divide_kit
 from mounts.batch.layout import beds_of
 from mounts.batch.run import Result, Shop
 from mounts.findings.report import Estimate, PartReport
@@ -35,7 +35,7 @@ def quickly(job):
     pose = np.asarray(kind.pose(plan))
     solid = (part.vertices @ pose[:3, :3].T + pose[:3, 3], part.triangles)
     report = PartReport(job.side, (), estimate=Estimate(100.0, 2.0, None, 3.0, 7.0))
-    bundle = bundled(job.name, report, {}, solid if job.make == "print" else None)
+    bundle = pack_bundle(job.name, report, {}, solid if job.make == "print" else None)
     return Result(job, key_of(job, Wish(), "quick"), "made", bundle)
 
 
@@ -160,10 +160,10 @@ def test_each_bed_has_a_picture(laid):
 def test_a_ring_in_two_is_two_pieces_of_a_kit(tmp_path):
     file = tmp_path / "halved.yaml"
     file.write_text("kind: kit\nname: halved\njobs: [{job: linnet-tailgate-halves, quantity: 2}]\n", "utf-8")
-    kit = divided(load_kit(file, ROOT / "profiles"))
+    kit = divide_kit(load_kit(file, ROOT / "profiles"))
     assert [(part.job.part, part.copies) for part in kit.parts] == [("left.a", 2), ("left.b", 2)]
     assert len({key_of(part.job, Wish(), "mark") for part in kit.parts}) == 2
-    again = divided(kit)
+    again = divide_kit(kit)
     assert again.parts == kit.parts  # a half is not divided again
 
 

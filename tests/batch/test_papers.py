@@ -10,13 +10,13 @@ import pypdfium2
 import pytest
 
 from mounts import pipeline
-from mounts.batch.bundle import unpacked
-from mounts.batch.encoded import decoded, encoded
+from mounts.batch.bundle import unpack_bundle
+from mounts.batch.encoded import decode, encode
 from mounts.batch.key import key_of
 from mounts.batch.layout import beds_of
 from mounts.batch.papers import chapter_types, papers_of
 from mounts.batch.run import Result, Shop
-from mounts.batch.work import CHAPTER, made
+from mounts.batch.work import CHAPTER, make_part
 from mounts.load.resolve.kit import KitPart, load_kit
 from mounts.papers.chapter import make_chapter
 from mounts.papers.hardware import hardware
@@ -37,7 +37,7 @@ def kit():
 
 @pytest.fixture(scope="module")
 def results(kit):
-    return [Result(part.job, key_of(part.job, WISH, "p"), "made", made(part.job, WISH)) for part in kit.parts]
+    return [Result(part.job, key_of(part.job, WISH, "p"), "made", make_part(part.job, WISH)) for part in kit.parts]
 
 
 @pytest.fixture
@@ -65,7 +65,7 @@ def test_the_booklet_has_every_parts_sheets_the_beds_and_the_hardware_of_all_cop
     assert f"{screws.count * COPIES:g}" in list_page
     again = papers_of(kit, results, beds, WISH, shop)
     assert list(again.values()) == [data]
-    assert sum(unpacked(kept).digests.keys() == {"papers.pdf"} for kept in memory.held.values()) == 1
+    assert sum(unpack_bundle(kept).digests.keys() == {"papers.pdf"} for kept in memory.held.values()) == 1
 
 
 def test_a_parts_chapter_comes_back_as_it_was_told(kit, results):
@@ -73,16 +73,16 @@ def test_a_parts_chapter_comes_back_as_it_was_told(kit, results):
     told = make_chapter(whole)
     assert told.sheets
     assert told.hardware
-    assert decoded(json.loads(json.dumps(encoded(told))), chapter_types()) == told
-    assert decoded(json.loads(results[0].bundle.beside(CHAPTER)), chapter_types()) == told
+    assert decode(json.loads(json.dumps(encode(told))), chapter_types()) == told
+    assert decode(json.loads(results[0].bundle.beside(CHAPTER)), chapter_types()) == told
 
 
 @pytest.mark.parametrize("wrong", [{"": "object"}, {"a": 1}, {"": "mounts.papers.values.Words", "size": 3}])
 def test_only_known_types_come_back(wrong):
     with pytest.raises((KeyError, TypeError)):
-        decoded(wrong, chapter_types())
+        decode(wrong, chapter_types())
     with pytest.raises(TypeError, match="cannot be encoded"):
-        encoded(object())
+        encode(object())
 
 
 def test_no_booklet_where_none_is_wanted(kit, results, shop):

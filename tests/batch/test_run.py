@@ -6,13 +6,13 @@ import pytest
 import tasks
 
 from mounts.batch.crew import Workers
-from mounts.batch.run import AHEAD, results
+from mounts.batch.run import AHEAD, run_batch
 from mounts.write.output import Wish
 
 
 def ran(jobs, shop, crew, seconds=60.0):
     with crew:
-        return {one.job.name: one for one in results(jobs, Wish(), shop(crew, seconds))}
+        return {one.job.name: one for one in run_batch(jobs, Wish(), shop(crew, seconds))}
 
 
 def test_a_worker_that_dies_costs_its_part_alone(jobs, shop, memory):
@@ -88,7 +88,7 @@ def test_a_thousand_jobs_are_never_in_hand_at_once(jobs, shop):
             assert crew.taken - told <= AHEAD * crew.size
             yield job
 
-    for _ in results(endless(), Wish(), shop(crew)):
+    for _ in run_batch(endless(), Wish(), shop(crew)):
         told += 1
     assert (crew.taken, told) == (1000, 1000)
 

@@ -44,12 +44,12 @@ def main(rounds: int) -> None:
 def line(library: Path, count: int, rounds: int) -> None:
     """What one library takes."""
     from mounts.matching.index import panels_of  # noqa: PLC0415
-    from mounts.matching.match import Wish, look  # noqa: PLC0415
+    from mounts.matching.match import SearchOptions, search_panels  # noqa: PLC0415
 
     begun = time.perf_counter()
     panels_of(library, nobody)
     first = time.perf_counter() - begun
-    query = partial(look, library, "panel-00000", Wish(), nobody)
+    query = partial(search_panels, library, "panel-00000", SearchOptions(), nobody)
     words = ("-m", "mounts", "match", "panel-00000", "--json", "--library", str(library))
     works = {
         "cad": partial(fresh, "-c", "import cadquery"),

@@ -16,7 +16,7 @@ from mounts.findings.gap import Gap
 from mounts.kinds.ring.clearances import ring_gaps, speaker_gaps
 from mounts.kinds.ring.insertion import way_gaps
 from mounts.kinds.ring.plan import plan_ring
-from mounts.load.models.job import Aim
+from mounts.load.models.job import AimAngles
 from mounts.load.models.job_kinds import RingJob
 from mounts.load.models.speaker import BodyStep
 from mounts.load.models.surroundings import AtClock, Behind, InFront, Thing, Trim
@@ -36,7 +36,7 @@ def demo() -> RingJob:
 def level(**more: Any) -> RingJob:
     """The demo level, with some readings changed."""
     bare = {"panel__behind": Behind(), "panel__in_front": InFront()}
-    return changed(demo(), aim=Aim(), label=None, turn=0.0, **bare, **more)
+    return changed(demo(), aim=AimAngles(), label=None, turn=0.0, **bare, **more)
 
 
 def gaps_of(job: RingJob) -> Iterator[Gap]:

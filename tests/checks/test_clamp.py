@@ -51,7 +51,7 @@ def test_the_demo_by_hand():
     one = bearing(demo())
     assert one.closed_form == pytest.approx(1000 / AREA)  # 1 N·m on an M5 is 1000 N
     assert (one.limit, one.unit, one.verdict) == (LASTING, "MPa", Verdict.PASS)
-    assert one.what == "asa under washer or head, 1 N·m"
+    assert one.what == "pressure under washer or head (asa, 1 N·m)"
 
 
 @pytest.mark.parametrize(

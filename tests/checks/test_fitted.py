@@ -19,7 +19,7 @@ from mounts.geometry.outline import offset_outline, rectangle
 from mounts.kernels import mesh
 from mounts.kernels.part import Part
 from mounts.kinds.table import kind_called, kind_of, parts, plan
-from mounts.load.formats.mesh import part_of, read_mesh
+from mounts.load.formats.mesh import mesh_part, read_mesh
 from mounts.load.models.job import Job
 from mounts.load.resolve.job import load_job
 from mounts.shape.primitives import Prism, Ruled
@@ -56,7 +56,7 @@ def made(name: str, number: int = 0, segments: int = 256) -> Part:
 
 def loaded(part: Part, turn: Array, shift: Array | tuple[float, float, float] = (0.0, 0.0, 0.0)) -> Part:
     """The part as an STL of it would load: single precision, no names."""
-    return part_of("loaded", (part.vertices @ turn.T + shift).astype(np.float32).astype(float), part.triangles)
+    return mesh_part("loaded", (part.vertices @ turn.T + shift).astype(np.float32).astype(float), part.triangles)
 
 
 POSES: dict[str, Callable[[Array], tuple[Array, Array | tuple[float, float, float]]]] = {

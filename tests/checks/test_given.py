@@ -18,8 +18,8 @@ from mounts.kernels.part import Part
 from mounts.kinds.ring.plan import plan_ring
 from mounts.kinds.ring.shape import draw_ring
 from mounts.kinds.table import plan
-from mounts.load.formats.mesh import part_of, read_mesh
-from mounts.load.models.job import Aim
+from mounts.load.formats.mesh import mesh_part, read_mesh
+from mounts.load.models.job import AimAngles
 from mounts.load.resolve.job import load_job
 from mounts.load.resolve.library import load_profile
 from mounts.shape.primitives import Prism
@@ -40,7 +40,7 @@ def filed(part: Part, folder: Path) -> Part:
 
 def moved(part: Part, by: np.ndarray, scale: float = 1.0) -> Part:
     """The mesh turned by a matrix (3, 3) and scaled."""
-    return part_of(part.name, scale * part.vertices @ by.T, part.triangles)
+    return mesh_part(part.name, scale * part.vertices @ by.T, part.triangles)
 
 
 def told(made: Ring, part: Part) -> dict[str, Finding]:
@@ -112,7 +112,7 @@ def test_a_thinned_wall(made: Ring, tmp_path: Path) -> None:
 def test_a_seat_half_a_degree_off(made: Ring, tmp_path: Path) -> None:
     seat = made.plan.seat
     tilt = seat.tilt - 0.5 if seat.tilt else 0.5
-    job = replace(made.job, aim=Aim(tilt, seat.toward), height=seat.frame.origin[2], turn=seat.turn)
+    job = replace(made.job, aim=AimAngles(tilt, seat.toward), height=seat.frame.origin[2], turn=seat.turn)
     part = mesh.build(draw_ring(plan_ring(job)).recipe, 96)
     assert "seat.tilt" in told(made, filed(part, tmp_path))
 
@@ -135,7 +135,7 @@ def test_another_scale(made: Ring, scale: float, words: str, tmp_path: Path) -> 
 
 def test_a_facet_left_out(made: Ring, tmp_path: Path) -> None:
     part = filed(made.part, tmp_path)
-    holed = part_of(part.name, part.vertices, part.triangles[1:])
+    holed = mesh_part(part.name, part.vertices, part.triangles[1:])
     found = told(made, holed)
     assert set(found) == {"solid.watertight", "solid.unmeasured"}
     assert found["solid.unmeasured"].what == "place, walls and clearances are not checked"
@@ -146,9 +146,9 @@ def test_a_mesh_that_is_no_such_ring_says_why(tmp_path: Path) -> None:
     block = np.array([[x, y, z] for x in (0.0, 60.0) for y in (0.0, 60.0) for z in (0.0, 20.0)])
     faces = [(0, 2, 6, 4), (1, 5, 7, 3), (0, 4, 5, 1), (2, 3, 7, 6), (0, 1, 3, 2), (4, 6, 7, 5)]
     triangles = np.array([t for a, b, c, d in faces for t in ((a, b, c), (a, c, d))])
-    part = part_of("block", block, triangles)
+    part = mesh_part("block", block, triangles)
     if part.volume < 0:
-        part = part_of("block", block, triangles[:, ::-1])
+        part = mesh_part("block", block, triangles[:, ::-1])
     found = told(ring("linnet-woofer"), part)
     assert set(found) == {"placed"}
     assert found["placed"].advice == (

@@ -17,7 +17,7 @@ from mounts.kinds.ring.flat import plan_flat
 from mounts.kinds.ring.plan import plan_ring
 from mounts.kinds.ring.shape import draw_ring
 from mounts.load.models.hardware import RivetNut
-from mounts.load.models.job import Aim
+from mounts.load.models.job import AimAngles
 from mounts.load.models.job_kinds import RingJob
 from tests.geometry.discs import hull_of_discs
 from tests.kinds.ring.conftest import JOBS, changed, jobs_of
@@ -58,7 +58,7 @@ def test_a_level_speaker_on_four_even_screws_by_hand():
     """Straight off m a / n; along the face 4 m a h / (n D) at worst, where h is the arm of the centre of mass."""
     points = {"A": (60.0, 60.0), "B": (60.0, -60.0), "C": (-60.0, -60.0), "D": (-60.0, 60.0)}
     fixings = demo().panel.fixings.model_copy(update={"at": points})
-    job = changed(demo(), panel__fixings=fixings, aim=Aim(), label=None, turn=0.0)
+    job = changed(demo(), panel__fixings=fixings, aim=AimAngles(), label=None, turn=0.0)
     plan = plan_ring(job)
     speaker, ring = speaker_body(job, plan), ring_body(job, plan)
     assert speaker.centre == pytest.approx((0, 0, 22 + 1.2 - 2 / 3 * 56))

@@ -13,7 +13,7 @@ from mounts.findings.report import Verdict
 from mounts.kernels import mesh
 from mounts.kinds.ring.plan import plan_ring
 from mounts.kinds.ring.shape import draw_ring
-from mounts.load.models.job import Aim
+from mounts.load.models.job import AimAngles
 from mounts.load.resolve.job import load_job
 from tests.checks.printed import changed, nameless
 from tests.checks.rings import GOOD, JOBS, SEGMENTS, feature, redrawn, ring
@@ -53,7 +53,7 @@ def test_a_seat_tilted_by_half_a_degree_is_caught(made):
     """The same ring drawn anew for an aim half a degree off, all else left alone."""
     seat = made.plan.seat
     tilt = seat.tilt - 0.5 if seat.tilt else 0.5
-    job = replace(made.job, aim=Aim(tilt, seat.toward), height=seat.frame.origin[2], turn=seat.turn)
+    job = replace(made.job, aim=AimAngles(tilt, seat.toward), height=seat.frame.origin[2], turn=seat.turn)
     caught = failing(made, mesh.build(draw_ring(plan_ring(job)).recipe, SEGMENTS))
     assert "seat.tilt" in caught
     assert caught <= {"seat.tilt", "hole.position"}  # the speaker's pockets lean with it

@@ -18,7 +18,7 @@ from mounts.kernels.part import Part
 from mounts.kinds.ring.plan import plan_ring
 from mounts.kinds.ring.shape import draw_ring
 from mounts.kinds.ring.values import RingPlan
-from mounts.load.formats.mesh import part_of
+from mounts.load.formats.mesh import mesh_part
 from tests.kinds.ring.conftest import jobs_of
 
 JOBS = ("linnet-woofer", "linnet-rear-three-holes", "linnet-rear-oval")
@@ -43,7 +43,7 @@ def _turned(angle: float, axis: int = 2) -> Array:
 def _loaded(part: Part, turn: Array, shift: tuple[float, float, float] = (0.0, 0.0, 0.0), scale: float = 1.0) -> Part:
     """The part as an STL of it would load: single precision, no names."""
     moved = (scale * part.vertices @ turn.T + shift).astype(np.float32).astype(float)
-    return part_of("loaded", moved, part.triangles)
+    return mesh_part("loaded", moved, part.triangles)
 
 
 POSES = {
@@ -130,7 +130,7 @@ def test_a_part_of_another_panel() -> None:
 
 def test_a_part_with_too_few_holes() -> None:
     plan, _ = _made("linnet-woofer")
-    box = part_of("box", 40 * np.array([(x, y, z) for x in (0.0, 1) for y in (0.0, 1) for z in (0.0, 1)]), BOX)
+    box = mesh_part("box", 40 * np.array([(x, y, z) for x in (0.0, 1) for y in (0.0, 1) for z in (0.0, 1)]), BOX)
     assert find_pose(box, plan) == (None, "none fits: 0 round holes on its base, the pattern has 4")
 
 
@@ -201,7 +201,7 @@ def test_what_lies_on_no_planned_surface_is_unplanned() -> None:
     plan, planned = _made("linnet-woofer")
     moved = planned.vertices.copy()
     moved[moved[:, 2] > plan.base.thickness] += [0.0, 0.0, 1.0]
-    named = name_features(part_of("raised", moved, planned.triangles), planned, np.eye(4))
+    named = name_features(mesh_part("raised", moved, planned.triangles), planned, np.eye(4))
     seat = named.vertices[named.triangles[named.feature == len(planned.features)]]
     assert len(seat) > 50
     assert seat[:, :, 2].max() > plan.base.thickness + 1.0

@@ -18,8 +18,8 @@ from mounts.checks.fastening.screws import screw_findings
 from mounts.findings.report import Verdict
 from mounts.kinds.ring.flat import plan_flat
 from mounts.kinds.ring.plan import plan_ring
-from mounts.load.models.hardware import ClipNut, ThreadItem, Through, WellNut
-from mounts.load.models.job import Aim
+from mounts.load.models.hardware import ClipNut, ExpansionNut, ThreadItem, Through
+from mounts.load.models.job import AimAngles
 from mounts.load.models.job_kinds import RingJob
 from mounts.load.models.surroundings import AtClock, Thing
 from tests.idents import labels
@@ -86,8 +86,8 @@ def test_an_unknown_sheet_is_taken_as_thick_as_the_nut_grips():
 @pytest.mark.parametrize(
     ("item", "begins", "engages"),
     [
-        (WellNut.model_validate(
-            {"is": "well-nut", "thread": "M5", "hole": 9.5, "flange": 14, "flange_height": 1.5, "length": 14,
+        (ExpansionNut.model_validate(
+            {"is": "expansion-nut", "thread": "M5", "hole": 9.5, "flange": 14, "flange_height": 1.5, "length": 14,
              "grip": [0.4, 4.5], "torque": 0.8}), 14 - 5, 5.0),
         (ClipNut.model_validate(
             {"is": "clip-nut", "thread": "M5", "hole": 7, "stands_proud": 0.9, "reach": 11.5, "grip": [0.7, 2]}),
@@ -95,7 +95,7 @@ def test_an_unknown_sheet_is_taken_as_thick_as_the_nut_grips():
         (ThreadItem.model_validate({"is": "thread", "thread": "M5"}), 0.0, 5.0),
         (Through.model_validate({"is": "through", "thread": "M5", "nut_across": 8, "nut_height": 4.7}), 0.9, 4.7 + 0.8),
     ],
-    ids=["well nut", "clip nut", "thread", "through bolt"],
+    ids=["rubber expansion nut", "clip nut", "thread", "through bolt"],
 )  # fmt: skip
 def test_where_the_thread_of_other_hardware_begins(item, begins, engages):
     job = changed(demo(), fix_to_panel=replace(demo().fix_to_panel, hardware=item))
@@ -243,7 +243,7 @@ def test_through_bolts_pass_their_nut_by_a_pitch_and_end_in_the_opening():
 
 @pytest.mark.parametrize("tilt", [0.0, 10.0])
 def test_a_through_bolt_over_the_sheet_may_not_reach_the_face(tilt):
-    job = changed(jobs_of("linnet-rear-square")[0], aim=Aim(tilt, 0.0), height=30.0, turn=0.0)
+    job = changed(jobs_of("linnet-rear-square")[0], aim=AimAngles(tilt, 0.0), height=30.0, turn=0.0)
     plan = plan_ring(job)
     small = job.panel.opening.model_copy(update={"round": 60.0})
     job = changed(job, panel__opening=small)

@@ -16,7 +16,7 @@ from mounts.geometry.outline import circle
 from mounts.kernels import brep, mesh
 from mounts.kernels.part import Part
 from mounts.load.formats import stl
-from mounts.load.formats.mesh import part_of, read_mesh
+from mounts.load.formats.mesh import mesh_part, read_mesh
 from mounts.shape.primitives import Prism
 from mounts.shape.recipe import Feature, Recipe
 from tests.idents import ident
@@ -28,7 +28,7 @@ REPAIR = "repair it where it was drawn, or with a slicer's repair, and check aga
 def _part(*solids: trimesh.Trimesh) -> Part:
     starts = np.cumsum([0, *(len(solid.vertices) for solid in solids)])
     faces = [solid.faces + start for solid, start in zip(solids, starts, strict=False)]
-    return part_of(
+    return mesh_part(
         "part", np.concatenate([s.vertices for s in solids]).astype(float), np.concatenate(faces).astype(int)
     )
 
@@ -45,13 +45,13 @@ def _wrong(part: Part) -> dict[str, Finding]:
 
 def _without(part: Part, *triangles: int) -> Part:
     left = np.delete(part.triangles, triangles, axis=0)
-    return part_of(part.name, part.vertices, left)
+    return mesh_part(part.name, part.vertices, left)
 
 
 def _flipped(part: Part, triangles: slice | list[int]) -> Part:
     turned = part.triangles.copy()
     turned[triangles] = turned[triangles][:, ::-1]
-    return part_of(part.name, part.vertices, turned)
+    return mesh_part(part.name, part.vertices, turned)
 
 
 @pytest.mark.parametrize("build", [brep.build, mesh.build])
@@ -84,7 +84,7 @@ def test_two_bodies_that_share_an_edge() -> None:
     other.apply_translation((20.0, 20.0, 0.0))
     corners = np.concatenate([box.triangles, other.triangles])
     vertices, index = np.unique(corners.reshape(-1, 3), axis=0, return_inverse=True)
-    found = _wrong(part_of("two", vertices, index.reshape(-1, 3)))
+    found = _wrong(mesh_part("two", vertices, index.reshape(-1, 3)))
     assert found["solid.watertight"].advice.startswith("1 edge with more than two facets, the first at (10.0, 10.0, ")
 
 
@@ -156,7 +156,7 @@ def test_units_are_not_doubted(size: float) -> None:
 def test_facets_of_no_area() -> None:
     ball = _part(_ball())
     fallen = np.concatenate([ball.triangles, [[4, 4, 9], [7, 7, 7]]])
-    found = _wrong(part_of("part", ball.vertices, fallen))
+    found = _wrong(mesh_part("part", ball.vertices, fallen))
     assert set(found) == {"solid.facets"}
     assert (found["solid.facets"].verdict, found["solid.facets"].measured) == (Verdict.WARN, 2.0)
     assert found["solid.facets"].advice.endswith("; most slicers drop them")
@@ -175,7 +175,7 @@ def test_one_surface_that_runs_through_itself() -> None:
     torus = trimesh.creation.torus(20.0, 8.0)
     folded = torus.vertices.copy()
     folded[:, 0] = np.where(folded[:, 0] > 0, folded[:, 0] - 30.0, folded[:, 0])
-    found = _wrong(part_of("folded", folded, np.asarray(torus.faces, dtype=np.int64)))
+    found = _wrong(mesh_part("folded", folded, np.asarray(torus.faces, dtype=np.int64)))
     assert set(found) == {"solid.crossing"}
 
 
@@ -213,13 +213,13 @@ def test_a_million_facets_from_file_to_findings(tmp_path: Path) -> None:
 
 
 def test_one_facet_missing_of_very_many_is_found() -> None:
-    found = _wrong(_without(part_of("torus", *_torus(500, 200)), 123_456))
+    found = _wrong(_without(mesh_part("torus", *_torus(500, 200)), 123_456))
     assert set(found) == {"solid.watertight"}
     assert found["solid.watertight"].measured == 3.0
 
 
 def test_a_single_facet_has_no_inside_to_speak_of() -> None:
-    found = _wrong(part_of("one", np.eye(3) * 50.0, np.array([[0, 1, 2]])))
+    found = _wrong(mesh_part("one", np.eye(3) * 50.0, np.array([[0, 1, 2]])))
     assert set(found) == {"solid.watertight"}
 
 

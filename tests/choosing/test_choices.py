@@ -13,7 +13,7 @@ from mounts.findings.report import Verdict
 from mounts.kinds.ring.clearances import speaker_gaps
 from mounts.kinds.ring.plan import plan_ring
 from mounts.kinds.ring.speaker_kind import ring_margin
-from mounts.load.models.job import Aim
+from mounts.load.models.job import AimAngles
 from mounts.load.resolve.library import Library
 from tests.idents import labels
 from tests.libraries import nobody, write
@@ -30,7 +30,7 @@ def only(shop, *names):
 def test_a_margin_is_the_least_gap_less_what_is_wanted(profiles_copy):
     library = Library(profiles_copy)
     job = trial_job(library, find_place(library, "linnet-front-door", None), "demo-woofer-130", Workshop())
-    job = replace(job, aim=Aim(8.0, 315.0), height=22.0)
+    job = replace(job, aim=AimAngles(8.0, 315.0), height=22.0)
     plan = plan_ring(job)
     least = min(speaker_gaps(job, plan.seat), key=lambda gap: gap.gap - gap.wanted)
     found = ring_margin(job)

@@ -161,7 +161,7 @@ def test_a_copy_under_the_same_name_hides_the_one_it_comes_from(run, tmp_path, m
     assert run("list", "--where", "petg").out.endswith("profiles/materials/petg.yaml\n")
     assert run("list", "--where", "rivet-nut-m5").out.endswith("hardware/rivet-nuts.yaml\n")
     wrong = run("list", "panel", "--where", "asa")
-    assert (wrong.code, wrong.err) == (2, "asa is a material; this wants a panel\n")
+    assert (wrong.code, wrong.err) == (2, "asa is a material; give a panel\n")
 
 
 def test_what_has_no_blank_begins_as_a_copy(run, tmp_path, monkeypatch):
@@ -169,7 +169,7 @@ def test_what_has_no_blank_begins_as_a_copy(run, tmp_path, monkeypatch):
     done = run("new", "material", "mine")
     assert done.code == 2
     assert "--from asa" in done.err and "petg" in done.err
-    assert run("new", "material", "mine", "--from", "bed-250").err == "bed-250 is a printer; this wants a material\n"
+    assert run("new", "material", "mine", "--from", "bed-250").err == "bed-250 is a printer; give a material\n"
     assert run("new", "panel", "mine", "--pins", "--from", "linnet-sail").code == 2
     assert list(tmp_path.iterdir()) == []
 
@@ -182,7 +182,7 @@ def test_a_new_job_names_its_panel_and_speaker(run, tmp_path, monkeypatch):
     assert any(line.startswith("panel: door   ") and line.index("#") == 37 for line in text)
     assert any(line.startswith("speaker: demo-woofer-130") for line in text)
     assert run("new", "job", "other", "--panel", "demo-woofer-130").err == (
-        "demo-woofer-130 is a speaker; this wants a panel\n"
+        "demo-woofer-130 is a speaker; give a panel\n"
     )
     assert run("new", "job", "other", "--of", "board", "--panel", "door").code == 2
 
@@ -214,7 +214,7 @@ def test_every_command_takes_a_job_s_name(run, words):
 @pytest.mark.parametrize("command", ["survey", "match", "fits"])
 def test_the_wrong_kind_is_said(run, command):
     done = run(command, "demo-woofer-130")
-    assert (done.code, done.err) == (2, "demo-woofer-130 is a speaker; this wants a panel\n")
+    assert (done.code, done.err) == (2, "demo-woofer-130 is a speaker; give a panel\n")
 
 
 @pytest.mark.parametrize(

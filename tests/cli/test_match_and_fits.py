@@ -146,8 +146,8 @@ def test_a_panel_that_nobody_signed_is_said_to_be_unstated(run, tmp_path):
 
 def test_a_look_needs_nothing_heavy(shop):
     script = (
-        "from pathlib import Path\nfrom mounts.matching.match import Wish, look\n"
-        f"root = Path({str(shop)!r})\nlook(root, 'seen-again', Wish(), lambda *_: None)\n"
+        "from pathlib import Path\nfrom mounts.matching.match import SearchOptions, search_panels\n"
+        f"root = Path({str(shop)!r})\nsearch_panels(root, 'seen-again', SearchOptions(), lambda *_: None)\n"
     )
     told = f"import sys; print([name for name in {HEAVY} if name in sys.modules])"
     for first in (True, False):

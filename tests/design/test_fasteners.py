@@ -105,7 +105,7 @@ def test_a_wide_washer_keeps_its_own_wall_to_the_edge() -> None:
         ("rivet-nut-m5", (7.9, 0.6)),
         ("rivet-nut-m5-flat", (11.0, 1.0)),
         ("rivet-nut-m5-pan", (10.54, 0.76)),
-        ("well-nut-m5", (14.0, 1.5)),
+        ("expansion-nut-m5", (14.0, 1.5)),
         ("clip-nut-m5", (23.0, 0.9)),  # it may come from any side: twice its reach
         ("through-m5", None),
         ("thread-m5", None),
@@ -129,7 +129,7 @@ def test_growth_widens_the_hole_and_the_base_round_it_alone() -> None:
     [
         ("rivet-nut-m5", 7.2),
         ("rivet-nut-m5-flat", 8.0),
-        ("well-nut-m5", 9.5),
+        ("expansion-nut-m5", 9.5),
         ("clip-nut-m5", 7.0),
         ("thread-m5", None),
     ],

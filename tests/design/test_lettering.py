@@ -26,13 +26,13 @@ from mounts.design.lettering import (
 from mounts.geometry.frames import PANEL, Array, tilt_frame
 from mounts.geometry.hull import match_spans
 from mounts.geometry.outline import Outline, circle, oblong, rectangle
-from mounts.load.formats.font import glyphs
+from mounts.load.formats.font import load_glyphs
 from mounts.shape.primitives import Section
 from mounts.shape.sheet import Sheet
 from tests.geometry.discs import hull_of_discs
 
 DEPTH, BOTTOM, MARGIN = 0.6, 6.0, 0.8
-HOW = Lettering(glyphs(("linnet-woofer AO8B%®@©Ågjpqy LEFT RIGHT UP → ←", "-")), raised=False, depth=DEPTH)
+HOW = Lettering(load_glyphs(("linnet-woofer AO8B%®@©Ågjpqy LEFT RIGHT UP → ←", "-")), raised=False, depth=DEPTH)
 
 
 def wall(tilt: float = 8.0, clock: float = 315.0, foot: Outline | None = None, height: float = 40.0) -> Sheet:

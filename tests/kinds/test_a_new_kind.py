@@ -31,7 +31,7 @@ from mounts.kinds.review import Papers, Review
 from mounts.kinds.sizes import NamedSize
 from mounts.kinds.table import kind_called
 from mounts.load.catalogue.folders import kind_in
-from mounts.load.editing.schema import schema
+from mounts.load.editing.schema import build_schema
 from mounts.load.models.base import Size as Length
 from mounts.load.models.job import Job
 from mounts.load.models.job_file import JobFile, Label
@@ -39,7 +39,7 @@ from mounts.load.models.job_file import Part as Profile
 from mounts.load.models.job_file import part as profile
 from mounts.load.models.limits import Limits
 from mounts.load.resolve.job import load_job
-from mounts.load.resolve.request import Asked
+from mounts.load.resolve.request import JobRequest
 from mounts.made import Made
 from mounts.papers.booklet import booklet
 from mounts.papers.caliper import outside_size
@@ -137,7 +137,7 @@ class PegFile(JobFile):
     limits: Limits = Field(default={}, validate_default=True)
 
 
-def peg_jobs(asked: Asked) -> tuple[PegJob, ...]:
+def peg_jobs(asked: JobRequest) -> tuple[PegJob, ...]:
     file = asked.file
     if asked.problems or not isinstance(file, PegFile):
         raise asked.refused(())
@@ -165,7 +165,7 @@ def job(file: Path) -> PegJob:
 
 def test_its_file_is_listed_checked_and_in_the_schema(file: Path) -> None:
     assert kind_in(file) == "job"
-    assert "PegFile" in schema()["definitions"]
+    assert "PegFile" in build_schema()["definitions"]
     file.write_text(PEG_YAML.replace("across: 10", "across: wide\nwidth: 3"), "utf-8")
     with pytest.raises(InputError) as refused:
         load_job(file)

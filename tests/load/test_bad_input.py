@@ -36,8 +36,8 @@ def test_all_that_is_said(shop: Any, case: dict[str, Any]) -> None:
         (
             "is: rivet-nut",
             "is: rivet-nuts",
-            '5:16 items.nut-m5.is: "rivet-nuts" is not known here; give rivet-nut, well-nut, clip-nut, thread, insert, '
-            'pilot, through, screw or washer; did you mean "rivet-nut"?',
+            '5:16 items.nut-m5.is: "rivet-nuts" is not known here; give rivet-nut, expansion-nut, clip-nut, thread, '
+            'insert, pilot, through, screw or washer; did you mean "rivet-nut"?',
         ),
         ("kind: hardware", "kind: hardwear", '1:7 kind: kind is "hardwear"; a hardware is needed here'),
     ],

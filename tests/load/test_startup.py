@@ -9,10 +9,12 @@ import pytest
 HEAVY = ("numpy", "cadquery", "OCP", "trimesh", "ezdxf", "fontTools", "scipy", "shapely", "rich", "PIL", "reportlab")
 PATH = "from pathlib import Path; "
 LOAD = PATH + "from mounts.load.resolve.job import load_job; assert len(load_job(Path(r'{job}'))) == 2"
-LIST = PATH + "from mounts.load.catalogue.layers import Layers; from mounts.load.catalogue.index import listed; "
-LIST += "assert listed(Layers((Path(r'{library}'),)))"
+LIST = PATH + "from mounts.load.catalogue.layers import Layers; from mounts.load.catalogue.index import list_entries; "
+LIST += "assert list_entries(Layers((Path(r'{library}'),)))"
 CHECKED = PATH + "from mounts.load.resolve.library import Library; "
-CHECKED += "from mounts.load.resolve.library_check import entries; assert entries(Library(Path(r'{library}')))"
+CHECKED += (
+    "from mounts.load.resolve.library_check import check_library; assert check_library(Library(Path(r'{library}')))"
+)
 SCHEMA = "from mounts.load.editing.schema import schema_text; schema_text()"
 
 

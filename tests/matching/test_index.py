@@ -9,18 +9,18 @@ import sys
 import time
 from pathlib import Path
 
-from mounts.load.catalogue.cache import content_of, new_tables, read_tables
+from mounts.load.catalogue.cache import new_tables, read_tables, serialize_tables
 from mounts.matching import index
 from mounts.matching.index import jobs_of, jobs_on, panels_of
-from mounts.matching.match import Wish, look
+from mounts.matching.match import SearchOptions, search_panels
 from mounts.write import files
 from tests.libraries import DOOR, OLD, nobody, write
 
 ROOT = Path(__file__).parents[2]
 BOTH = """
 from pathlib import Path
-from mounts.matching.match import Wish, look
-looked = look(Path({root!r}), "asked", Wish(), lambda *_: None)
+from mounts.matching.match import SearchOptions, search_panels
+looked = search_panels(Path({root!r}), "asked", SearchOptions(), lambda *_: None)
 assert [match.known.name for match in looked.matches] == ["known"], looked
 """
 
@@ -43,7 +43,7 @@ def test_only_what_has_changed_is_read_again(tmp_path):
     panels_of(tmp_path, tell)
     assert read == [3, 2]
     (tmp_path / "panels" / "known.yaml").unlink()
-    names = {match.known.name for match in look(tmp_path, "asked", Wish(), tell).matches}
+    names = {match.known.name for match in search_panels(tmp_path, "asked", SearchOptions(), tell).matches}
     assert read == [3, 2]
     assert names == {"fourth", "third"}
 
@@ -64,18 +64,20 @@ def test_a_file_as_long_as_before_or_just_written_is_read_again(tmp_path):
 def test_a_damaged_index_is_made_again(tmp_path, cache):
     write(tmp_path, "asked")
     write(tmp_path, "known")
-    look(tmp_path, "asked", Wish(), nobody)
+    search_panels(tmp_path, "asked", SearchOptions(), nobody)
     (file,) = cache.iterdir()
     whole = file.read_bytes()
-    empty = content_of(new_tables())
+    empty = serialize_tables(new_tables())
     for bad in (b"", whole[:-1], whole[:-1] + b"?", b"noise" * 100, whole[: len(whole) // 2], empty):
         file.write_bytes(bad)
-        assert [match.known.name for match in look(tmp_path, "asked", Wish(), nobody).matches] == ["known"]
+        assert [match.known.name for match in search_panels(tmp_path, "asked", SearchOptions(), nobody).matches] == [
+            "known"
+        ]
         assert read_tables(file) is not None
         assert len(file.read_bytes()) == len(whole)
     file.unlink()
     file.mkdir()
-    looked = look(tmp_path, "asked", Wish(), nobody)
+    looked = search_panels(tmp_path, "asked", SearchOptions(), nobody)
     assert [match.known.name for match in looked.matches] == ["known"]
     assert str(file) in looked.trouble
 
@@ -104,12 +106,12 @@ def test_a_cache_that_is_read_only_still_answers_and_spares_reading(tmp_path, ca
     tell, read = counting()
     write(tmp_path, "asked")
     write(tmp_path, "known")
-    look(tmp_path, "asked", Wish(), tell)
+    search_panels(tmp_path, "asked", SearchOptions(), tell)
     monkeypatch.setattr(files, "_write", refuse)
-    assert look(tmp_path, "asked", Wish(), tell).trouble == ""
+    assert search_panels(tmp_path, "asked", SearchOptions(), tell).trouble == ""
     write(tmp_path, "third", when=OLD + 1)
     for _ in range(2):
-        looked = look(tmp_path, "asked", Wish(), tell)
+        looked = search_panels(tmp_path, "asked", SearchOptions(), tell)
         assert {match.known.name for match in looked.matches} == {"known", "third"}
         assert "read-only" in looked.trouble
     assert read == [2, 1, 1]
@@ -121,7 +123,7 @@ def test_it_works_without_where_nothing_can_be_kept(tmp_path, cache):
     write(tmp_path, "known")
     cache.parent.write_text("a file stands where the folder should be", "utf-8")
     for _ in range(2):
-        looked = look(tmp_path, "asked", Wish(), nobody)
+        looked = search_panels(tmp_path, "asked", SearchOptions(), nobody)
         assert [match.known.name for match in looked.matches] == ["known"]
         assert str(cache.parent) in looked.trouble
 
@@ -164,5 +166,5 @@ def test_a_drawing_that_changes_is_read_again(tmp_path):
         document = ezdxf.new(units=4)
         document.modelspace().add_circle((0, 0), across / 2)
         document.saveas(drawing)
-        looked = look(tmp_path, "asked", Wish(), nobody)
+        looked = search_panels(tmp_path, "asked", SearchOptions(), nobody)
         assert looked.known.opening[1:3] == (across, across)

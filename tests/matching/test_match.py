@@ -9,12 +9,12 @@ import pytest
 
 from mounts.errors import InputError
 from mounts.geometry.registration import Motion, find_registrations
-from mounts.matching.match import Wish, agree, look
+from mounts.matching.match import SearchOptions, readings_agree, search_panels
 from tests.libraries import DOOR, nobody, pins, write
 
 
 def found(root, name, **wish):
-    return look(root, name, Wish(**wish), nobody).matches
+    return search_panels(root, name, SearchOptions(**wish), nobody).matches
 
 
 @pytest.mark.parametrize("seed", range(4))
@@ -74,7 +74,7 @@ def test_readings_agree_up_to_the_99th_percent_of_chi_square():
     for apart, agrees in ((0.97, True), (1.03, False)):
         off = apart * (2 * chi2.ppf(0.99, 1)) ** 0.5  # of two holes' distance: half of it squared is the sum of squares
         two = find_registrations(((0.0, 0.0), (80.0, 0.0)), ((0.0, 0.0), (80.0 + off, 0.0)), 5.0, 2)[0]
-        assert agree(two, 1.0) is agrees
+        assert readings_agree(two, 1.0) is agrees
 
 
 def test_a_regular_pattern_is_laid_on_upright_and_in_the_right_hand(tmp_path):
@@ -140,7 +140,7 @@ def test_a_wrong_name_tells_the_nearest(tmp_path):
 def test_a_panel_that_does_not_load_is_named(tmp_path):
     write(tmp_path, "asked")
     (tmp_path / "panels" / "torn.yaml").write_text("kind: panel\nname: torn\n", "utf-8")
-    looked = look(tmp_path, "asked", Wish(), nobody)
+    looked = search_panels(tmp_path, "asked", SearchOptions(), nobody)
     assert (looked.broken, looked.count) == (("torn",), 2)
     with pytest.raises(InputError, match="opening"):
         found(tmp_path, "torn")

@@ -12,7 +12,7 @@ import pytest
 
 from mounts.load.resolve.library import Library
 from mounts.matching.index import jobs_of
-from mounts.matching.match import Wish, look
+from mounts.matching.match import SearchOptions, search_panels
 from mounts.matching.serves import MountHoles, chances, servings
 from mounts.matching.shown import own_job, serves_as_it_is
 from tests.libraries import nobody, write
@@ -38,7 +38,7 @@ def two_holes(tmp_path, apart, *, there="caliper", here="caliper"):
     for name, x, read in (("known", 0.0, there), ("asked", apart, here)):
         holes = {"A": (-70.0 - x / 2, 0.0), "B": (70.0 + x / 2, 0.0)}
         write(tmp_path, name, holes, head=f"read_with: {{holes: {read}}}\n", opening="{round: 100}")
-    looked = look(tmp_path, "asked", Wish(), nobody)
+    looked = search_panels(tmp_path, "asked", SearchOptions(), nobody)
     return looked.matches[0], looked.known
 
 
@@ -81,7 +81,7 @@ def test_a_slot_turns_with_the_pattern(tmp_path):
     turned = {name: (y, -x) for name, (x, y) in holes.items()}  # 90 degrees clockwise
     turned["B"] = (0.0, -70.9)  # further away by 0.9, along what is now down
     write(tmp_path, "asked", turned, opening="{round: 100}")
-    looked = look(tmp_path, "asked", Wish(), nobody)
+    looked = search_panels(tmp_path, "asked", SearchOptions(), nobody)
     (match,) = looked.matches
     for way, goes_on in (((1.0, 0.0, 3.0), True), ((0.0, 1.0, 3.0), False)):
         slots = tuple(way if name == "B" else None for name in ("A", "B", "C"))
@@ -91,7 +91,7 @@ def test_a_slot_turns_with_the_pattern(tmp_path):
 
 def test_the_part_of_the_other_side_goes_on_a_mirrored_panel(shop):
     write(shop, "right-door", FRONT, head=HEAD, rest=AROUND)
-    looked = look(shop, "right-door", Wish(), nobody)
+    looked = search_panels(shop, "right-door", SearchOptions(), nobody)
     match = looked.matches[0]
     assert (match.known.name, match.fit.motion.mirrored) == ("linnet-front-door", True)
     found = {one.job: one for one in servings(match, looked.known, jobs_of(shop, nobody), Library(shop))}
@@ -114,7 +114,7 @@ def test_it_serves_as_it_is_only_where_nothing_needed_is_otherwise(shop):
     for rest, serves in ((AROUND, True), (nearer, False), (elsewhere, False)):
         write(shop, "right-door", FRONT, head=HEAD, rest=rest)
         os.utime(shop / "panels" / "right-door.yaml")
-        looked = look(shop, "right-door", Wish(), nobody)
+        looked = search_panels(shop, "right-door", SearchOptions(), nobody)
         (woofer,) = (
             one for one in servings(looked.matches[0], looked.known, jobs, library) if one.job == "linnet-woofer"
         )
@@ -127,7 +127,7 @@ def test_a_cup_goes_on_like_pins_and_a_job_of_one_side_says_so(shop):
     job = (shop / "jobs" / "linnet-dash-tweeter-press.yaml").read_text("utf-8")
     one = job.replace("name: linnet-dash-tweeter-press", "name: one-side").replace("[left, right]", "[right]")
     (shop / "jobs" / "one-side.yaml").write_text(one, "utf-8")
-    looked = look(shop, "other", Wish(), nobody)
+    looked = search_panels(shop, "other", SearchOptions(), nobody)
     (match,) = looked.matches
     found = {one.job: one for one in servings(match, looked.known, jobs_of(shop, nobody), Library(shop))}
     press = found["linnet-dash-tweeter-press"]

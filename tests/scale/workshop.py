@@ -24,7 +24,7 @@ NUTS = {  # fixing, the hole that it wants
     "rivet-nut-m6": 9.6,
     "rivet-nut-m5-flat": 8.0,
     "rivet-nut-m5-pan": 7.6,
-    "well-nut-m5": 9.5,
+    "expansion-nut-m5": 9.5,
     "clip-nut-m5": 7.0,
     "thread-m5": 5.0,
 }

@@ -32,7 +32,7 @@ from mounts.kinds.ring.clearances import speaker_gaps
 from mounts.kinds.ring.plan import plan_ring
 from mounts.kinds.ring.shape import draw_ring
 from mounts.kinds.ring.surroundings import surroundings
-from mounts.load.models.job import Aim
+from mounts.load.models.job import AimAngles
 from mounts.load.models.job_kinds import RingJob
 from mounts.load.models.surroundings import AtClock, Thing, Trim
 from mounts.shape.primitives import Body, Prism, Revolved, Section
@@ -263,7 +263,7 @@ def test_cylinders_side_by_side_and_end_to_end():
 
 def speaker_job(**more: object) -> RingJob:
     """The demo woofer level on its seat at 22, what is near it given by the caller."""
-    job: RingJob = changed(jobs_of("linnet-woofer")[0], aim=Aim(), turn=0.0, label=None, **more)
+    job: RingJob = changed(jobs_of("linnet-woofer")[0], aim=AimAngles(), turn=0.0, label=None, **more)
     return job
 
 
@@ -330,7 +330,7 @@ def test_a_point_to_the_edge_of_a_tilted_plates_opening():
 
 def test_the_tilted_speaker_over_sloping_glass():
     """Each ring of its body by Hesse's form and (d / 2) sin φ; the rearmost decides here."""
-    job = changed(speaker_job(panel__behind__glass=AtClock.model_validate(_glass())), aim=Aim(8.0, 315.0))
+    job = changed(speaker_job(panel__behind__glass=AtClock.model_validate(_glass())), aim=AimAngles(8.0, 315.0))
     seat = plan_ring(job).seat
     normal = np.array([0.05, -0.06, 1.0]) / sqrt(1 + 0.05**2 + 0.06**2)
     axis = np.array([-sin(radians(8)) * sin(radians(45)), sin(radians(8)) * cos(radians(45)), cos(radians(8))])

@@ -16,9 +16,9 @@ import numpy as np
 import pytest
 from scipy.optimize import curve_fit
 
-from mounts.calibrating.fitted import fitted
-from mounts.calibrating.made import Asked, Coupon, asked_for, keys_of, make_coupon
-from mounts.calibrating.written import calibrated, keep
+from mounts.calibrating.fitted import fit_coupon
+from mounts.calibrating.made import Coupon, CouponRequest, find_request, make_coupon, reading_keys
+from mounts.calibrating.written import calibrate, write_printer
 from mounts.design.calibration import Estimated, Length, fit_growth, fit_scale, middle_step
 from mounts.design.fits import resolve
 from mounts.errors import InputError
@@ -60,8 +60,8 @@ class Machine:
         return size * (1 - (self.x + self.y) / 2) + self.outside
 
 
-def asked() -> Asked:
-    return asked_for(Library(PROFILES), "bed-250", "asa", "insert-m4-short")
+def asked() -> CouponRequest:
+    return find_request(Library(PROFILES), "bed-250", "asa", "insert-m4-short")
 
 
 def word(gap: float) -> str:
@@ -217,7 +217,7 @@ def test_a_simulated_printer_is_recovered_and_what_is_then_drawn_comes_out_true(
     own, machine = library(tmp_path), Machine()
     before = (own / "printers" / "bed-250.yaml").read_text("utf-8")
     file = filled(tmp_path, read_off(machine, asked().plan, np.random.default_rng(5), 0.03), caliper=0.03)
-    found = calibrated("bed-250", file, own)
+    found = calibrate("bed-250", file, own)
     scale, growth = found.fitted.scale, found.fitted.growth
     assert scale is not None and scale.skew is not None and growth is not None and found.fitted.insert is not None
     for known, true in (
@@ -230,7 +230,7 @@ def test_a_simulated_printer_is_recovered_and_what_is_then_drawn_comes_out_true(
     ):
         assert abs(known.value - true) < 3 * known.sd
         assert known.sd < 0.08
-    keep(found)
+    write_printer(found)
     after = (own / "printers" / "bed-250.yaml").read_text("utf-8")
     assert all(line in after for line in before.splitlines())  # comments and the user's own text stay
     printer = load_profile("printer", own / "printers" / "bed-250.yaml").value
@@ -247,7 +247,7 @@ def test_a_printer_whose_slicer_corrects_gets_fits_alone(tmp_path: Path) -> None
     file = filled(
         tmp_path, read_off(Machine(0.0002, 0.0001, 0.0, 0.0, 0.01, 0.0), asked().plan, None), printer="bed-180"
     )
-    found = calibrated("bed-180", file, own)
+    found = calibrate("bed-180", file, own)
     assert {key for key, _ in found.entries} == {"fits"}
 
 
@@ -267,7 +267,7 @@ def test_wrong_readings_are_refused_at_their_key_and_nothing_is_written(tmp_path
     before = (own / "printers" / "bed-250.yaml").read_bytes()
     readings, said = BAD[case]
     with pytest.raises(InputError) as caught:
-        keep(calibrated("bed-250", filled(tmp_path, readings), own))
+        write_printer(calibrate("bed-250", filled(tmp_path, readings), own))
     assert said in str(caught.value)
     assert "readings.yaml:1:" in str(caught.value)
     assert (own / "printers" / "bed-250.yaml").read_bytes() == before
@@ -275,7 +275,7 @@ def test_wrong_readings_are_refused_at_their_key_and_nothing_is_written(tmp_path
 
 def test_a_few_readings_tell_what_they_can(tmp_path: Path) -> None:
     own = library(tmp_path)
-    found = calibrated("bed-250", filled(tmp_path, {"bars": {"x": 119.3, "y": 119.4}, "holes": {"6": 5.8}}), own)
+    found = calibrate("bed-250", filled(tmp_path, {"bars": {"x": 119.3, "y": 119.4}, "holes": {"6": 5.8}}), own)
     assert found.fitted.scale is not None and found.fitted.scale.skew is None and found.fitted.growth is not None
     assert found.fitted.scale.shrink.value == pytest.approx(100 * (1 - 119.35 / 120), abs=1e-6)
     # a spread of outsides that nobody measured stands in for half of its usual 0.1 in 120, on either side
@@ -289,20 +289,20 @@ def test_the_empty_file_to_fill_in_holds_every_key_of_the_coupon(made: Coupon, t
     from mounts.load.resolve.coupon import blank_readings, load_readings  # noqa: PLC0415
 
     file = tmp_path / "readings.yaml"
-    file.write_text(blank_readings("bed-250", "asa", "insert-m4-short", keys_of(made.plan)), "utf-8")
+    file.write_text(blank_readings("bed-250", "asa", "insert-m4-short", reading_keys(made.plan)), "utf-8")
     readings, document = load_readings(file)
-    for group, keys in keys_of(made.plan).items():
+    for group, keys in reading_keys(made.plan).items():
         assert tuple(trail[1] for trail in document.keys if trail[0] == group and len(trail) == 2) == keys
     with pytest.raises(InputError, match="nothing was read"):
-        fitted(readings, made.plan, 5.6, document)
+        fit_coupon(readings, made.plan, 5.6, document)
 
 
 @pytest.mark.parametrize("insert", ["insert-m3-short", "insert-m4", "insert-m5"])
 @pytest.mark.parametrize("nozzle", [0.4, 0.6])
 def test_every_insert_that_it_takes_finds_its_walls(insert: str, nozzle: float) -> None:
-    one = asked_for(Library(PROFILES), "bed-250", "asa", insert)
+    one = find_request(Library(PROFILES), "bed-250", "asa", insert)
     printer = one.printer.model_copy(update={"nozzle": nozzle})
-    plan = Asked(printer, one.material, one.insert).plan
+    plan = CouponRequest(printer, one.material, one.insert).plan
     assert [(wall.between, wall.thickness) for wall in plan.walls if not wall.is_enough] == []
     part = mesh.build(draw_coupon(plan).recipe, 64)
     assert (part.solids, part.shells, part.genus) == (1, 1, plan.genus)
@@ -310,4 +310,4 @@ def test_every_insert_that_it_takes_finds_its_walls(insert: str, nozzle: float) 
 
 def test_an_insert_that_is_too_wide_is_refused() -> None:
     with pytest.raises(InputError, match="insert-m6 needs pockets wider than the coupon's bar"):
-        asked_for(Library(PROFILES), "bed-250", "asa", "insert-m6")
+        find_request(Library(PROFILES), "bed-250", "asa", "insert-m6")

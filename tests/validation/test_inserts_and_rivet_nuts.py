@@ -114,7 +114,7 @@ def test_rivet_nut_strength_is_the_suppliers(thread: str, flat: float, reduced: 
     assert nuts[f"rivet-nut-{thread}"]["torque"] == reduced
 
 
-@pytest.mark.parametrize("family", ["rivet-nuts", "well-nuts"])
+@pytest.mark.parametrize("family", ["rivet-nuts", "expansion-nuts"])
 def test_a_nuts_flange_covers_its_hole(family: str) -> None:
     for name, nut in items(family).items():
         assert float(nut["thread"][1:]) < nut.get("body", nut["hole"]) <= nut["hole"] < nut["flange"], name

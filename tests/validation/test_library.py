@@ -135,7 +135,7 @@ def test_no_bought_part_stands_twice() -> None:
     names = [name for family in families for name in family["items"]]
     assert len(names) == len(set(names))
     kinds = {item["is"] for family in families for item in family["items"].values()}
-    wanted = "rivet-nut well-nut clip-nut thread insert pilot through screw washer"
+    wanted = "rivet-nut expansion-nut clip-nut thread insert pilot through screw washer"
     assert kinds == set(wanted.split())
 
 

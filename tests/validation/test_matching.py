@@ -11,8 +11,8 @@ from math import hypot
 import numpy as np
 
 from mounts.design import assembly_fit
-from mounts.load.catalogue.panel_summary import Known
-from mounts.matching.match import Wish, matched
+from mounts.load.catalogue.panel_summary import PanelSummary
+from mounts.matching.match import SearchOptions, match_panel
 from mounts.matching.serves import MountHoles, chances
 from tests.libraries import DOOR
 
@@ -20,11 +20,11 @@ DOORS = 150
 THERE, HERE, MADE, GAP = 0.25, 0.35, 0.1, 0.5  # mm: errors of both readings and of printing; a hole's gap, a side
 
 
-def known(name: str, points, sd: float) -> Known:
+def known(name: str, points, sd: float) -> PanelSummary:
     bare = dict.fromkeys(("about", "other_side", "place", "by", "on", "read_with"), "")
     none = {key: {} for key in ("sizes", "heights", "depths", "fronts", "told")}
     at = dict(zip(DOOR, points, strict=True))
-    return Known(
+    return PanelSummary(
         name=name, side="left", pins=False, points=at, sd=sd, spread=None, opening=None, things=(), **bare, **none
     )
 
@@ -37,7 +37,7 @@ def test_the_share_that_goes_on_is_the_chance_that_was_told():
         there, here = (true + drawn.normal(0, sd, true.shape) for sd in (THERE, HERE))
         printed = there + drawn.normal(0, MADE, true.shape)
         panel = known("here", [tuple(p) for p in here], HERE)
-        match = matched(known("there", [tuple(p) for p in there], THERE), panel, Wish(2.0))
+        match = match_panel(known("there", [tuple(p) for p in there], THERE), panel, SearchOptions(2.0))
         assert match is not None
         as_read, if_same = chances(match, panel, MountHoles((GAP,) * 4, (None,) * 4, "", MADE))
         off.append(true - printed)

@@ -22,7 +22,7 @@ from mounts.design.fixings import choose_hole, fit_chance, gaps
 from mounts.load.models.fixings import Fixings
 from mounts.load.models.job_kinds import RingJob
 from mounts.load.models.traced import Opening
-from mounts.load.resolve.survey import surveyed
+from mounts.load.resolve.survey import survey_panel
 from tests.kinds.ring.conftest import jobs_of
 
 DOORS = 500
@@ -78,7 +78,7 @@ def read(rng, truth):
 
 def planned(demo: RingJob, fixings, opening) -> RingJob:
     panel = demo.panel.model_copy(update={"fixings": fixings, "opening": opening})
-    solved, problems = surveyed(panel, None)  # type: ignore[arg-type]
+    solved, problems = survey_panel(panel, None)  # type: ignore[arg-type]
     assert problems == []
     opened = solved.fixings.model_copy(update={"hole": HOLE})
     return replace(demo, panel=solved.model_copy(update={"fixings": opened}))

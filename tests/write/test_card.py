@@ -11,9 +11,9 @@ from pydantic import TypeAdapter
 
 from mounts.kinds.cup.cautions import cup_unread
 from mounts.kinds.ring.cautions import ring_unread
-from mounts.load.editing.readings import Box, Reading, Sort, table
-from mounts.load.editing.schema import schema
-from mounts.load.editing.template import blank
+from mounts.load.editing.readings import Box, Reading, Sort, load_table
+from mounts.load.editing.schema import build_schema
+from mounts.load.editing.template import blank_file
 from mounts.load.models.panel import Panel
 from mounts.load.models.pins import PinPanel
 from mounts.load.models.speaker import Speaker
@@ -107,7 +107,7 @@ def filled(sort: Sort, reading: Reading, line: tuple[Box, ...]) -> dict[str, Any
 CASES = [
     pytest.param(sort, reading, k, id=f"{sort}-{reading.key}-{k}")
     for sort in ("panel", "pins", "speaker")
-    for reading in table(sort).readings  # type: ignore[arg-type]
+    for reading in load_table(sort).readings  # type: ignore[arg-type]
     for k in range(len(reading.lines))
 ]
 
@@ -122,7 +122,7 @@ def test_what_is_written_into_the_boxes_of_a_key_loads_as_that_key(sort: Sort, r
 
 def leaves(name: str, path: str = "", inside: tuple[str, ...] = ()) -> set[str]:
     """Every key that a definition of the schema knows, dotted; names of a person's own and list places are a star."""
-    definitions = schema()["definitions"]
+    definitions = build_schema()["definitions"]
 
     def walk(node: dict[str, Any], path: str, inside: tuple[str, ...]) -> set[str]:
         if "$ref" in node:
@@ -146,7 +146,7 @@ def leaves(name: str, path: str = "", inside: tuple[str, ...] = ()) -> set[str]:
 
 @pytest.mark.parametrize(("sort", "name"), [("panel", "Panel"), ("pins", "PinPanel"), ("speaker", "Speaker")])
 def test_every_key_of_the_schema_is_on_the_card_or_left_to_the_desk_for_a_reason(sort: Sort, name: str) -> None:
-    boxes = [box for reading in table(sort).readings for line in reading.lines for box in line]
+    boxes = [box for reading in load_table(sort).readings for line in reading.lines for box in line]
     keys = {".".join(str(part) for part in box.trail) for box in boxes}
     starred = {key for box in boxes for key in (_starred(box.trail),)}
     wanted = {key for key in leaves(name) if not any(_left(key, one) for one in (*DESK, "read_with."))}
@@ -189,7 +189,7 @@ def test_whatever_a_report_calls_not_measured_is_on_the_card() -> None:
     for sort, paths in asked.items():
         told = [
             ".".join(map(str, box.trail))
-            for reading in table(sort).readings  # type: ignore[arg-type]
+            for reading in load_table(sort).readings  # type: ignore[arg-type]
             for line in reading.lines
             for box in line
         ]
@@ -198,12 +198,12 @@ def test_whatever_a_report_calls_not_measured_is_on_the_card() -> None:
 
 def test_the_file_to_fill_in_and_the_card_ask_in_one_order() -> None:
     for sort in ("panel", "pins", "speaker"):
-        text = blank(sort, "mine")  # type: ignore[arg-type]
-        shown = [reading for reading in table(sort).readings if reading.in_file]  # type: ignore[arg-type]
+        text = blank_file(sort, "mine")  # type: ignore[arg-type]
+        shown = [reading for reading in load_table(sort).readings if reading.in_file]  # type: ignore[arg-type]
         tops = list(dict.fromkeys(reading.trail[0] for reading in shown))
         places = [min(text.find(f"\n{mark}{key}:") % (1 << 30) for mark in ("", "# ")) for key in tops]
         assert places == sorted(places)
-        assert all(step.title for step in table(sort).steps)  # type: ignore[arg-type]
+        assert all(step.title for step in load_table(sort).steps)  # type: ignore[arg-type]
 
 
 @pytest.mark.parametrize("paper", ["a4", "letter"])
@@ -215,7 +215,7 @@ def test_the_card_is_one_page_with_room_to_write_and_every_key_on_it(sort: Any, 
     assert len(document) == 1
     assert [round(side * 25.4 / 72, 1) for side in document[0].get_size()] == [round(s, 1) for s in SHEETS[paper]]
     text = document[0].get_textpage().get_text_range()
-    for reading in (*table(sort).readings, *table("speaker").readings):
+    for reading in (*load_table(sort).readings, *load_table("speaker").readings):
         for line in reading.lines:
             for word in (*(f"{part}:" for part in reading.trail[:-1]), *(box.label for box in line)):
                 assert word in text, reading.key
@@ -229,5 +229,5 @@ def test_the_card_is_one_page_with_room_to_write_and_every_key_on_it(sort: Any, 
 @pytest.mark.parametrize("sort", ["panel", "pins", "speaker"])
 def test_no_line_of_boxes_is_wider_than_the_page(sort: Any) -> None:
     register_face()
-    for line in lines_of(table(sort).readings, WIDTH - ASIDE):
+    for line in lines_of(load_table(sort).readings, WIDTH - ASIDE):
         assert sum(block.width for block in line) + 1.8 * (len(line) - 1) <= WIDTH - ASIDE + 1e-9

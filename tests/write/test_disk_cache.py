@@ -16,7 +16,7 @@ import pytest
 
 from mounts.batch.shelf import Shelf
 from mounts.errors import FileError
-from mounts.load.results.shelf import kept_file, recalled
+from mounts.load.results.shelf import recall, shelf_file
 from mounts.write import disk_cache
 from mounts.write.disk_cache import drop, keep
 
@@ -26,19 +26,19 @@ KEYS = [f"{n:02x}" * 32 for n in range(6)]
 
 def test_what_is_kept_comes_back(tmp_path):
     keep(tmp_path, KEYS[0], b"a part")
-    assert recalled(tmp_path, KEYS[0]) == b"a part"
-    assert recalled(tmp_path, KEYS[1]) is None
+    assert recall(tmp_path, KEYS[0]) == b"a part"
+    assert recall(tmp_path, KEYS[1]) is None
     drop(tmp_path, KEYS[0])
-    assert recalled(tmp_path, KEYS[0]) is None
+    assert recall(tmp_path, KEYS[0]) is None
 
 
 @pytest.mark.parametrize("spoil", [lambda held: held[:-1], lambda held: held[:-1] + b"!", lambda _: b""])
 def test_a_damaged_entry_is_dropped_and_said(tmp_path, spoil):
     keep(tmp_path, KEYS[0], b"a part")
-    file = kept_file(tmp_path, KEYS[0])
+    file = shelf_file(tmp_path, KEYS[0])
     file.write_bytes(spoil(file.read_bytes()))
     with pytest.raises(ValueError, match="damaged"):
-        recalled(tmp_path, KEYS[0])
+        recall(tmp_path, KEYS[0])
     said: list[str] = []
     assert Shelf(tmp_path, said.append).recall(KEYS[0]) is None
     assert said == ["a part kept from an earlier run is damaged; it is made again"]
@@ -48,11 +48,11 @@ def test_a_damaged_entry_is_dropped_and_said(tmp_path, spoil):
 def test_what_was_kept_under_another_key_is_refused(tmp_path):
     keep(tmp_path, KEYS[0], b"a part")
     keep(tmp_path, KEYS[1], b"another")
-    kept_file(tmp_path, KEYS[1]).write_bytes(kept_file(tmp_path, KEYS[0]).read_bytes())
+    shelf_file(tmp_path, KEYS[1]).write_bytes(shelf_file(tmp_path, KEYS[0]).read_bytes())
     said: list[str] = []
     assert Shelf(tmp_path, said.append).recall(KEYS[1]) is None
     assert said == ["a part kept from an earlier run is damaged; it is made again"]
-    assert recalled(tmp_path, KEYS[0]) == b"a part"
+    assert recall(tmp_path, KEYS[0]) == b"a part"
 
 
 def test_only_its_owner_may_enter_and_what_others_may_write_to_is_not_believed(tmp_path):
@@ -61,10 +61,10 @@ def test_only_its_owner_may_enter_and_what_others_may_write_to_is_not_believed(t
     keep(folder, KEYS[0], b"a part")
     assert stat.S_IMODE(folder.stat().st_mode) == 0o700
     folder.chmod(0o777)
-    assert recalled(folder, KEYS[0]) is None
+    assert recall(folder, KEYS[0]) is None
     keep(folder, KEYS[0], b"a part")
     assert stat.S_IMODE(folder.stat().st_mode) == 0o700
-    assert recalled(folder, KEYS[0]) == b"a part"
+    assert recall(folder, KEYS[0]) == b"a part"
 
 
 def test_other_versions_go_once_they_are_not_used_and_so_do_leftovers(tmp_path):
@@ -73,30 +73,30 @@ def test_other_versions_go_once_they_are_not_used_and_so_do_leftovers(tmp_path):
     for version, age in (("old", week + 60), ("recent", week - 3600)):
         keep(parts / version, KEYS[0], b"a part")
         leftover = parts / version / KEYS[0][:2] / ".0123456789abcdef.part"
-        for path in (kept_file(parts / version, KEYS[0]), parts / version):
+        for path in (shelf_file(parts / version, KEYS[0]), parts / version):
             os.utime(path, (time.time() - age,) * 2)
     leftover.write_bytes(b"half")
     os.utime(leftover, (time.time() - 4000,) * 2)
     keep(parts / "recent", KEYS[1], b"another")
     assert sorted(path.name for path in parts.iterdir()) == ["recent"]
     assert not leftover.exists()
-    assert recalled(parts / "recent", KEYS[0]) == b"a part"
+    assert recall(parts / "recent", KEYS[0]) == b"a part"
 
 
 def test_no_more_is_kept_than_there_is_room_for_and_the_oldest_goes_first(tmp_path):
     for number, key in enumerate(KEYS):
         keep(tmp_path, key, bytes(1000), most=4 * 1032)
-        os.utime(kept_file(tmp_path, key), (number, number))
-    assert [recalled(tmp_path, key) is not None for key in KEYS] == [False, False, True, True, True, True]
+        os.utime(shelf_file(tmp_path, key), (number, number))
+    assert [recall(tmp_path, key) is not None for key in KEYS] == [False, False, True, True, True, True]
 
 
 def test_what_was_used_stays_longest(tmp_path):
     for number, key in enumerate(KEYS[:3]):
         keep(tmp_path, key, bytes(1000))
-        os.utime(kept_file(tmp_path, key), (number, number))
+        os.utime(shelf_file(tmp_path, key), (number, number))
     assert Shelf(tmp_path, print).recall(KEYS[0]) == bytes(1000)
     keep(tmp_path, KEYS[3], bytes(1000), most=2 * 1032)
-    assert [recalled(tmp_path, key) is not None for key in KEYS[:4]] == [True, False, False, True]
+    assert [recall(tmp_path, key) is not None for key in KEYS[:4]] == [True, False, False, True]
 
 
 def test_a_run_killed_in_the_middle_of_writing_leaves_nothing_half_written(tmp_path):
@@ -114,7 +114,7 @@ def test_a_run_killed_in_the_middle_of_writing_leaves_nothing_half_written(tmp_p
     """
     ended = subprocess.run([sys.executable, "-c", textwrap.dedent(script)], cwd=ROOT, check=False)
     assert ended.returncode == -signal.SIGKILL
-    assert recalled(tmp_path, KEYS[0]) == b"before"
+    assert recall(tmp_path, KEYS[0]) == b"before"
     keep(tmp_path, KEYS[1], b"later", most=0)  # the half is cleared away with the oldest
     assert [path.name for path in tmp_path.glob("*/*")] == [f"{KEYS[1]}.kept"]
 
@@ -158,4 +158,4 @@ def test_a_full_or_barred_disk_is_said_once_and_the_batch_goes_on(tmp_path, monk
 def test_fresh_leaves_alone_what_is_kept(tmp_path):
     keep(tmp_path, KEYS[0], b"before")
     assert Shelf(tmp_path, print, fresh=True).recall(KEYS[0]) is None
-    assert recalled(tmp_path, KEYS[0]) == b"before"
+    assert recall(tmp_path, KEYS[0]) == b"before"

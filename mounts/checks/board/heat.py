@@ -9,7 +9,7 @@ from mounts.findings.compare import at_least, at_most
 from mounts.findings.report import PRACTICE, Finding, Verdict
 from mounts.geometry.ties import most_of
 from mounts.load.models.device import Device
-from mounts.load.models.job_kinds import BoardJob, Stands
+from mounts.load.models.job_kinds import BoardJob, PlacedDevice
 
 DRIVEN = 45.0  # °C of the air in a vehicle that is driven in summer: common practice, no source
 SHEDS = 10.0  # W/(m² K) that a box sheds by rising air and radiation together: common practice, no source
@@ -35,7 +35,7 @@ def case_temperature(device: Device) -> float:
     return DRIVEN + (device.loss_w or 0.0) / (SHEDS * area)
 
 
-def _under(job: BoardJob, placed: Stands) -> Finding:
+def _under(job: BoardJob, placed: PlacedDevice) -> Finding:
     what = f"{job.material.name} under {placed.name} while it plays loud"
     value = case_temperature(placed.device)
     source = f"its loss over its surface at 10 W/(m² K) and 45 °C; {PRACTICE}"
@@ -43,7 +43,7 @@ def _under(job: BoardJob, placed: Stands) -> Finding:
     return at_most("heat.under", value, job.material.service, what, missed=Verdict.WARN, source=source, advice=advice)
 
 
-def _device(job: BoardJob, placed: Stands, ambient: float) -> Finding:
+def _device(job: BoardJob, placed: PlacedDevice, ambient: float) -> Finding:
     assert job.place is not None
     what = f"{placed.name} in a {job.place} parked in the sun"
     limit = job.limits.temperature(job.place)

@@ -31,7 +31,7 @@ from mounts.identity import FLOOR, Ident, Role
 from mounts.kernels.part import Part
 from mounts.kinds.board.devices import growth_of
 from mounts.kinds.board.values import BoardPlan, Spot, Stand
-from mounts.load.models.job_kinds import BoardJob, FootJob, Stands
+from mounts.load.models.job_kinds import BoardJob, FootJob, PlacedDevice
 from mounts.load.models.workshop import Material
 
 SHOCK = "ISO 16750-3, rigid points on the body, from any direction, dynamic factor 1.77"
@@ -90,7 +90,7 @@ def load_findings(job: BoardJob, plan: BoardPlan, part: Part) -> Iterator[Findin
             yield _root(job, plan, finished)
 
 
-def _device_screws(job: BoardJob, plan: BoardPlan, placed: Stands, stand: Stand) -> Iterator[Finding]:
+def _device_screws(job: BoardJob, plan: BoardPlan, placed: PlacedDevice, stand: Stand) -> Iterator[Finding]:
     """Yield the device screw with the greatest pull in a shock, against what fails first."""
     spots = [spot for spot in plan.spots if spot.device == placed.name]
     assert placed.device.mass is not None
@@ -111,7 +111,7 @@ def _device_screws(job: BoardJob, plan: BoardPlan, placed: Stands, stand: Stand)
     yield load_finding("load.device-screws", pulled, link, held.head, advice, source=SHOCK)
 
 
-def _link(job: BoardJob, placed: Stands, held: PlacedJoint, spot: Spot, plan: BoardPlan) -> Link:
+def _link(job: BoardJob, placed: PlacedDevice, held: PlacedJoint, spot: Spot, plan: BoardPlan) -> Link:
     item, strength = placed.fix.hardware, job.material.strength_mpa * REPEATED
     weak = strength * across_layers_of(job.material, job.make)
     if item.drawn is not None:

@@ -15,7 +15,7 @@ from mounts.geometry.frames import PANEL
 from mounts.kinds.board.devices import head_of
 from mounts.kinds.board.feet import plan_foot
 from mounts.kinds.board.values import BoardPlan, Stand
-from mounts.load.models.job_kinds import BoardJob, FootJob, Stands
+from mounts.load.models.job_kinds import BoardJob, FootJob, PlacedDevice
 
 LINING = 1.0  # mm that a screw's end keeps from the floor lining
 SLACK = 0.2  # mm that a screw is narrower than the hole it passes, at least
@@ -31,14 +31,14 @@ def screw_findings(job: BoardJob, plan: BoardPlan) -> Iterator[Finding]:
         yield _head(placed)
 
 
-def device_joints(job: BoardJob, plan: BoardPlan, placed: Stands, stand: Stand) -> tuple[PlacedJoint, ...]:
+def device_joints(job: BoardJob, plan: BoardPlan, placed: PlacedDevice, stand: Stand) -> tuple[PlacedJoint, ...]:
     """Return every screw of a device from under its head; carpet under the ears counts at full thickness."""
     joint, holds = _joint(job, plan, placed)
     spots = [spot for spot in plan.spots if spot.device == placed.name]
     return tuple(PlacedJoint(spot.name, (*spot.at, stand.ears), PANEL.z, joint, holds) for spot in spots)
 
 
-def _joint(job: BoardJob, plan: BoardPlan, placed: Stands) -> tuple[Joint, str]:
+def _joint(job: BoardJob, plan: BoardPlan, placed: PlacedDevice) -> tuple[Joint, str]:
     item, over = placed.fix.hardware, placed.device.ears + (job.wrap.thickness if job.wrap else 0.0)
     room = over + plan.thickness + plan.bottom - LINING
     found = item.thread_in(plan.thickness, from_behind=True)  # an insert is set from below, flush with the underside
@@ -61,7 +61,7 @@ def foot_screw_findings(job: FootJob, plan: BoardPlan) -> Iterator[Finding]:
     yield from length_findings("foot", foot_joints(job, plan), job.board.fix_feet.screw)
 
 
-def _short_thread(placed: Stands, held: tuple[PlacedJoint, ...]) -> Iterator[Finding]:
+def _short_thread(placed: PlacedDevice, held: tuple[PlacedJoint, ...]) -> Iterator[Finding]:
     """Yield a finding on a pilot with less board than it needs thread."""
     item = placed.fix.hardware
     need = item.thread_in(inf)
@@ -74,7 +74,7 @@ def _short_thread(placed: Stands, held: tuple[PlacedJoint, ...]) -> Iterator[Fin
     )
 
 
-def _ends(plan: BoardPlan, placed: Stands, held: tuple[PlacedJoint, ...]) -> Iterator[Finding]:
+def _ends(plan: BoardPlan, placed: PlacedDevice, held: tuple[PlacedJoint, ...]) -> Iterator[Finding]:
     """Yield the clearance of the screws' ends below the board to the floor lining."""
     length = choose_length(held[0], placed.fix.screw) if held else None
     if length is None:
@@ -84,7 +84,7 @@ def _ends(plan: BoardPlan, placed: Stands, held: tuple[PlacedJoint, ...]) -> Ite
     yield at_least("screw.below", low, LINING, what, at=held[0].tip(length), source=PRACTICE, advice=advice)
 
 
-def _head(placed: Stands) -> Finding:
+def _head(placed: PlacedDevice) -> Finding:
     """Return whether the device's holes pass the screw and hold its head."""
     passes, thread = placed.device.holes.passes, thread_diameter(placed.fix.hardware.thread)
     head = head_of(placed.fix)

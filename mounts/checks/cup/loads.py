@@ -15,7 +15,8 @@ from mounts.kernels.part import Part
 from mounts.kinds.cup.values import CupPlan
 from mounts.load.models.job_kinds import CupJob
 
-PIN = 20.0  # MPa: a moulded pin of unknown plastic, weaker than PP and ABS are told to be; common practice, no source
+# MPa: a moulded pin of unknown plastic, weaker than the values usually given for PP and ABS; common practice, no source
+PIN = 20.0
 SLAM = "shock of {:g} m/s² (ISO 16750-3, doors and flaps), 1.77 for an undamped part"
 
 

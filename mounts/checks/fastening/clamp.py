@@ -52,7 +52,7 @@ def _bearing(job: RingJob, place: FixingPlace) -> Finding:
         "load.bearing",
         stress,
         lasting,
-        f"{job.material.name} under washer or head, {format_torque(torque_limit(job)[0])} N·m",
+        f"pressure under washer or head ({job.material.name}, {format_torque(torque_limit(job)[0])} N·m)",
         missed=Verdict.FAIL if stress > job.material.strength_mpa else Verdict.WARN,
         at=(*place.at, place.seat),
         source=SOURCE,

@@ -13,7 +13,7 @@ from mounts.geometry.frames import Array
 LIKE = 1.0  # mm by which two distances may differ and still be taken for the same
 INLIER = 0.2  # mm: holes this near to their places decide the last bit of turn and shift
 MOST = 4000  # ways of laying one pattern on the other that are looked at
-BEST = 24  # of them that are told
+BEST = 24  # of them that are returned
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -74,7 +74,7 @@ def _tries(holes: Array, pattern: Array) -> Iterator[tuple[float, Array]]:
     lengths = (np.linalg.norm(between_holes, axis=1), np.linalg.norm(between_places, axis=1))
     apart = np.abs(lengths[0][:, None] - lengths[1])
     i, j = np.nonzero(apart < LIKE)
-    order = np.lexsort([apart[i, j], -lengths[1][j].round(3)])[:MOST]  # far apart tells the turn best
+    order = np.lexsort([apart[i, j], -lengths[1][j].round(3)])[:MOST]  # pairs far apart fix the turn best
     for hole, place in zip(i[order], j[order], strict=True):
         (ux, uy), (vx, vy) = between_holes[hole], between_places[place]
         turn = degrees(atan2(vy, vx) - atan2(uy, ux))

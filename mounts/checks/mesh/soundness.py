@@ -14,7 +14,7 @@ from mounts.geometry.facets import Whole, as_vector, connected_groups, normalize
 from mounts.geometry.frames import Array, Vector
 from mounts.kernels.part import Part
 
-SMALL, LARGE = 10.0, 1000.0  # mm, greatest size of a part that is likely to be told in mm
+SMALL, LARGE = 10.0, 1000.0  # mm, greatest size of a part that is likely to be in mm
 FLAT = 1e-9  # mm: facets lower than this have no area; a kernel's needles are higher
 SOUND = "a solid's surface is closed, faces outward and meets itself nowhere"
 REPAIR = "repair it where it was drawn, or with a slicer's repair, and check again"

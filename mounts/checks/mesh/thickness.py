@@ -23,11 +23,11 @@ from mounts.identity import Pair
 from mounts.kernels.part import Part
 
 NOMINAL, ANYWHERE = 0.87, 0.69  # cosines of 30 degrees, and of 46: with the edges broken at 45
-LIKELY = (1.3, 0.15)  # walls up to so many times the least, plus so many mm, may be the least once told exactly
-MOST = 200  # walls told exactly at most, thinnest first
+LIKELY = (1.3, 0.15)  # walls up to so many times the least, plus so many mm, may be the least once measured exactly
+MOST = 200  # walls measured exactly at most, thinnest first
 SAME_PLACE = 3.0  # mm: walls of one feature and one face nearer to each other than this are one
 EQUAL = 1e-5  # mm: walls that differ by less are equal
-CHORDS = 0.15  # mm: by so much at most a true surface may tell another wall than its triangles
+CHORDS = 0.15  # mm: at most, by which the wall of a true surface may differ from that of its triangles
 
 
 @dataclass(frozen=True, slots=True)
@@ -59,7 +59,7 @@ def thin_places(
         below: mm.
         opposed: least cosine between a wall's way and the normals at its ends; ANYWHERE lets edges count that are
             broken at 45 degrees.
-        exact: whether the thinnest are told on the B-rep's own faces where there are any.
+        exact: whether the thinnest are measured on the B-rep's own faces where there are any.
         skin: the part's, when it is at hand.
     """
     skin = skin or Skin.of(part)

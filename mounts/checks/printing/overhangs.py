@@ -32,7 +32,7 @@ CREASE, SMOOTH = 1.0, 20.0  # degrees that two faces turn by: an edge from here 
 LINES = 2  # lines that may jut out from what holds them
 FEW, MANY = 6, 32  # places on a patch, at least and at most, about
 FINER = 8  # grids that are tried until so many places lie on it
-ASIDE = 0.01  # mm: patches are told in the order of their places, the nearer to each other as they were found
+ASIDE = 0.01  # mm: patches are sorted by their places; nearer ones stay as they were found
 AS_STEEP = 0.01  # degrees
 STEPS = np.array([0.7548776662466927, 0.5698402909980532])  # of the plane's evenest sequence
 

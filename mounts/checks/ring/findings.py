@@ -121,5 +121,5 @@ def access_findings(assembly: Assembly, plan: RingPlan) -> Iterator[Finding]:
 
 
 def _reached(code: str, tool: Ident, taken: float) -> Finding:
-    what, advice = f"{tool} in the way of the mount", "take a smaller washer or head, or another turn"
+    what, advice = f"material of the mount in the way of {tool}", "take a smaller washer or head, or another turn"
     return at_most(code, 0.0, 0.0, what, measured=taken, between=(tool, MOUNT), source=PRACTICE, advice=advice)

@@ -93,7 +93,7 @@ def _reached(job: RingJob, split: Split, whole: Part) -> Finding:
     across = job.fix_halves.screw.head_diameter
     tools = [Prism(circle(across, screw.at), screw.seat, screw.seat + TOOL) for screw in split.screws]
     taken = overlap_volume(assemble(whole, [Envelope(TOOLS, tuple(tools))]), TOOLS, MOUNT)
-    what = "tools to the lap screws in the way of the mount"
+    what = "material of the mount in the way of the lap screws' tools"
     at = (*split.screws[0].at, split.screws[0].seat)
     advice = "take a smaller head as fix_halves, or another direction as in_two"
     return at_most("access.lap-screws", 0.0, 0.0, what, measured=taken, at=at, source=PRACTICE, advice=advice)

@@ -26,10 +26,10 @@ def sound_findings(job: RingJob, plan: RingPlan) -> Iterator[Finding]:
     share = 100 * (plan.tower.mouth.area - pi / 4 * magnet**2) / (pi / 4 * piston**2)
     yield _share(
         "sound.rear",
-        "way for the rear wave, of the piston's area",
+        "air path behind the cone, of the cone's area",
         share,
         limits.rear_area_pct,
-        "the opening chokes the rear wave; take a speaker with a smaller magnet or a wider opening",
+        "take a speaker with a smaller magnet, or widen the opening: it throttles the air behind the cone",
     )
     shown = _share_seen(job, plan, piston)
     if shown is not None:

@@ -132,7 +132,7 @@ def _refuse_rivals(readings: Readings, state: Array, cost: Array) -> None:
             raise SurveyError(f"{what}: measure {one}-{two} too", "distances", "readings")
         if not readings.level:
             right, left = (readings.names[k] for k in (readings.order[0], readings.order[-1]))
-            what = f"nothing tells which way up the pattern lies; give level: [{left}, {right}], from left to right"
+            what = f"no reading shows which way up the pattern lies; give level: [{left}, {right}], from left to right"
             raise SurveyError(what, "distances", "level")
         moved = readings.names[int(np.argmax(np.abs(rival - best).max(axis=1)))]
         what = "the opening's centre may lie in two places by these readings"

@@ -99,7 +99,7 @@ class Disagreement:
             again = "read it again" if needed else "read it again, or leave it out"
             return f"{said[0]} ({self.sds:.1f} standard deviations off): {again}"
         also = f" and {len(said) - 3} more" if len(said) > 3 else ""
-        return f"one of these is wrong, and nothing tells which: {'; or '.join(said[:3])}{also}. Read them again"
+        return f"one of these is wrong, and no reading shows which: {'; or '.join(said[:3])}{also}. Read them again"
 
 
 @dataclass(frozen=True, slots=True)

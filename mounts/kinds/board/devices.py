@@ -13,7 +13,7 @@ from mounts.kinds.board.values import PlugRoom, Spot, Stand
 from mounts.load.models.device import Plugs
 from mounts.load.models.hardware import BOLT
 from mounts.load.models.job import SpeakerFixing
-from mounts.load.models.job_kinds import BoardJob, Stands
+from mounts.load.models.job_kinds import BoardJob, PlacedDevice
 
 SHARP = 0.5  # mm, corner radius of a room for plugs
 LEAST_OVER = 1.0  # mm of plastic over an insert, under which nothing would hold it down
@@ -24,7 +24,7 @@ def growth_of(job: BoardJob) -> float:
     return job.printer.growth(job.material.name) if job.make == "print" else 0.0
 
 
-def stand_of(job: BoardJob, placed: Stands, top: float) -> Stand:
+def stand_of(job: BoardJob, placed: PlacedDevice, top: float) -> Stand:
     """Return a device in its place; `top` is the z of the face that it stands on."""
     device = placed.device
     outline = device.outline.outline()
@@ -47,7 +47,7 @@ def stand_of(job: BoardJob, placed: Stands, top: float) -> Stand:
     )
 
 
-def spots_of(job: BoardJob, placed: Stands) -> Iterator[Spot]:
+def spots_of(job: BoardJob, placed: PlacedDevice) -> Iterator[Spot]:
     """Yield the holes for a device's screws.
 
     Raises:
@@ -92,10 +92,10 @@ def _beside(outline: Outline, plugs: Plugs) -> Outline:
     return at_top.turned(-plugs.side)
 
 
-def _placed(outline: Outline, placed: Stands) -> Outline:
+def _placed(outline: Outline, placed: PlacedDevice) -> Outline:
     return outline.turned(-placed.turn).moved(*placed.at)
 
 
-def _point(at: Point, placed: Stands) -> Point:
+def _point(at: Point, placed: PlacedDevice) -> Point:
     c, s = cos(radians(placed.turn)), sin(radians(placed.turn))
     return (placed.at[0] + at[0] * c + at[1] * s, placed.at[1] - at[0] * s + at[1] * c)

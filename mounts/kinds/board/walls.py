@@ -17,8 +17,8 @@ from mounts.identity import EDGE, PLATE, Ident, Pair, Role
 from mounts.kinds.board.values import BOARD_EDGE, Foot, Slot, Spot
 from mounts.load.models.job_kinds import BoardJob
 
-FAR = 4.0  # times its limit: a web that is wider is not told
-TURNED = 1 - cos(radians(45))  # of an edge's radius: a web is told where its rounded edge has turned by 45 degrees
+FAR = 4.0  # times its limit: a wider web is not reported
+TURNED = 1 - cos(radians(45))  # of an edge's radius: a web is measured where its rounded edge has turned by 45°
 
 
 @dataclass(frozen=True, slots=True)

@@ -15,7 +15,7 @@ from mounts.shape.primitives import Body, Prism, Revolved, Ruled, Section
 from mounts.shape.recipe import Feature, Recipe, Scene
 
 PAST = 1.0  # mm
-FLOOR_PART = 0.5  # mm of a closed bore that go by a name of their own, so that its floor is told from its wall
+FLOOR_PART = 0.5  # mm of a closed bore with a name of their own, so that its floor differs from its wall
 OVERLAP = 0.2  # mm that stacked cutters share
 
 

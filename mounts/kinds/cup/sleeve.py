@@ -26,7 +26,7 @@ from mounts.kinds.spacer.inside import fit_on_device
 from mounts.kinds.spacer.outside import fit_in_panel
 from mounts.kinds.spacer.plan import plan_spacer
 from mounts.kinds.spacer.walls import LINES
-from mounts.load.editing.template import headed, scalar
+from mounts.load.editing.template import format_scalar, set_schema_line
 from mounts.load.models.job_kinds import CupJob, SpacerJob
 from mounts.load.parse.document import Document
 from mounts.load.resolve.job import load_from
@@ -59,7 +59,7 @@ def sleeve_for(
         body = _body(new[0])
         _refuse_large(was, new[0], body, place)
         told = sleeve_yaml(draft.name, (was, new[0]), (body, place), document)
-        asked = headed(told, draft.file.parent.parent)
+        asked = set_schema_line(told, draft.file.parent.parent)
         _refuse_thin(_spacer(library, draft, asked), body, place)
         text, job = _gripping(asked, draft, library)
         made = make(job)
@@ -111,19 +111,19 @@ def sleeve_yaml(name: str, jobs: tuple[CupJob, CupJob], found: tuple[float, Sock
     closed = old.back == "closed"
     lines = [
         "kind: spacer",
-        f"name: {scalar(name)}",
-        f"about: {scalar(f'reducing sleeve for {new.speaker.name} in the cup of {old.name}')}",
-        f"notes: {scalar(NOTES)}",
-        *([f"vehicle: {scalar(old.vehicle)}"] if old.vehicle else []),
+        f"name: {format_scalar(name)}",
+        f"about: {format_scalar(f'reducing sleeve for {new.speaker.name} in the cup of {old.name}')}",
+        f"notes: {format_scalar(NOTES)}",
+        *([f"vehicle: {format_scalar(old.vehicle)}"] if old.vehicle else []),
         "port:                                # the old cup: its seat is the face",
-        f"  name: {scalar(f'the cup of {old.name}')}",
+        f"  name: {format_scalar(f'the cup of {old.name}')}",
         f"  opening: {{round: {_figure(place.opening)}}}",
         f"  depth: {_figure(place.depth)}",
         f"  panel: {_figure(place.depth)}",
         f"  room: {_figure(place.room)}",
         *([f"  place: {old.panel.place}"] if old.panel.place else []),
         "device:                              # the new tweeter",
-        f"  name: {scalar(new.speaker.name)}",
+        f"  name: {format_scalar(new.speaker.name)}",
         f"  body: {{round: {_figure(body)}}}",
         f"  length: {_figure(new.speaker.depth)}",
         f"  bezel: {{round: {_figure(new.speaker.flange.across)}}}",
@@ -175,4 +175,4 @@ def _figure(value: float) -> str:
 
 
 def _given(value: object) -> str:
-    return scalar(value) if isinstance(value, str) else json.dumps(value, ensure_ascii=False)
+    return format_scalar(value) if isinstance(value, str) else json.dumps(value, ensure_ascii=False)

@@ -10,7 +10,7 @@ from mounts.kinds.cup.plan import plan_cup
 from mounts.kinds.cup.seat import reach_behind
 from mounts.kinds.cup.stakes import pin_heads, pin_pattern
 from mounts.kinds.margin import OWN, Margin, margin_from
-from mounts.kinds.room import SpeakerRoom
+from mounts.kinds.room import AvailableRoom
 from mounts.kinds.speaker_kind import MountHoles, SpeakerKind, plan_seat
 from mounts.load.models.job_kinds import CupJob
 
@@ -36,12 +36,12 @@ def cup_holes(job: CupJob, names: Sequence[str]) -> MountHoles:
     return MountHoles(tuple(held.gaps[name] for name in names), slots, words, job.printer.error)
 
 
-def cup_room(level: CupJob, job: CupJob) -> SpeakerRoom:
+def cup_room(level: CupJob, job: CupJob) -> AvailableRoom:
     """Return the room for a body as wide as the job's tweeter."""
     frame = plan_cup(job).seat.frame
     left = job.panel.room - job.limits.fixed - reach_behind(job, frame)
     depth = int(10 * (job.speaker.depth + left / frame.z[2])) / 10
-    return SpeakerRoom(job.aim.tilt, frame.origin[2], depths=((job.speaker.cutout.least, (depth, "room")),))
+    return AvailableRoom(job.aim.tilt, frame.origin[2], depths=((job.speaker.cutout.least, (depth, "room")),))
 
 
 CUP = SpeakerKind(seat=plan_seat, gaps=cup_gaps, margin=cup_margin, room=cup_room, holes=cup_holes)

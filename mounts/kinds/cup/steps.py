@@ -8,7 +8,7 @@ from mounts.kinds.cup.papers import readings, template_step
 from mounts.kinds.cup.values import CupPlan, Stake
 from mounts.load.models.fastener import Manner
 from mounts.load.models.job_kinds import CupJob
-from mounts.load.parse.units import clock_words
+from mounts.load.parse.units import format_clock
 from mounts.made import Made
 from mounts.papers.preparation import preparation_steps, print_steps
 from mounts.papers.values import Steps, WorkStep, numbered
@@ -71,7 +71,7 @@ def _staking(job: CupJob, plan: CupPlan) -> Iterator[WorkStep]:
     yield WorkStep(
         f"Stake in this order: {order}. Straight down, gently, until the tip rests in its well; hold 3 to 5 seconds; "
         "heat off or away, hold 10 seconds more until the head is cold; lift.",
-        "A head that strings was lifted hot.",
+        "If the head draws strings, you lifted the iron too soon: let it cool first.",
     )
     yield WorkStep(
         "Check each head: "
@@ -100,7 +100,7 @@ def _fit(job: CupJob, plan: CupPlan) -> Iterator[WorkStep]:
         )
     else:
         yield WorkStep(f"Tweeter in from the front; its {job.retention.by} on from behind, hand-tight.")
-    way = f" through the notch at {clock_words(job.wire.at)}" if plan.wire is not None and job.wire is not None else ""
+    way = f" through the notch at {format_clock(job.wire.at)}" if plan.wire is not None and job.wire is not None else ""
     yield WorkStep(
         f"Cable{way}: + to the marked tag, on both sides alike. An adhesive pad holds it so that it cannot rattle.",
         "A tweeter needs its crossover or capacitor in the line, or the first bass note ends it.",

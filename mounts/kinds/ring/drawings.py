@@ -20,7 +20,7 @@ from mounts.kinds.review import PlacedText
 from mounts.kinds.ring.surroundings import round_sheet
 from mounts.kinds.ring.values import FlatPlan, Ring, RingPlan, RingSeat
 from mounts.load.models.job_kinds import RingJob
-from mounts.load.parse.units import clock_words
+from mounts.load.parse.units import format_clock
 from mounts.papers.caliper import CUT, as_vector, edge_of, extend, hole_size, lowest_and_highest, outside_size, widest
 from mounts.papers.values import Check, Sign
 from mounts.papers.wording import distance
@@ -134,7 +134,7 @@ def _own_twelve(seat: RingSeat) -> PlacedText:
     return (
         float(at[0]),
         float(at[1]),
-    ), f"speaker's own 12:00 here, at about {clock_words(round(seat.turn / 2.5) * 2.5)}"
+    ), f"speaker's own 12:00 here, at about {format_clock(round(seat.turn / 2.5) * 2.5)}"
 
 
 def _fixing_holes(plan: RingPlan) -> Iterator[PlacedText]:

@@ -18,7 +18,7 @@ from mounts.kinds.ring.base import FOOT, SPOT, recess_for
 from mounts.kinds.ring.seat import EDGE, SeatLayout, over_face, seat_at
 from mounts.kinds.ring.tower import throat_of, within_opening
 from mounts.kinds.ring.values import Base, RingSeat, SpeakerScrew
-from mounts.load.models.job import Aim
+from mounts.load.models.job import AimAngles
 from mounts.load.models.job_kinds import RingJob
 
 SHOWN = 0.5  # mm: the seat's broken edge stands at least this far above the base
@@ -26,7 +26,7 @@ CLAMPED = 4.0  # mm: a through bolt clamps at least this much of the mount
 UNDER_FLANGE = 0.5  # mm between a screw head and the flange above it
 
 
-def lowest_height(job: RingJob, layout: SeatLayout, base: Base, screw: Fastening, aim: Aim) -> tuple[float, str]:
+def lowest_height(job: RingJob, layout: SeatLayout, base: Base, screw: Fastening, aim: AimAngles) -> tuple[float, str]:
     """Return the least height of the seat's centre at a tilt, mm, and what sets it."""
     seat = seat_at(job, layout, aim, 0.0)
     bounds = height_bounds(job, seat, base, screw)

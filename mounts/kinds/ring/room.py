@@ -18,7 +18,7 @@ from mounts.kinds.ring.clearances import speaker_gaps
 from mounts.kinds.ring.plan import plan_ring
 from mounts.kinds.ring.trim import CoveredBody, cover_rooms
 from mounts.kinds.ring.values import RingPlan
-from mounts.kinds.room import FINE, NARROWER, SHALLOW, THICK, SpeakerRoom, bisect_greatest, narrow_stand_in
+from mounts.kinds.room import FINE, NARROWER, SHALLOW, THICK, AvailableRoom, bisect_greatest, narrow_stand_in
 from mounts.load.models.job_kinds import RingJob
 from mounts.load.models.speaker import BodyStep
 
@@ -28,7 +28,7 @@ DEEP = 200.0  # mm, depth up to which is looked
 WIDEST = 300.0  # mm: a flange of which no more is said
 
 
-def ring_room(level: RingJob, job: RingJob) -> SpeakerRoom:
+def ring_room(level: RingJob, job: RingJob) -> AvailableRoom:
     """Return the room of a ring at its job's tilt, for a narrower stand-in where the level one is too wide."""
     while True:
         try:
@@ -42,7 +42,7 @@ def ring_room(level: RingJob, job: RingJob) -> SpeakerRoom:
     bare = replace(job, panel=job.panel.model_copy(update={"in_front": None}))
     body = _body(bare, plan)
     magnets = [magnet for magnet in MAGNETS if magnet <= body]
-    return SpeakerRoom(
+    return AvailableRoom(
         tilt=job.aim.tilt,
         height=plan.seat.frame.origin[2],
         body=body,

@@ -34,7 +34,7 @@ DOWN = (0.0, 8.0, 20.0, 40.0)  # mm below a thing's near end, where its edges ar
 
 def speaker_rooms(job: RingJob, seat: RingSeat) -> tuple[SpeakerRoom, ...]:
     """Return the clearances to trim, grille, glass, things and the opening's edge, as functions of the seat."""
-    here = replace(seat, frame=PANEL)  # so that the seat's frame is the one in which all is told
+    here = replace(seat, frame=PANEL)  # so that all is given in the seat's frame
     found = (_grille, _glass, _things, _sheet, _terminals)
     return (*cover_rooms(job, of_speaker(job, here)), *(room for rooms in found for room in rooms(job, here)))
 

@@ -13,14 +13,14 @@ from mounts.geometry.frames import Array, Frame, Frames, tilt_frame
 from mounts.geometry.hull import hull
 from mounts.geometry.outline import Outline, Point, circle, offset_outline
 from mounts.kinds.ring.values import Nut, RingSeat, SpeakerScrew
-from mounts.load.models.job import Aim
+from mounts.load.models.job import AimAngles
 from mounts.load.models.job_kinds import RingJob
 from mounts.load.models.threads import Pocket
 
 EDGE = 0.6  # mm, broken edges: three layers, what a deburring tool would take
 STOP = 4.0  # mm, diameter of a hard stop: a printed pin needs 3 (reference: print guides)
 BELOW_POCKET = 1.0  # mm, the bore stays straight this far below the pockets before it opens
-SMALL = 1e-3  # mm, step of a slope told by differences
+SMALL = 1e-3  # mm, step of a finite difference
 ROUND_UP = 8.0  # mm: a seat up to this much wider than its round flange stays round, else it grows ears
 
 
@@ -57,7 +57,7 @@ def lay_out_seat(job: RingJob, turn: float) -> SeatLayout:
     )
 
 
-def seat_at(job: RingJob, layout: SeatLayout, aim: Aim, height: float) -> RingSeat:
+def seat_at(job: RingJob, layout: SeatLayout, aim: AimAngles, height: float) -> RingSeat:
     """Return the seat in its place, with everything that depends on height and tilt."""
     limits = job.limits
     frame = tilt_frame((*job.seat_offset, height), aim.tilt, aim.toward)

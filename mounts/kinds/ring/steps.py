@@ -10,7 +10,7 @@ from mounts.kinds.ring.papers import base_gasket, before_ring, hardware, torque_
 from mounts.kinds.ring.values import FlatPlan, Ring, RingPlan
 from mounts.load.models.fastener import Manner
 from mounts.load.models.job_kinds import RingJob
-from mounts.load.parse.units import clock_words
+from mounts.load.parse.units import format_clock
 from mounts.made import Made
 from mounts.papers.hardware import MORE, driver_for
 from mounts.papers.preparation import print_steps
@@ -145,7 +145,7 @@ def _fit(job: RingJob, plan: Ring) -> Iterator[WorkStep]:
         "Both sides alike, or the bass cancels.",
     )
     wire = plan.wire
-    way = f"through the passage at {clock_words(job.wire.at)}" if wire is not None and job.wire else "through the bore"
+    way = f"through the passage at {format_clock(job.wire.at)}" if wire is not None and job.wire else "through the bore"
     yield WorkStep(
         f"Cable {way}, with a loop that hangs lower than the terminals so that water drips off. Two adhesive pads hold "
         "it off glass, rails and edges."

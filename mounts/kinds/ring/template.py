@@ -21,7 +21,7 @@ def draw_template(job: RingJob, base: Base, fixings: Sequence[Fixing]) -> Drawin
         strokes.append(Stroke(offset_outline(base.outline, LINING), Layer.REF, "lining cut away"))
         captions.append(f"dashed: cut the lining ({job.panel.face.lining:g} thick) away along this line")
     if job.panel.nearby:
-        captions.append(f"nearby: {', '.join(map(str, job.panel.nearby))}; heed the cautions of the report")
+        captions.append(f"nearby: {', '.join(map(str, job.panel.nearby))}; read the cautions of the report first")
     top = base.outline.support(90.0)
     return Drawing(
         title=f"{job.name}, {job.side}",

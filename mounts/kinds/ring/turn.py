@@ -17,7 +17,7 @@ from mounts.load.models.job_kinds import RingJob
 from mounts.load.models.speaker import Terminals
 
 FAR = 1000.0  # mm: the wall where there are no screws
-DOUBT = 2.0  # mm: turns whose walls, told from the axes alone, come this near to the best are looked at closely
+DOUBT = 2.0  # mm: turns whose walls by the axes alone come this near to the best are computed exactly
 ALIKE = 1e-3  # mm: outlines whose reach differs by less are the same
 THROUGH = 0.5  # mm: a terminal this close before or behind the sheet counts as passing it
 

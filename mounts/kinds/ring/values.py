@@ -376,7 +376,7 @@ class RingPlan:
         return (base, tower, (self.collar.outside.area - self.collar.inside.area, top, self.collar.rim.origin[2]))
 
     def places(self, growth: float) -> tuple[FixingPlace, ...]:
-        """The fixings as their screws find them, the holes smaller by a growth than they are drawn."""
+        """Return the fixings as their screws meet them, their holes smaller than drawn by `growth` mm."""
         return tuple(
             FixingPlace(
                 name=one.name,
@@ -393,15 +393,15 @@ class RingPlan:
         )
 
     def thread_room(self, screw: SpeakerScrew) -> float:
-        """How much there is below the seat for a speaker screw's thread."""
+        """Return the depth below the seat for a speaker screw's thread, mm."""
         return screw.depth
 
     def thickened(self, thickness: float) -> RingPlan:
-        """The plan with another base, nothing else decided again."""
+        """Return the plan with a base of another thickness, nothing else planned again."""
         return replace(self, base=replace(self.base, thickness=thickness))
 
     def thickness_key(self, thickness: float) -> str:
-        """How a job asks for such a base."""
+        """Return the YAML by which a job asks for a base of that thickness."""
         return f"limits: {{base: {thickness:g}}}"
 
 
@@ -450,31 +450,31 @@ class FlatPlan:
 
     @property
     def thickness(self) -> float:
-        """Of the sheet."""
+        """Thickness of the sheet, mm."""
         return self.sheet
 
     @property
     def footprint(self) -> Outline:
-        """Outside of what lies on the face."""
+        """Outline of what lies on the face."""
         return self.outline
 
     @property
     def mouth(self) -> Outline:
-        """What is open on the face."""
+        """Outline of the opening on the face."""
         return self.bore
 
     @property
     def cuts(self) -> tuple[Cut, ...]:
-        """Its holes."""
+        """Holes of the sheet."""
         return tuple((*hole.at, hole.diameter, self.sheet) for hole in self.holes)
 
     @property
     def stages(self) -> tuple[Stage, ...]:
-        """The sheet."""
+        """The sheet as the one stage of material."""
         return ((self.outline.area - self.bore.area, 0.0, self.sheet),)
 
     def places(self, growth: float) -> tuple[FixingPlace, ...]:
-        """The fixings as their screws find them, the holes smaller by a growth than they are drawn."""
+        """Return the fixings as their screws meet them, their holes smaller than drawn by `growth` mm."""
         held = (hole for hole in self.holes if hole.ident.role is Role.HOLE)
         return tuple(
             FixingPlace(one.ident.name, one.at, 0.0, self.sheet, 0.0, one.diameter - growth, self.washer, 0.0, None)
@@ -482,15 +482,15 @@ class FlatPlan:
         )
 
     def thread_room(self, screw: SpeakerScrew) -> float:
-        """The sheet's thickness."""
+        """Return the sheet's thickness, mm, which is all the room for a speaker screw's thread."""
         return self.sheet
 
     def thickened(self, thickness: float) -> FlatPlan:
-        """The plan in another sheet, nothing else decided again."""
+        """Return the plan in a sheet of another thickness, nothing else planned again."""
         return replace(self, sheet=thickness)
 
     def thickness_key(self, thickness: float) -> str:
-        """How a job asks for such a sheet."""
+        """Return the YAML by which a job asks for a sheet of that thickness."""
         return f"sheet: {thickness:g}"
 
 

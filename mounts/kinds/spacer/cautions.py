@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from mounts.kinds.cautions import BATTERY, FIRST, FUMES, SMELLS, material_cautions, nearby_cautions
 from mounts.load.models.job_kinds import SpacerJob
 
-FUSE = "A port that carries power wants a fuse of its own at the source, and its cable kept off edges and moving parts."
+FUSE = "A port that carries power needs a fuse of its own at the source, and its cable kept off edges and moving parts."
 THREAD = "The sleeve is closed: thread the cable through it before its plug is made off, or give slit: true."
 SPRING = "Spring a slit sleeve open no wider than the cable, with eye protection: printed plastic breaks sharp."
 ORDER = (

@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from mounts.kinds.spacer.papers import HELD, first_check, readings
 from mounts.kinds.spacer.values import SpacerPlan
 from mounts.load.models.job_kinds import SpacerJob
-from mounts.load.parse.units import clock_words
+from mounts.load.parse.units import format_clock
 from mounts.made import Made
 from mounts.papers.preparation import preparation_steps, print_steps
 from mounts.papers.values import Steps, WorkStep, numbered
@@ -33,7 +33,7 @@ def _sleeve(job: SpacerJob, plan: SpacerPlan) -> Iterator[WorkStep]:
     if plan.slit is not None and plan.slit.half is None:
         yield WorkStep(
             f"Spring the slit over the cable, {plan.slit.width:.1f} wide, no wider. Slit towards "
-            f"{clock_words(plan.slit.clock)}.",
+            f"{format_clock(plan.slit.clock)}.",
             "Eye protection: printed plastic breaks sharp.",
         )
     elif plan.slit is not None:
@@ -48,7 +48,7 @@ def _sleeve(job: SpacerJob, plan: SpacerPlan) -> Iterator[WorkStep]:
         "Device into the sleeve, straight"
         + (f", {job.recess:g} behind its front." if job.recess else ".")
         + (" It rests on the stop." if plan.stop else ""),
-        "By hand. If it wants a hammer, take the sizes again.",
+        "By hand. If it needs a hammer, measure it again.",
     )
     if job.device.cable is None:
         yield WorkStep("Push and pull at the device ten times: neither it nor the sleeve moves.")

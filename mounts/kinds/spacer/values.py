@@ -29,7 +29,7 @@ class Rib:
 
     Attributes:
         name: such as "rib 1".
-        at: the place on the thing pressed on, told at the face, that the tip bites into.
+        at: place on what is pressed, at the height of the face, that the tip bites into.
         angle: in which the tip points, degrees counter-clockwise from +x.
         diameter: of its back.
         bite: nominal interference of the tip, mm.

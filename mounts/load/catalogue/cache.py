@@ -30,7 +30,7 @@ CREATE TABLE beside (row INTEGER, name BLOB, size INTEGER, time INTEGER);
 Stamp = tuple[int, int]  # size, and time of the last change in ns
 
 
-def stamps(folder: Path) -> dict[str, Stamp]:
+def read_stamps(folder: Path) -> dict[str, Stamp]:
     """Return size and time of every profile in a folder, by name without ending; none where there is no folder."""
     found = {}
     with suppress(FileNotFoundError, NotADirectoryError), os.scandir(folder) as entries:
@@ -74,7 +74,7 @@ def read_tables(file: Path) -> sqlite3.Connection | None:
         return None
 
 
-def copied(tables: sqlite3.Connection) -> sqlite3.Connection:
+def copy_tables(tables: sqlite3.Connection) -> sqlite3.Connection:
     """Return the same tables in memory, where they can be changed; the ones given are closed."""
     copy = sqlite3.connect(":memory:", isolation_level=None)
     tables.backup(copy)
@@ -82,7 +82,7 @@ def copied(tables: sqlite3.Connection) -> sqlite3.Connection:
     return copy
 
 
-def content_of(tables: sqlite3.Connection) -> bytes:
+def serialize_tables(tables: sqlite3.Connection) -> bytes:
     """Return the tables as a file holds them."""
     content = tables.serialize()
     return b"".join([content[: SUM.start], _sum(content).to_bytes(4, "big"), content[SUM.stop :]])

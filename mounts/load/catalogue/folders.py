@@ -11,7 +11,7 @@ from unicodedata import normalize
 
 from mounts.errors import InputError, Problem
 from mounts.kinds.registry import KIND_MODULES
-from mounts.load.catalogue.shipped import packaged
+from mounts.load.catalogue.shipped import shipped_library
 
 FOLDERS: Mapping[str, str] = {
     "panel": "panels",
@@ -48,7 +48,7 @@ def library_layers(start: Path, given: Sequence[Path] = ()) -> tuple[Path, ...]:
     for folder in asked:
         if not is_folder(folder):
             raise InputError(Problem("there is no such library folder", file=folder))
-    shipped = packaged()
+    shipped = shipped_library()
     above = nearest(start)
     found = [*([above] if above else []), *asked, *([own] if is_folder(own) else [])]
     layers = {folder.resolve(): near(folder) for folder in reversed(found)}
@@ -93,7 +93,7 @@ def near(path: Path) -> Path:
 
 def label_of(layer: Path) -> str:
     """Return what a layer is called on the screen."""
-    if layer.resolve() == packaged().resolve():
+    if layer.resolve() == shipped_library().resolve():
         return "shipped"
     return "yours" if layer.resolve() == own_folder().resolve() else str(layer)
 

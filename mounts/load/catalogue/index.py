@@ -27,7 +27,7 @@ DEEPEST = 8  # jobs that are based on one another, of which texts are looked for
 
 
 @dataclass(frozen=True, slots=True)
-class Entry:
+class LibraryEntry:
     """One thing that a library holds.
 
     Attributes:
@@ -56,7 +56,7 @@ class Entry:
     hides: tuple[Path, ...] = ()
 
 
-class Row(NamedTuple):
+class LibraryRow(NamedTuple):
     """What a file says of one thing in it: all that is kept of it."""
 
     name: str
@@ -68,10 +68,10 @@ class Row(NamedTuple):
     based_on: str = ""
 
 
-Held = tuple[Path, Sequence[Row], tuple[Problem, ...]]  # a file, what it holds, and what is wrong with it
+Held = tuple[Path, Sequence[LibraryRow], tuple[Problem, ...]]  # a file, what it holds, and what is wrong with it
 
 
-def listed(layers: Layers, kinds: Iterable[str] = FOLDERS, here: Path | None = None) -> tuple[Entry, ...]:
+def list_entries(layers: Layers, kinds: Iterable[str] = FOLDERS, here: Path | None = None) -> tuple[LibraryEntry, ...]:
     """Return everything in a library, or only some kinds of it, by kind and then by name; hardware item by item.
 
     Problems are only those of reading the files; `listing.entries` looks for all of them.
@@ -81,14 +81,14 @@ def listed(layers: Layers, kinds: Iterable[str] = FOLDERS, here: Path | None = N
         kinds: of which kinds.
         here: a folder whose own files lie over the library, whatever their kinds.
     """
-    loose = _loose(layers, here) if here else {}
+    loose = _files_here(layers, here) if here else {}
     return tuple(entry for kind in kinds for entry in _of_kind(layers, kind, loose.get(kind, ())))
 
 
-def merged(found: Iterable[Entry], *, by_file: bool = False) -> list[Entry]:
+def merge_layers(found: Iterable[LibraryEntry], *, by_file: bool = False) -> list[LibraryEntry]:
     """Return entries of one kind, the topmost layer's first, each with what it hides and without what is hidden."""
-    top: dict[str, Entry] = {}
-    kept: list[Entry] = []
+    top: dict[str, LibraryEntry] = {}
+    kept: list[LibraryEntry] = []
     hidden: dict[str, list[Path]] = {}
     for entry in found:
         first = top.setdefault(same_name(entry.name), entry)
@@ -103,26 +103,26 @@ def merged(found: Iterable[Entry], *, by_file: bool = False) -> list[Entry]:
     return whole if by_file else sorted(whole, key=lambda entry: entry.name)
 
 
-def _of_kind(layers: Layers, kind: str, loose: Sequence[Held]) -> list[Entry]:
+def _of_kind(layers: Layers, kind: str, loose: Sequence[Held]) -> list[LibraryEntry]:
     places: list[tuple[str, Iterable[Held]]] = [("here", loose)] if loose else []
-    places += [(label_of(root), _held(root, root / FOLDERS[kind], kind)) for root in layers.roots]
-    found: list[tuple[Entry, str]] = []
+    places += [(label_of(root), _read_folder(root, root / FOLDERS[kind], kind)) for root in layers.roots]
+    found: list[tuple[LibraryEntry, str]] = []
     for label, held in places:
         for file, rows, problems in held:
             for row in rows:
                 marks = tuple((mark[0], mark[1]) for mark in row.marks)
-                entry = Entry(
+                entry = LibraryEntry(
                     kind, row.name, row.about, file, problems, row.vehicle, row.date, row.measured, marks, label
                 )
                 found.append((entry, row.based_on))
     if kind == "job":
-        entries: Iterable[Entry] = _inherited(found)
+        entries: Iterable[LibraryEntry] = _inherit_vehicle(found)
     else:
         entries = (entry for entry, _ in found)
-    return merged(entries, by_file=kind == "hardware")
+    return merge_layers(entries, by_file=kind == "hardware")
 
 
-def _inherited(found: Sequence[tuple[Entry, str]]) -> Iterator[Entry]:
+def _inherit_vehicle(found: Sequence[tuple[LibraryEntry, str]]) -> Iterator[LibraryEntry]:
     """Yield the jobs, each with vehicle and date, if need be from the job that it is based on."""
     by_name = {entry.name: (entry, base) for entry, base in reversed(found)}
     for entry, base in found:
@@ -135,49 +135,49 @@ def _inherited(found: Sequence[tuple[Entry, str]]) -> Iterator[Entry]:
         yield replace(entry, vehicle=vehicle, date=date) if (vehicle, date) != (entry.vehicle, entry.date) else entry
 
 
-def _loose(layers: Layers, here: Path) -> dict[str, list[Held]]:
+def _files_here(layers: Layers, here: Path) -> dict[str, list[Held]]:
     """Return the files of a folder outside the library, grouped by the kind that each declares."""
     if any(layers.holds(kind, here / "any") for kind in FOLDERS):
         return {}
     found: dict[str, list[Held]] = {}
     for name in yaml_files(here):
         if kind := kind_in(here / name):
-            found.setdefault(kind, []).append(_read(here, kind, here / name))
+            found.setdefault(kind, []).append(_skim(here, kind, here / name))
     return found
 
 
-def _held(root: Path, folder: Path, kind: str) -> list[Held]:
+def _read_folder(root: Path, folder: Path, kind: str) -> list[Held]:
     """Return what the files of one folder hold: from the cache, or read again where a file has changed."""
-    now = _stamps(folder)
+    now = _read_stamps(folder)
     if not now:
         return []
-    store = _store(folder)
-    kept = _recalled(store)
+    store = _cache_file(folder)
+    kept = _read_cache(store)
     shown, read = near(folder), time.time_ns()
     found: list[Held] = []
     rows: dict[str, Any] = {}
     for name, stamp in now.items():
         known = kept.get(name)
         if known is not None and known[:2] == stamp[:2]:
-            found.append((shown / name, [Row(*row) for row in known[2]], ()))
+            found.append((shown / name, [LibraryRow(*row) for row in known[2]], ()))
             rows[name] = known
             continue
-        held = _read(root, kind, shown / name)
+        held = _skim(root, kind, shown / name)
         found.append(held)
         if not held[2] and not stamp[2] and stamp[1] < read - SETTLED:
             rows[name] = [*stamp[:2], held[1]]
     if store and rows != kept:
-        _keep(store, rows)
+        _write_cache(store, rows)
     return found
 
 
-def _read(root: Path, kind: str, file: Path) -> Held:
-    from mounts.load.catalogue.skim import skimmed  # noqa: PLC0415 (which parses YAML)
+def _skim(root: Path, kind: str, file: Path) -> Held:
+    from mounts.load.catalogue.skim import skim_file  # noqa: PLC0415 (which parses YAML)
 
-    return (file, *skimmed(root, kind, file))
+    return (file, *skim_file(root, kind, file))
 
 
-def _stamps(folder: Path) -> dict[str, list[int]]:
+def _read_stamps(folder: Path) -> dict[str, list[int]]:
     """Return size, time of change (ns) and whether it is a link, of each YAML file in a folder, by name."""
     names = set(yaml_files(folder))
     found = {}
@@ -191,14 +191,14 @@ def _stamps(folder: Path) -> dict[str, list[int]]:
     return dict(sorted(found.items()))
 
 
-def _store(folder: Path) -> Path | None:
+def _cache_file(folder: Path) -> Path | None:
     try:
         return cache_root() / f"list-{crc32(os.fsencode(folder.resolve())):08x}.json"
     except RuntimeError:
         return None
 
 
-def _recalled(store: Path | None) -> Mapping[str, Any]:
+def _read_cache(store: Path | None) -> Mapping[str, Any]:
     try:
         found = json.loads(store.read_bytes()) if store else {}
     except (OSError, ValueError):
@@ -207,7 +207,7 @@ def _recalled(store: Path | None) -> Mapping[str, Any]:
     return rows if isinstance(rows, dict) else {}
 
 
-def _keep(store: Path, rows: Mapping[str, Any]) -> None:
+def _write_cache(store: Path, rows: Mapping[str, Any]) -> None:
     from mounts.write.files import publish  # noqa: PLC0415
 
     content = json.dumps({"format": FORMAT, "rows": rows}, ensure_ascii=False, separators=(",", ":")).encode()

@@ -18,7 +18,7 @@ from mounts.load.catalogue.folders import (
     same_name,
     yaml_files,
 )
-from mounts.load.parse.units import shown, some
+from mounts.load.parse.units import list_names, quote_value
 
 MANY = 2  # kinds from which on they are not told one by one
 HERE = Path("here")  # a file in the current folder, as which the command line counts
@@ -89,7 +89,7 @@ class Layers:
             inside, exists = True, False
         if not inside:
             raise InputError(
-                Problem(f"{shown(reference)} leaves the library and the folder of this file; keep it inside")
+                Problem(f"{quote_value(reference)} leaves the library and the folder of this file; keep it inside")
             )
         if path is None or not exists:
             raise InputError(Problem(self._unknown(kinds, reference, beside)))
@@ -139,19 +139,21 @@ class Layers:
             hint = f'; did you mean "{there[close[0]][0].name}"?' if close else ""
             if not close and self.named(kinds, stem, beside) is not None:
                 hint = f'; the library has "{stem}": write that name alone'
-            return f"there is no file {shown(reference)} beside this one{hint}"
+            return f"there is no file {quote_value(reference)} beside this one{hint}"
         for kind in FOLDERS:
             if kind not in kinds and kind != "hardware" and self.named((kind,), reference, beside) is not None:
-                return f"{reference} is a {kind}; this wants a {wanted}"
+                return f"{reference} is a {kind}; give a {wanted}"
         names = self.names_from(beside, kinds)
         folded = {name.casefold(): name for name in names}
         close = get_close_matches(reference.casefold(), folded, 1, 0.5)
         sought = " or ".join(kinds) if len(kinds) <= MANY else "file of the library is called"
-        what = f"no {sought} {shown(reference)} {self._where(beside)}"
+        what = f"no {sought} {quote_value(reference)} {self._where(beside)}"
         if close:
             return f'{what}; did you mean "{folded[close[0]]}"?'
         own = [name for name in names if not self._is_shipped(kinds, name)]
-        return f"{what}; there: {some(own or names, kinds[0])}" if len(kinds) <= MANY else f"{what}; see mounts list"
+        return (
+            f"{what}; there: {list_names(own or names, kinds[0])}" if len(kinds) <= MANY else f"{what}; see mounts list"
+        )
 
     def names_from(self, beside: Path, kinds: Sequence[str]) -> list[str]:
         """Return the names of some kinds that a file can write: of those beside it, and of the library's."""

@@ -15,7 +15,7 @@ Mark = tuple[str, str | float]
 
 
 @dataclass(frozen=True, slots=True)
-class Wanted:
+class LibraryFilter:
     """What a list is to hold; None for anything.
 
     Attributes:

@@ -13,7 +13,7 @@ Point = tuple[float, float]
 
 
 @dataclass(frozen=True, slots=True)
-class Known:
+class PanelSummary:
     """What is known of a panel, seen from the front, mm.
 
     Attributes:
@@ -77,12 +77,12 @@ def measured_words(by: str, on: str, read_with: str) -> str:
     return f"{who}; holes read {read_with}" if read_with else f"{who}; unstated how well"
 
 
-def as_tree(known: Known) -> dict[str, Any]:
+def as_tree(known: PanelSummary) -> dict[str, Any]:
     """Return a JSON-serialisable dict of this panel."""
-    return {field.name: _plain(getattr(known, field.name)) for field in fields(Known)}
+    return {field.name: _plain(getattr(known, field.name)) for field in fields(PanelSummary)}
 
 
-def from_tree(tree: Mapping[str, Any]) -> Known:
+def from_tree(tree: Mapping[str, Any]) -> PanelSummary:
     """Return the panel from such a dict; raise KeyError or TypeError where it is none."""
     spread = tree["spread"] and tuple(tuple(row) for row in tree["spread"])
     points = {name: (at[0], at[1]) for name, at in tree["points"].items()}
@@ -91,8 +91,8 @@ def from_tree(tree: Mapping[str, Any]) -> Known:
         centre, least, across, words = opening
         opening = ((centre[0], centre[1]), least, across, words)
     things = tuple((label, (at[0], at[1]), across, depth) for label, at, across, depth in tree["things"])
-    told = {field.name: tree[field.name] for field in fields(Known)}
-    return Known(**{**told, "points": points, "opening": opening, "spread": spread, "things": things})
+    told = {field.name: tree[field.name] for field in fields(PanelSummary)}
+    return PanelSummary(**{**told, "points": points, "opening": opening, "spread": spread, "things": things})
 
 
 def _plain(value: object) -> object:

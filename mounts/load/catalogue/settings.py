@@ -36,7 +36,7 @@ def load_settings(own: Path) -> Settings:
         return Settings()
 
     from mounts.load.parse.document import read  # noqa: PLC0415
-    from mounts.load.parse.units import shown  # noqa: PLC0415
+    from mounts.load.parse.units import quote_value  # noqa: PLC0415
 
     document = read(file)
     problems: list[Problem] = list(document.problems)
@@ -44,19 +44,21 @@ def load_settings(own: Path) -> Settings:
     for key in data:
         if key not in KEYS:
             problems.append(
-                document.problem((key,), f"unknown key {shown(key)}; keys here: {', '.join(KEYS)}", key=True)
+                document.problem((key,), f"unknown key {quote_value(key)}; keys here: {', '.join(KEYS)}", key=True)
             )
     if data.get("kind", "settings") != "settings":
-        problems.append(document.problem(("kind",), f"kind is {shown(data['kind'])}; settings are needed here"))
+        problems.append(document.problem(("kind",), f"kind is {quote_value(data['kind'])}; settings are needed here"))
     paper = data.get("paper", "a4")
     if paper not in PAPERS:
-        problems.append(document.problem(("paper",), f"{shown(paper)} is not known here; give {' or '.join(PAPERS)}"))
+        problems.append(
+            document.problem(("paper",), f"{quote_value(paper)} is not known here; give {' or '.join(PAPERS)}")
+        )
     given = data.get("libraries", [])
     libraries = given if isinstance(given, list) else [given]
     for number, one in enumerate(libraries):
         if not isinstance(one, str):
             trail = ("libraries", number) if isinstance(given, list) else ("libraries",)
-            problems.append(document.problem(trail, f"{shown(one)} is no folder; give its path"))
+            problems.append(document.problem(trail, f"{quote_value(one)} is no folder; give its path"))
     if problems:
         raise InputError(*problems)
     return Settings(tuple(own / Path(one).expanduser() for one in libraries), str(paper))

@@ -5,7 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 
 
-def packaged() -> Path:
+def shipped_library() -> Path:
     """Return the library that ships with the program: inside the wheel, or beside the package in a checkout."""
     package = Path(__file__).resolve().parents[2]
     inside = package / "_profiles"
@@ -14,4 +14,4 @@ def packaged() -> Path:
 
 def shipped_schema() -> str:
     """Return the shipped JSON Schema; a test compares it with the models, so that printing it builds none."""
-    return (packaged() / "schema.json").read_text(encoding="utf-8")
+    return (shipped_library() / "schema.json").read_text(encoding="utf-8")

@@ -7,12 +7,12 @@ from pathlib import Path
 
 from mounts.errors import InputError, Problem
 from mounts.load.catalogue.folders import led_away
-from mounts.load.catalogue.index import Row
+from mounts.load.catalogue.index import LibraryRow
 from mounts.load.catalogue.marks import marks_of, measured_of
 from mounts.load.parse.document import Document, read
 
 
-def skimmed(root: Path, kind: str, file: Path) -> tuple[Sequence[Row], tuple[Problem, ...]]:
+def skim_file(root: Path, kind: str, file: Path) -> tuple[Sequence[LibraryRow], tuple[Problem, ...]]:
     """Return what a file holds, hardware item by item, and what is wrong with reading it.
 
     Args:
@@ -21,30 +21,30 @@ def skimmed(root: Path, kind: str, file: Path) -> tuple[Sequence[Row], tuple[Pro
         file: the file.
     """
     if away := led_away(root, file):
-        return [Row(file.stem, "")], (away,)
+        return [LibraryRow(file.stem, "")], (away,)
     try:
         document = read(file)
     except InputError as error:
-        return [Row(file.stem, "")], error.problems
+        return [LibraryRow(file.stem, "")], error.problems
     items = document.data.get("items") if kind == "hardware" else None
     if not isinstance(items, dict):
         return [row_of(kind, file.stem, document)], document.problems
     rows = []
     for name, item in items.items():
         own = item.get("about") if isinstance(item, dict) else None
-        rows.append(Row(str(name), own if isinstance(own, str) else said(document, "about")))
+        rows.append(LibraryRow(str(name), own if isinstance(own, str) else text_at(document, "about")))
     return rows, document.problems
 
 
-def row_of(kind: str, name: str, document: Document) -> Row:
+def row_of(kind: str, name: str, document: Document) -> LibraryRow:
     """Return what a document says of the one thing in it."""
     measured = measured_of(document.data) if kind == "panel" else ""
-    vehicle, date = (said(document, key) if kind in ("job", "kit") else "" for key in ("vehicle", "date"))
-    base = said(document, "based_on") if kind == "job" else ""
-    return Row(name, said(document, "about"), vehicle, date, measured, marks_of(kind, document.data), base)
+    vehicle, date = (text_at(document, key) if kind in ("job", "kit") else "" for key in ("vehicle", "date"))
+    base = text_at(document, "based_on") if kind == "job" else ""
+    return LibraryRow(name, text_at(document, "about"), vehicle, date, measured, marks_of(kind, document.data), base)
 
 
-def said(document: Document | None, key: str) -> str:
+def text_at(document: Document | None, key: str) -> str:
     """Return a text at the top of a file; nothing where there is none. A number counts as its digits."""
     told = document.data.get(key) if document else None
     return told if isinstance(told, str) else str(told) if isinstance(told, int) and not isinstance(told, bool) else ""

@@ -14,7 +14,7 @@ from mounts.load.parse.document import parse
 Entries = Mapping[tuple[str, str], str]  # (key, name in its mapping) → value as YAML
 
 
-def with_entries(text: str, file: Path, entries: Entries, comment: str = "") -> str:
+def set_entries(text: str, file: Path, entries: Entries, comment: str = "") -> str:
     """Return the text with a value at each key and name; a new mapping is written in flow style.
 
     Args:
@@ -30,15 +30,15 @@ def with_entries(text: str, file: Path, entries: Entries, comment: str = "") -> 
     end = "\r\n" if "\r\n" in body else "\n"
     changed = body
     for (key, name), value in entries.items():
-        changed = _with(changed, key, name, value, end)
-    changed = _commented(changed, comment, end) if comment else changed
-    if not _is_as_meant(body, changed, file, entries):
+        changed = _set_entry(changed, key, name, value, end)
+    changed = _replace_comment(changed, comment, end) if comment else changed
+    if not _holds_entries(body, changed, file, entries):
         by_hand = "; ".join(f"{key}: {{{name}: {value}}}" for (key, name), value in entries.items())
         raise InputError(Problem(f"this file cannot be edited safely; write by hand: {by_hand}", file=file))
     return bom + changed
 
 
-def _with(text: str, key: str, name: str, value: str, end: str) -> str:
+def _set_entry(text: str, key: str, name: str, value: str, end: str) -> str:
     root: Any = yaml.compose(text, Loader=yaml.SafeLoader)
     found = next(((k, v) for k, v in root.value if k.value == key), None)
     if found is None:
@@ -49,7 +49,7 @@ def _with(text: str, key: str, name: str, value: str, end: str) -> str:
         return f"{text[:at]} {{{name}: {value}}}{text[at:]}"
     old = next((v for k, v in held.value if k.value == name), None)
     if old is not None:
-        last = _last(old)
+        last = _last_value(old)
         stop = last.end_mark.index if not getattr(old, "flow_style", True) else old.end_mark.index
         return f"{text[: old.start_mark.index]}{value}{text[stop:]}"
     if held.flow_style:
@@ -59,27 +59,27 @@ def _with(text: str, key: str, name: str, value: str, end: str) -> str:
         blank = "" if before.endswith("{") else " "
         return f"{before}{comma}{blank}{name}: {value}{text[at:]}"
     indent = " " * held.start_mark.column
-    at = text.find("\n", _last(held).end_mark.index)
+    at = text.find("\n", _last_value(held).end_mark.index)
     at = len(text) if at < 0 else at + 1
     line = f"{indent}{name}: {value}{end}"
     return text[:at] + ("" if text[:at].endswith("\n") else end) + line + text[at:]
 
 
-def _last(node: Any) -> Any:
+def _last_value(node: Any) -> Any:
     """Return the last value inside a node, or the node itself where a closing bracket ends it."""
     while isinstance(node, yaml.CollectionNode) and not node.flow_style and node.value:
         node = node.value[-1][1] if isinstance(node, yaml.MappingNode) else node.value[-1]
     return node
 
 
-def _commented(text: str, comment: str, end: str) -> str:
+def _replace_comment(text: str, comment: str, end: str) -> str:
     """Return the text with the comment as its last line, without an older one that begins alike."""
     begins = f"# {comment.split(':', maxsplit=1)[0]}:"
     kept = [line for line in text.splitlines() if not line.startswith(begins)]
     return end.join([*kept, f"# {comment}"]) + end
 
 
-def _is_as_meant(before: str, after: str, file: Path, entries: Entries) -> bool:
+def _holds_entries(before: str, after: str, file: Path, entries: Entries) -> bool:
     """Return whether the new text holds the old data with the entries, and nothing else."""
     try:
         meant, said = dict(parse(before, file).data), parse(after, file)
@@ -91,6 +91,6 @@ def _is_as_meant(before: str, after: str, file: Path, entries: Entries) -> bool:
     return not said.problems and said.data == meant
 
 
-def by_size(values: Iterator[tuple[float, float]]) -> str:
+def format_by_size(values: Iterator[tuple[float, float]]) -> str:
     """Return sizes and their values as a YAML mapping: {3: 0.28, 10: 0.2}."""
     return "{" + ", ".join(f"{size:g}: {value:g}" for size, value in values) + "}"

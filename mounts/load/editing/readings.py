@@ -63,7 +63,7 @@ class Reading:
 
 
 @dataclass(frozen=True, slots=True)
-class Step:
+class WorkStep:
     """One step of the work: its title, what to do as a file and as a card say it, its sketch, its readings."""
 
     title: str
@@ -74,7 +74,7 @@ class Step:
 
 
 @dataclass(frozen=True, slots=True)
-class Table:
+class ReadingTable:
     """All readings of one sort.
 
     Attributes:
@@ -87,7 +87,7 @@ class Table:
     kind: str
     about: str
     head: tuple[Reading, ...]
-    steps: tuple[Step, ...]
+    steps: tuple[WorkStep, ...]
     last: str
 
     @property
@@ -98,16 +98,17 @@ class Table:
             yield from step.readings
 
 
-def table(sort: Sort) -> Table:
+def load_table(sort: Sort) -> ReadingTable:
     """Return the shipped table of one sort of readings."""
     data = read(FOLDER / f"{sort}.yaml").data
     steps = tuple(
-        Step(s["title"], s["file"], s["card"], s["sketch"], tuple(map(_reading, s["readings"]))) for s in data["steps"]
+        WorkStep(s["title"], s["file"], s["card"], s["sketch"], tuple(map(_reading, s["readings"])))
+        for s in data["steps"]
     )
-    return Table(data["kind"], data["about"], tuple(map(_reading, data["head"])), steps, data["last"])
+    return ReadingTable(data["kind"], data["about"], tuple(map(_reading, data["head"])), steps, data["last"])
 
 
-def example(text: str) -> Any:
+def parse_example(text: str) -> Any:
     """Return the value of an example written in YAML."""
     return parse(f"value: {text}\n", FOLDER).data["value"]
 
@@ -118,7 +119,7 @@ def _reading(row: Mapping[str, Any]) -> Reading:
     drawn = row.get("card", put[0])
     lines = range(row["lines"]) if "each" in row else (None,)
     trails = [(*key.split("."), *(() if k is None else (k,))) for k in lines] if drawn is not False else []
-    boxes = tuple(tuple(_boxes(row, trail, example(str(drawn)))) for trail in trails)
+    boxes = tuple(tuple(_boxes(row, trail, parse_example(str(drawn)))) for trail in trails)
     instead, in_file = bool(row.get("instead", False)), bool(row.get("file", True))
     return Reading(key, put, "each" in row, str(row.get("note", "")), instead, in_file, boxes)
 
@@ -132,7 +133,7 @@ def _boxes(row: Mapping[str, Any], trail: Trail, value: Any) -> Iterator[Box]:
     elif isinstance(value, list) and value and "boxes" in row:
         names = row["boxes"][last] if isinstance(row["boxes"], dict) else row["boxes"]
         for k, name in enumerate(names):
-            yield Box((*trail, k), f"{_shown(trail, row)}{name}", value[k])
+            yield Box((*trail, k), f"{_prefix(trail, row)}{name}", value[k])
     else:
         choose = row.get("choose", ())
         choices = choose.get(last, ()) if isinstance(choose, dict) else choose
@@ -141,6 +142,6 @@ def _boxes(row: Mapping[str, Any], trail: Trail, value: Any) -> Iterator[Box]:
         yield Box(trail, hint, value, float(width), tuple(choices))
 
 
-def _shown(trail: Trail, row: Mapping[str, Any]) -> str:
+def _prefix(trail: Trail, row: Mapping[str, Any]) -> str:
     """Return the prefix of a place in a list: its key, where that is not the reading's own."""
     return "" if ".".join(map(str, trail)) == row["key"] else f"{trail[-1]} "

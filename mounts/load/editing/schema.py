@@ -34,16 +34,16 @@ IN_PLACE = "InPlace"  # a part written out in a job needs neither kind nor name
 
 def schema_text() -> str:
     """Return the schema of all kinds of files as JSON, the same bytes every time."""
-    return json.dumps(schema(), indent=1, ensure_ascii=False) + "\n"
+    return json.dumps(build_schema(), indent=1, ensure_ascii=False) + "\n"
 
 
-def schema() -> Json:
+def build_schema() -> Json:
     """Return the schema of all kinds of files: one definition a model, chosen by `kind`."""
     profiles: list[type[BaseModel]] = [*MODELS.values(), PinPanel]
     jobs = [declaration_of(word).file for word in KIND_MODULES]
     models: list[type[BaseModel]] = [*profiles, *jobs, KitFile]
     _, raw = models_json_schema([(m, "validation") for m in models], ref_template="#/definitions/{model}")
-    made = {name: _tidied(held) for name, held in sorted(raw["$defs"].items())}
+    made = {name: _simplify(held) for name, held in sorted(raw["$defs"].items())}
     for name in [model.__name__ for model in profiles if model is not Hardware]:
         needed = [key for key in made[name]["required"] if key not in ("kind", "name")]
         made[name + IN_PLACE] = {**made[name], "required": needed}
@@ -63,10 +63,10 @@ def _based_on_or_whole(job: Json) -> Json:
     return {**job, "required": needed, "anyOf": [{"required": ["based_on"]}, {"required": job["required"]}]}
 
 
-def _tidied(node: Any) -> Any:
+def _simplify(node: Any) -> Any:
     """Return a node of the schema in draft 7, without what an editor does not need; null is never allowed."""
     if not isinstance(node, dict):
-        return [_tidied(part) for part in node] if isinstance(node, list) else node
+        return [_simplify(part) for part in node] if isinstance(node, list) else node
     if "x-value" in node:
         return _ref(node["x-value"], node)
     if "x-part" in node:
@@ -98,8 +98,8 @@ def _draft_7(node: Json) -> Json:
 def _properties(key: str, value: Any) -> Any:
     """Convert the value of a key; the keys of `properties` are names, not words of the schema."""
     if key == "properties":
-        return {name: _tidied(held) for name, held in value.items()}
-    return _tidied(value)
+        return {name: _simplify(held) for name, held in value.items()}
+    return _simplify(value)
 
 
 def _without_null(node: Json) -> Json:

@@ -8,8 +8,8 @@ from pathlib import Path
 from textwrap import wrap
 from typing import Literal
 
-from mounts.load.catalogue.shipped import packaged
-from mounts.load.editing.readings import Reading, Table, table
+from mounts.load.catalogue.shipped import shipped_library
+from mounts.load.editing.readings import Reading, ReadingTable, load_table
 
 Kind = Literal["job", "cup", "spacer", "board", "panel", "pins", "speaker", "device", "kit"]
 
@@ -20,7 +20,7 @@ SCHEMA = "schema.json"
 COLUMN, WIDE = 37, 119  # of the comments beside the keys
 
 
-def blank(kind: Kind, name: str) -> str:
+def blank_file(kind: Kind, name: str) -> str:
     """Return a commented YAML file of a kind that loads as it stands, its figures examples to be replaced.
 
     Args:
@@ -28,34 +28,34 @@ def blank(kind: Kind, name: str) -> str:
         name: of the panel, speaker, device, job or kit; the file must be called after it.
     """
     if kind == "panel" or kind == "pins" or kind == "speaker":  # noqa: PLR1714 - so the type checker knows what they are
-        text = "\n".join(_lines(table(kind))) + "\n"
+        text = "\n".join(_lines(load_table(kind))) + "\n"
     else:
         text = (FOLDER / f"{kind}.yaml").read_text(encoding="utf-8")
-    return filled(text, "name", name)
+    return fill_key(text, "name", name)
 
 
-def filled(text: str, key: str, value: str) -> str:
+def fill_key(text: str, key: str, value: str) -> str:
     """Return a blank with another value at a key of the margin; the comment behind it stays in its column."""
     start = text.index(f"\n{key}: ") + 1
     end = text.index("#", start)
-    line = f"{key}: {scalar(value)}"
+    line = f"{key}: {format_scalar(value)}"
     return text[:start] + line.ljust(end - start - 1) + " " + text[end:]
 
 
-def headed(text: str, root: Path) -> str:
+def set_schema_line(text: str, root: Path) -> str:
     """Return a file's text with the line that leads an editor to the schema: the library's, else the shipped one.
 
     Args:
         text: of the file.
         root: folder of the library that it goes into.
     """
-    schema = f"../{SCHEMA}" if (root / SCHEMA).is_file() else (packaged() / SCHEMA).as_uri()
+    schema = f"../{SCHEMA}" if (root / SCHEMA).is_file() else (shipped_library() / SCHEMA).as_uri()
     lines = text.splitlines(keepends=True)
     body = lines[1:] if lines and lines[0].startswith(MARK) else lines
     return f"{MARK}{schema}\n" + "".join(body)
 
 
-def scalar(name: str) -> str:
+def format_scalar(name: str) -> str:
     """Return a name as a YAML scalar that reads back as the same text: quoted unless it is plainly a word."""
     plain = name.replace("-", "").replace("_", "")
     word = plain.isalnum() and plain.isascii() and plain[0].isalpha() and name[0].isalpha()
@@ -64,7 +64,7 @@ def scalar(name: str) -> str:
     return json.dumps(name, ensure_ascii=False)
 
 
-def _lines(of: Table) -> Iterator[str]:
+def _lines(of: ReadingTable) -> Iterator[str]:
     yield HEAD
     yield from _comment(of.about)
     yield f"kind: {of.kind}"
@@ -93,17 +93,17 @@ def _keys(readings: Sequence[Reading]) -> Iterator[str]:
         for depth in range(kept, len(holders)):
             yield f"{'  ' * depth}{holders[depth]}:"
         open_ = holders
-        yield from _beside(_told(reading, "  " * len(holders)), reading.note)
+        yield from _with_note(_key_lines(reading, "  " * len(holders)), reading.note)
 
 
-def _told(reading: Reading, indent: str) -> list[str]:
+def _key_lines(reading: Reading, indent: str) -> list[str]:
     mark, key = "# " if reading.instead else "", reading.trail[-1]
     if not reading.is_list:
         return [f"{indent}{mark}{key}: {reading.put[0]}"]
     return [f"{indent}{mark}{key}:", *(f"{indent}{mark}  - {put}" for put in reading.put)]
 
 
-def _beside(lines: list[str], note: str) -> Iterator[str]:
+def _with_note(lines: list[str], note: str) -> Iterator[str]:
     """Yield a key's lines with its note wrapped in the column of comments."""
     start = max(COLUMN, len(lines[0]) + 2)
     words = wrap(note, max(WIDE - start - 2, 20), break_long_words=False)

@@ -18,7 +18,7 @@ SHARES = (0.5, 0.35, 0.65, 0.2, 0.8)  # of the turn, tried in this order, at whi
 WIDEST = pi / 2  # turn of one pair of arcs, at most
 
 
-def corner(before: Line, after: Line, departure: float) -> Arc:
+def round_corner(before: Line, after: Line, departure: float) -> Arc:
     """Return the largest arc that rounds a corner between two lines, within their lengths and the departure.
 
     Args:
@@ -33,7 +33,7 @@ def corner(before: Line, after: Line, departure: float) -> Arc:
     return _arc((before.end[0] - back * cos(along), before.end[1] - back * sin(along)), radius, along, turn)
 
 
-def fitted(corners: Sequence[Point], departure: float) -> Outline | None:
+def fit_biarcs(corners: Sequence[Point], departure: float) -> Outline | None:
     """Fit a smooth convex outline of arcs and lines to a convex polygon; None where biarcs do not fit.
 
     Args:
@@ -44,7 +44,7 @@ def fitted(corners: Sequence[Point], departure: float) -> Outline | None:
     arcs: list[Arc] = []
     for first, last in polygon.runs():
         if first == last:
-            arcs.append(corner(polygon.edge(first - 1), polygon.edge(first), departure))
+            arcs.append(round_corner(polygon.edge(first - 1), polygon.edge(first), departure))
             continue
         at = first
         while at < last:

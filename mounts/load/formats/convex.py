@@ -12,7 +12,7 @@ from math import atan2, degrees, hypot, pi, tan
 import numpy as np
 
 from mounts.geometry.outline import Arc, Line, Outline, Point, Span, convex_outline, polygon
-from mounts.load.formats.arcs import corner, fitted
+from mounts.load.formats.arcs import fit_biarcs, round_corner
 
 SLIGHT = 0.2  # degrees: a turn inward by less is rounding
 TRIM = 0.1  # mm taken off an arc to turn its end
@@ -20,7 +20,7 @@ MOST_SPANS = 40  # an outline of more is taken for the chords of a curve
 MOST_CHORDS = 500  # of a curve that is followed chord by chord; more are thinned first
 
 
-def mended(outline: Outline, within: float) -> Outline | None:
+def make_convex(outline: Outline, within: float) -> Outline | None:
     """Return the outline as smooth convex arcs and lines; None when it bends inward.
 
     Arcs are kept where their ends need but a slight turn; else the outline becomes the hull of its chords, and those
@@ -37,14 +37,14 @@ def mended(outline: Outline, within: float) -> Outline | None:
             if len(candidate.spans) > MOST_SPANS:
                 break
             if all(abs(candidate.depth(p)) <= within for p in points):
-                return _rounded(candidate.spans, within / 2)
-        candidate = Outline(tuple(_smoothed(candidate.spans)))
+                return _round_corners(candidate.spans, within / 2)
+        candidate = Outline(tuple(_smooth(candidate.spans)))
     chords = _hull(points)
     if len(chords) < 3 or _bends_inward(chords, points, within):
         return None
     if len(chords) > MOST_CHORDS:
-        chords = _thinned(chords, within / 20)
-    return fitted(chords, within / 2) or _rounded(polygon(chords).spans, within / 2)
+        chords = _thin(chords, within / 20)
+    return fit_biarcs(chords, within / 2) or _round_corners(polygon(chords).spans, within / 2)
 
 
 def _is_smooth(outline: Outline) -> bool:
@@ -55,7 +55,7 @@ def _is_smooth(outline: Outline) -> bool:
     return outline.is_convex and (lines or outline.is_circle)
 
 
-def _smoothed(spans: tuple[Span, ...]) -> list[Span]:
+def _smooth(spans: tuple[Span, ...]) -> list[Span]:
     """Return the spans without slight inward turns: two lines become one, an arc is shortened and joined again."""
     found = list(spans)
     k = 0
@@ -68,14 +68,14 @@ def _smoothed(spans: tuple[Span, ...]) -> list[Span]:
             del found[(k + 1) % len(found)]
             k = max(0, k - 1)
         else:
-            found[k], found[(k + 1) % len(found)] = joined = _joined(span, after)
+            found[k], found[(k + 1) % len(found)] = joined = _join(span, after)
             if isinstance(span, Arc) and isinstance(after, Arc):
                 found.insert(k + 1, Line(joined[0].end, joined[1].start))
             k += 1
     return found
 
 
-def _joined(span: Span, after: Span) -> tuple[Span, Span]:
+def _join(span: Span, after: Span) -> tuple[Span, Span]:
     """Return two spans joined: arcs shortened to where they meet, a line moved to the arc's new end."""
     if isinstance(span, Arc):
         share = min(1 / 3, TRIM / span.length)
@@ -90,14 +90,14 @@ def _joined(span: Span, after: Span) -> tuple[Span, Span]:
     return span, after
 
 
-def _rounded(spans: tuple[Span, ...], departure: float) -> Outline:
+def _round_corners(spans: tuple[Span, ...], departure: float) -> Outline:
     """Return the outline with an arc for every corner between two lines."""
     arcs: list[Arc] = []
     for span, after in pairwise([*spans, spans[0]]):
         if isinstance(span, Arc):
             arcs.append(span)
         elif isinstance(after, Line) and _turn(span, after) > 1e-6:
-            arcs.append(corner(span, after, departure))
+            arcs.append(round_corner(span, after, departure))
     return convex_outline(arcs)
 
 
@@ -142,7 +142,7 @@ def _bends_inward(hull: list[Point], points: list[Point], within: float) -> bool
     return any(((point - corners) * normals).sum(axis=1).min() > within for point in inner[deep])
 
 
-def _thinned(hull: list[Point], sag: float) -> list[Point]:
+def _thin(hull: list[Point], sag: float) -> list[Point]:
     """Return corners of a convex polygon, leaving out those within `sag` mm of the chord over them.
 
     A convex curve that turns by an angle leaves its chord by half its length times the tangent of half that angle, at

@@ -10,9 +10,9 @@ from typing import Any
 
 from mounts.errors import InputError, Problem
 from mounts.geometry.outline import Arc, Line, Outline, Point, Span, circle
-from mounts.load.formats.convex import mended
-from mounts.load.formats.loops import chains, closed, forward, gap_of
-from mounts.load.parse.units import LONGEST, shown
+from mounts.load.formats.convex import make_convex
+from mounts.load.formats.loops import chain_spans, close_gaps, counter_clockwise, gap_of
+from mounts.load.parse.units import LONGEST, quote_value
 
 GAP = 0.05  # mm: ends closer than this meet
 SAG = 0.01  # mm: how far a chord may leave an ellipse or a spline
@@ -37,9 +37,9 @@ def read_outline(path: Path, unit: str | None = None) -> Outline:
         InputError: if the file cannot be read, says no unit, holds no outline or several, or one that is open, that is
             not convex, or that does not go round the drawing's origin.
     """
-    name = shown(path.name)
+    name = quote_value(path.name)
     spans = [span for layer in drawn_spans(path, unit, "outline").values() for span in layer]
-    return _accepted(_one_loop(spans, name), name)
+    return _check_outline(_one_loop(spans, name), name)
 
 
 def drawn_spans(path: Path, unit: str | None, beside: str, *, strict: bool = True) -> dict[str, list[Span]]:
@@ -54,15 +54,15 @@ def drawn_spans(path: Path, unit: str | None, beside: str, *, strict: bool = Tru
     Raises:
         InputError: if the file cannot be read, says no unit, or holds no line.
     """
-    name = shown(path.name)
-    drawing = _opened(path)
+    name = quote_value(path.name)
+    drawing = _open_drawing(path)
     scale = _scale(drawing.header.get("$INSUNITS", 0), unit, name, beside)
     found: dict[str, list[Span]] = {}
     count = 0
     for entity in drawing.modelspace():
         spans = found.setdefault(entity.dxf.layer, [])
         for given in _sound_spans(entity, SAG / scale, name, strict=strict):
-            span = _scaled(given, scale)
+            span = _scale_span(given, scale)
             _check_near(span, name)
             if span.length > 1e-6:
                 count += 1
@@ -74,10 +74,10 @@ def drawn_spans(path: Path, unit: str | None, beside: str, *, strict: bool = Tru
     return found
 
 
-def joined(spans: list[Span], gap: float, name: str) -> list[list[Span]]:
+def join_spans(spans: list[Span], gap: float, name: str) -> list[list[Span]]:
     """Return the spans of a drawing in chains; raise InputError where too many meet in one place."""
     try:
-        return chains(spans, gap)
+        return chain_spans(spans, gap)
     except ValueError as error:
         raise _refusal(f"in {name} {error}; keep only the outline in it") from error
 
@@ -94,8 +94,8 @@ def _refusal(what: str) -> InputError:
     return InputError(Problem(what))
 
 
-def _opened(path: Path) -> Any:
-    name = shown(path.name)
+def _open_drawing(path: Path) -> Any:
+    name = quote_value(path.name)
     if path.stat().st_size > MOST_BYTES:
         raise _refusal(f"{name} is larger than 10 MB; keep only the outline in it")
     import ezdxf  # noqa: PLC0415 (few jobs need it, and it loads slowly)
@@ -156,7 +156,7 @@ def _arc(entity: Any) -> Arc:
     return Arc((centre.x, centre.y), 2 * entity.dxf.radius, begin, sweep if entity.dxf.extrusion.z > 0 else -sweep)
 
 
-def _scaled(span: Span, scale: float) -> Span:
+def _scale_span(span: Span, scale: float) -> Span:
     def at(point: Point) -> Point:
         return (point[0] * scale, point[1] * scale)
 
@@ -167,19 +167,19 @@ def _scaled(span: Span, scale: float) -> Span:
 
 def _one_loop(spans: list[Span], name: str) -> list[Span]:
     """Return the spans as one closed chain, each starting where the one before it ends."""
-    loops = joined(spans, GAP, name)
+    loops = join_spans(spans, GAP, name)
     for chain in loops:
         if (gap := gap_of(chain)) > GAP:
             where = f"({chain[-1].end[0]:.2f}, {chain[-1].end[1]:.2f})"
             raise _refusal(f"the outline in {name} is open: {gap:.2f} are missing at {where}")
     if len(loops) > 1:
         raise _refusal(f"{name} holds {len(loops)} outlines; keep one")
-    return closed(loops[0])
+    return close_gaps(loops[0])
 
 
-def _accepted(loop: list[Span], name: str) -> Outline:
+def _check_outline(loop: list[Span], name: str) -> Outline:
     """Return the loop as a counter-clockwise convex outline about the origin."""
-    convex = bulging(forward(loop), GAP, name)
+    convex = convex_within(counter_clockwise(loop), GAP, name)
     x0, y0, x1, y1 = convex.box
     if not convex.holds((0.0, 0.0)):
         middle = f"its middle is at ({(x0 + x1) / 2:.2f}, {(y0 + y1) / 2:.2f})"
@@ -189,12 +189,12 @@ def _accepted(loop: list[Span], name: str) -> Outline:
     return convex
 
 
-def bulging(outline: Outline, within: float, name: str) -> Outline:
+def convex_within(outline: Outline, within: float, name: str) -> Outline:
     """Return the outline as convex arcs and lines within `within` mm of it; raise InputError if it bends inward."""
     x0, y0, x1, y1 = outline.box
     if not max(x1 - x0, y1 - y0) <= LONGEST:
         raise _refusal(f"the outline in {name} is {max(x1 - x0, y1 - y0):g} across; the most is {LONGEST:g}")
-    convex = mended(outline, within)
+    convex = make_convex(outline, within)
     if convex is None:
         need = "the outline must bulge outward everywhere; give the largest convex outline inside it"
         raise _refusal(f"the outline in {name} bends inward: {need}")

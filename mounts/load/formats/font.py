@@ -27,7 +27,7 @@ class Knot(NamedTuple):
 Contour = list[Knot]
 
 
-def glyphs(text: Iterable[str], font: Path = FONT) -> dict[str, Glyph]:
+def load_glyphs(text: Iterable[str], font: Path = FONT) -> dict[str, Glyph]:
     """Return the glyph of every character in `text`; one that the font lacks is its empty box.
 
     Args:
@@ -39,14 +39,14 @@ def glyphs(text: Iterable[str], font: Path = FONT) -> dict[str, Glyph]:
 
 @lru_cache(maxsize=1024)  # the jobs of a kit have nearly all their letters in common
 def _glyph(character: str, font: Path) -> Glyph:
-    file = _opened(font)
+    file = _open_font(font)
     em, name = file["head"].unitsPerEm, file.getBestCmap().get(ord(character), ".notdef")
-    loops = tuple(loop(contour, em) for contour in _contours(file["glyf"], name) if len(contour) > 2)
+    loops = tuple(contour_polygon(contour, em) for contour in _contours(file["glyf"], name) if len(contour) > 2)
     return Glyph(file["hmtx"][name][0] / em, loops)
 
 
 @lru_cache(maxsize=1)
-def _opened(font: Path) -> Any:
+def _open_font(font: Path) -> Any:
     from fontTools.ttLib import TTFont  # noqa: PLC0415
 
     return TTFont(io.BytesIO(font.read_bytes()), lazy=True)
@@ -59,7 +59,7 @@ def _contours(outlines: Any, name: str) -> list[Contour]:
     return [knots[begin + 1 : end + 1] for begin, end in zip((-1, *ends), ends, strict=False)]
 
 
-def loop(contour: Contour, em: float) -> Loop:
+def contour_polygon(contour: Contour, em: float) -> Loop:
     """Return a contour as a closed polygon in em units, reversed since TrueType fills clockwise."""
     knots = _with_ends(contour)
     points: list[tuple[float, float]] = []
@@ -67,7 +67,7 @@ def loop(contour: Contour, em: float) -> Loop:
         if knot.on:
             points.append((knot.x, knot.y))
         else:
-            points += _flattened(knots[i - 1], knot, knots[(i + 1) % len(knots)], SAG * em)
+            points += _flatten(knots[i - 1], knot, knots[(i + 1) % len(knots)], SAG * em)
     return tuple((x / em, y / em) for x, y in reversed(points))
 
 
@@ -81,7 +81,7 @@ def _with_ends(contour: Contour) -> Contour:
     return knots
 
 
-def _flattened(start: Knot, control: Knot, end: Knot, sag: float) -> list[tuple[float, float]]:
+def _flatten(start: Knot, control: Knot, end: Knot, sag: float) -> list[tuple[float, float]]:
     """Return points between `start` and `end` such that no chord leaves the curve by more than `sag`."""
     bend = hypot(start.x - 2 * control.x + end.x, start.y - 2 * control.y + end.y)
     pieces = max(1, ceil(sqrt(bend / (4 * sag))))

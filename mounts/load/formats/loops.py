@@ -12,7 +12,7 @@ FINE = 8  # cells of the grid in a gap
 MEET = 100  # ends in one cell, at most
 
 
-def chains(spans: list[Span], gap: float) -> list[list[Span]]:
+def chain_spans(spans: list[Span], gap: float) -> list[list[Span]]:
     """Return the spans in chains, each span starting within `gap` mm of where the one before it ends.
 
     Raises:
@@ -24,17 +24,17 @@ def chains(spans: list[Span], gap: float) -> list[list[Span]]:
         chain = deque([first])
         while after := ends.next(chain[-1].end, back_to=chain[0].start):
             chain.append(after)
-        while _apart(chain[-1].end, chain[0].start) > gap and (
+        while _distance(chain[-1].end, chain[0].start) > gap and (
             before := ends.next(chain[0].start, back_to=chain[-1].end)
         ):
-            chain.appendleft(_back(before))
+            chain.appendleft(_reverse(before))
         found.append(list(chain))
     return found
 
 
 def gap_of(chain: list[Span]) -> float:
     """Return the gap between a chain's end and its start, mm."""
-    return _apart(chain[-1].end, chain[0].start)
+    return _distance(chain[-1].end, chain[0].start)
 
 
 class _Ends:
@@ -62,19 +62,19 @@ class _Ends:
 
     def next(self, point: Point, back_to: Point) -> Span | None:
         """Take the span that goes on nearest to `point`; none once the chain is back where it began."""
-        best = (_apart(point, back_to), -1, False)
+        best = (_distance(point, back_to), -1, False)
         x, y = self._cell(point)
         for ring in range(FINE + 2):
             if (ring - 1) * self.size > min(best[0], self.gap):
                 break  # whatever lies in this ring is further away
             for cell in _ring(x, y, ring):
                 for (k, turned), end in self.cells.get(cell, {}).items():
-                    best = min(best, (_apart(point, end), k, turned))
+                    best = min(best, (_distance(point, end), k, turned))
         gap, k, turned = best
         if gap > self.gap or k < 0:
             return None
         span = self._take(k)
-        return _back(span) if turned else span
+        return _reverse(span) if turned else span
 
     def _take(self, k: int) -> Span:
         span = self.left.pop(k)
@@ -90,7 +90,7 @@ def _ring(x: int, y: int, ring: int) -> Iterator[tuple[int, int]]:
             yield (x + dx, y + dy)
 
 
-def closed(chain: list[Span]) -> list[Span]:
+def close_gaps(chain: list[Span]) -> list[Span]:
     """Return the chain with its small gaps closed: a line's end moves to its neighbour's, arcs get a line between."""
     closed: list[Span] = []
     for k, span in enumerate(chain):
@@ -101,22 +101,22 @@ def closed(chain: list[Span]) -> list[Span]:
             closed.append(Line(start if isinstance(before, Arc) else before.end, end))
         else:
             closed.append(span)
-            if isinstance(after, Arc) and len(chain) > 1 and _apart(span.end, after.start) > SMALL:
+            if isinstance(after, Arc) and len(chain) > 1 and _distance(span.end, after.start) > SMALL:
                 closed.append(Line(span.end, after.start))
     return closed
 
 
-def forward(loop: list[Span]) -> Outline:
+def counter_clockwise(loop: list[Span]) -> Outline:
     """Return a closed loop as an outline that runs counter-clockwise."""
     outline = Outline(tuple(loop))
-    return outline if outline.area > 0 else Outline(tuple(_back(span) for span in reversed(loop)))
+    return outline if outline.area > 0 else Outline(tuple(_reverse(span) for span in reversed(loop)))
 
 
-def _back(span: Span) -> Span:
+def _reverse(span: Span) -> Span:
     if isinstance(span, Arc):
         return Arc(span.centre, span.diameter, span.begin + span.sweep, -span.sweep)
     return Line(span.end, span.start)
 
 
-def _apart(p: Point, q: Point) -> float:
+def _distance(p: Point, q: Point) -> float:
     return hypot(p[0] - q[0], p[1] - q[1])

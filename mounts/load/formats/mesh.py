@@ -24,7 +24,7 @@ from mounts.geometry.frames import Array
 from mounts.identity import UNNAMED
 from mounts.kernels.part import Part
 from mounts.load.formats import obj, stl, threemf
-from mounts.load.parse.units import printable
+from mounts.load.parse.units import replace_unprintable
 
 ZIP = b"PK\x03\x04"
 FURTHEST = 1e6  # mm of a corner from the file's origin
@@ -51,13 +51,13 @@ def read_mesh(path: Path) -> Part:
         if (furthest := float(np.abs(corners).max())) > FURTHEST:
             raise ValueError(f"has a corner {furthest:.3g} mm from its origin; the most is {FURTHEST:,.0f}")
     except ValueError as error:
-        what = printable(f"{path.name} {error}")  # which quotes the file
+        what = replace_unprintable(f"{path.name} {error}")  # which quotes the file
         raise InputError(Problem(f"{what}; give a mesh as STL, 3MF or OBJ", file=path)) from error
     vertices, triangles = weld_vertices(corners)
-    return part_of(path.stem, vertices, triangles)
+    return mesh_part(path.stem, vertices, triangles)
 
 
-def part_of(name: str, vertices: Array, triangles: Whole) -> Part:
+def mesh_part(name: str, vertices: Array, triangles: Whole) -> Part:
     """Return a part of bare triangles; counts and volume hold as far as they are closed and oriented."""
     edges = Edges(triangles)
     whole = ~degenerate_triangles(triangles)

@@ -14,7 +14,7 @@ import numpy as np
 
 from mounts.geometry.frames import Array
 from mounts.load.formats.bounds import CORNERS, TRIANGLES, lines_of, refuse_above, rows_of
-from mounts.load.formats.stl import number
+from mounts.load.formats.stl import parse_number
 
 LINE = re.compile(rb"^[ \t]*([vf])[ \t]+([^\n]*)$", re.MULTILINE)
 
@@ -30,7 +30,7 @@ def triangles_of(file: BinaryIO) -> Array:
     for block in lines_of(file):
         for kind, words in LINE.findall(block.replace(b"\\\n", b" ").replace(b"\\\r\n", b" ")):
             if kind == b"v":
-                row = [number(word) for word in words.split()[:3]]
+                row = [parse_number(word) for word in words.split()[:3]]
                 if len(row) != 3:
                     raise ValueError(f"has a vertex of {len(row)} numbers; one has three")
                 places.extend(row)

@@ -64,14 +64,14 @@ def _ascii(file: BinaryIO, is_whole: bool) -> Array:
         if wrong is not None:
             facet = (len(numbers) // 3 + wrong) // 3 + 1
             raise ValueError(f"has a vertex of {len(rows[wrong])} numbers in facet {facet}; one has three")
-        numbers.extend(number(word) for row in rows for word in row)
+        numbers.extend(parse_number(word) for row in rows for word in row)
         refuse_above(CORNERS, len(numbers) // 3, f"more than {TRIANGLES:,} facets, in corners")
     if not is_whole or len(numbers) % 9:
         raise ValueError(f"is cut short after facet {len(numbers) // 9}: there is no endsolid")
     return rows_of(numbers).reshape(-1, 3, 3).astype(np.float32)
 
 
-def number(word: bytes) -> float:
+def parse_number(word: bytes) -> float:
     """Return a word as a number; raise ValueError where it is none."""
     try:
         return float(word)

@@ -37,7 +37,7 @@ Attributes = dict[str, str]
 
 
 @dataclass(slots=True)
-class Object:
+class ThreemfObject:
     """What an object of the model holds: a mesh, or other objects as components."""
 
     places: array[float] = field(default_factory=lambda: array("d"))
@@ -46,7 +46,7 @@ class Object:
 
 
 @dataclass(slots=True)
-class Model:
+class ThreemfModel:
     """What was read of a model so far.
 
     Attributes:
@@ -58,9 +58,9 @@ class Model:
     """
 
     unit: str = "millimeter"
-    objects: dict[str, Object] = field(default_factory=dict)
+    objects: dict[str, ThreemfObject] = field(default_factory=dict)
     items: list[Attributes] = field(default_factory=list)
-    here: Object = field(default_factory=Object)
+    here: ThreemfObject = field(default_factory=ThreemfObject)
     elements: int = 0
     depth: int = 0
 
@@ -79,7 +79,7 @@ class Model:
             case "triangle":
                 self.here.corners.extend([_number(told, key, int) for key in ("v1", "v2", "v3")])
             case "object":
-                self.here = self.objects[told.get("id", "")] = Object()
+                self.here = self.objects[told.get("id", "")] = ThreemfObject()
             case "component":
                 self.here.components.append(told)
             case "item":
@@ -114,7 +114,7 @@ def triangles_of(file: BinaryIO) -> Array:
     return found
 
 
-def _model(file: BinaryIO) -> Model:
+def _model(file: BinaryIO) -> ThreemfModel:
     try:
         _refuse_long_directory(file)
         with zipfile.ZipFile(file) as archive:
@@ -140,9 +140,9 @@ def _refuse_long_directory(file: BinaryIO) -> None:
         refuse_above(DIRECTORY, int.from_bytes(end[8:12], "little"), "a list of files of more bytes than a 3MF needs")
 
 
-def _read(stream: Any) -> Model:
+def _read(stream: Any) -> ThreemfModel:
     """Return the model in a stream of XML."""
-    model, parser = Model(), expat.ParserCreate(namespace_separator=" ")
+    model, parser = ThreemfModel(), expat.ParserCreate(namespace_separator=" ")
     parser.StartElementHandler, parser.EndElementHandler = model.start, model.end
     parser.StartDoctypeDeclHandler = _refuse_doctype
     size = 0
@@ -173,7 +173,7 @@ def _number(told: Attributes, key: str, kind: type[float] | type[int]) -> Any:
     raise ValueError(f"has {word[:40] or 'nothing'} where a number should be")
 
 
-def _count(model: Model) -> int:
+def _count(model: ThreemfModel) -> int:
     """Return how many triangles lie on the plate; raise ValueError for too many or for a missing corner."""
     objects = model.objects
 
@@ -197,7 +197,7 @@ def _count(model: Model) -> int:
     return total
 
 
-def _check_depth(objects: Mapping[str, Object], items: list[Attributes]) -> None:
+def _check_depth(objects: Mapping[str, ThreemfObject], items: list[Attributes]) -> None:
     """Raise ValueError where an object is missing, holds itself, or is nested too deeply."""
     level = {item.get("objectid", "") for item in items}
     for _ in range(DEEPEST + 1):
@@ -208,13 +208,13 @@ def _check_depth(objects: Mapping[str, Object], items: list[Attributes]) -> None
         raise ValueError(LOOP)
 
 
-def _check_corners(part: Object) -> None:
+def _check_corners(part: ThreemfObject) -> None:
     corners: NDArray[np.int64] = np.frombuffer(part.corners, dtype=np.int64) if part.corners else np.zeros(0, np.int64)
     if len(corners) and not 0 <= corners.min() <= corners.max() < len(part.places) // 3:
         raise ValueError("has a triangle whose corner is not there")
 
 
-def _placements(objects: Mapping[str, Object], users: list[Attributes]) -> Iterator[tuple[str, Array]]:
+def _placements(objects: Mapping[str, ThreemfObject], users: list[Attributes]) -> Iterator[tuple[str, Array]]:
     """Yield each mesh that items or components place, with its transform (4, 3)."""
     for user in users:
         name, rows = user.get("objectid", ""), _transform(user)

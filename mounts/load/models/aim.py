@@ -18,7 +18,7 @@ def _tilt(value: object) -> float:
     found = units.angle(value)
     if not 0 <= found <= STEEPEST:
         need = f"give 0 to {STEEPEST:g} degrees, and toward for the direction"
-        raise ValueError(f"{units.shown(value)} is not a tilt; {need}")
+        raise ValueError(f"{units.quote_value(value)} is not a tilt; {need}")
     return found
 
 
@@ -28,12 +28,12 @@ def _listeners(value: object) -> object:
         return {value: 1.0}
     need = "give this_seat, other_seat, or a weight for each as {this_seat: 2, other_seat: 1}"
     if not isinstance(value, dict) or not value:
-        raise ValueError(f"{units.shown(value)} is no listener; {need}")
+        raise ValueError(f"{units.quote_value(value)} is no listener; {need}")
     for seat, weight in value.items():
         if seat not in SEATS:
-            raise ValueError(f"{units.shown(seat)} is no listener; {need}")
+            raise ValueError(f"{units.quote_value(seat)} is no listener; {need}")
         if units.number(weight) < 0:
-            raise ValueError(f"{seat}: {units.shown(weight)} is no weight; {need}")
+            raise ValueError(f"{seat}: {units.quote_value(weight)} is no weight; {need}")
     found = {seat: units.number(weight) for seat, weight in value.items() if units.number(weight) > 0}
     if not found:
         raise ValueError(f"no weight is above 0; {need}")

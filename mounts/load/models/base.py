@@ -51,7 +51,7 @@ def text(value: object) -> object:
     if isinstance(value, int) and not isinstance(value, bool):
         return str(value)
     if not isinstance(value, str):
-        raise ValueError(f"{units.shown(value)} is not text; put it in quotes")
+        raise ValueError(f"{units.quote_value(value)} is not text; put it in quotes")
     return value
 
 
@@ -59,7 +59,7 @@ def name(value: object) -> object:
     """Return a name: text on one line, not empty, at most 200 characters."""
     words = text(value)
     if not isinstance(words, str) or not words.strip() or len(words) > 200 or not words.isprintable():
-        raise ValueError(f"{units.shown(value)} is not a name; give 1 to 200 characters on one line")
+        raise ValueError(f"{units.quote_value(value)} is not a name; give 1 to 200 characters on one line")
     return words
 
 
@@ -68,7 +68,7 @@ def flag(value: object) -> object:
     if not isinstance(value, bool):
         meant = {"yes": "; write true", "on": "; write true", "no": "; write false", "off": "; write false"}
         hint = meant.get(value.lower(), "") if isinstance(value, str) else ""
-        raise ValueError(f"{units.shown(value)} is neither true nor false{hint}")
+        raise ValueError(f"{units.quote_value(value)} is neither true nor false{hint}")
     return value
 
 
@@ -115,7 +115,7 @@ def within(least: float, most: float, *, open_ended: bool = False) -> BeforeVali
         found = units.number(value)
         if not least <= found <= most or (open_ended and found in (least, most)):
             bounds = f"above {least:g} and below {most:g}" if open_ended else f"from {least:g} to {most:g}"
-            raise ValueError(f"{units.shown(value)} is out of range; give a number {bounds}")
+            raise ValueError(f"{units.quote_value(value)} is out of range; give a number {bounds}")
         return found
 
     return BeforeValidator(check)

@@ -9,7 +9,7 @@ from mounts.load.models.job_file import FixSpeaker, JobFile, Label, OrFalse, Par
 from mounts.load.models.limits import Limits
 from mounts.load.models.outline import OutlineSpec
 from mounts.load.models.pattern import Points
-from mounts.load.parse.units import shown
+from mounts.load.parse.units import quote_value
 
 Fix = FixSpeaker | None
 
@@ -65,7 +65,7 @@ def _no_wrap(value: object) -> object:
     if value is False:
         return None
     if value is True or value is None:
-        raise ValueError(f"{shown(value)} is no wrap; give {{thickness: 4}}, or false for none")
+        raise ValueError(f"{quote_value(value)} is no wrap; give {{thickness: 4}}, or false for none")
     return value
 
 

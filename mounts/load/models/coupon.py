@@ -22,7 +22,7 @@ def _readings(value: object) -> tuple[float, ...]:
 def _word(words: tuple[str, ...]) -> BeforeValidator:
     def check(value: object) -> object:
         if value is not None and value not in words:
-            raise ValueError(f"{units.shown(value)} is not known here; give {', '.join(words)}, or nothing")
+            raise ValueError(f"{units.quote_value(value)} is not known here; give {', '.join(words)}, or nothing")
         return value
 
     return BeforeValidator(check)

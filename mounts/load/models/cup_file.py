@@ -16,20 +16,20 @@ def _height(value: object) -> object:
     if value == "best":
         return value
     if isinstance(value, str) and value[:1].isalpha():
-        raise ValueError(f'{units.shown(value)} is not known here; give a number or "best"')
+        raise ValueError(f'{units.quote_value(value)} is not known here; give a number or "best"')
     return units.length(value)
 
 
 def _ribs(value: object) -> int:
     if isinstance(value, bool) or not isinstance(value, int) or not 3 <= value <= 12:
-        raise ValueError(f"{units.shown(value)} is not a number of crush ribs; give a whole number from 3 to 12")
+        raise ValueError(f"{units.quote_value(value)} is not a number of crush ribs; give a whole number from 3 to 12")
     return value
 
 
 def _ratio(value: object) -> float:
     found = units.number(value)
     if not 1.5 <= found <= 2:
-        raise ValueError(f"{units.shown(value)} is no head; give 1.5 to 2 pin diameters")
+        raise ValueError(f"{units.quote_value(value)} is no head; give 1.5 to 2 pin diameters")
     return found
 
 

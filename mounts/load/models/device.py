@@ -13,7 +13,7 @@ from mounts.load.parse import units
 def _side(value: object) -> float:
     found = units.clock(value)
     if found % 90:
-        raise ValueError(f'{units.shown(value)} is no side of a device; give "12:00", "3:00", "6:00" or "9:00"')
+        raise ValueError(f'{units.quote_value(value)} is no side of a device; give "12:00", "3:00", "6:00" or "9:00"')
     return found
 
 

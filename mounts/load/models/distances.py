@@ -14,14 +14,14 @@ def pair_of(key: str) -> tuple[str, str]:
     """Return the two holes that a reading's key names, as in A-B."""
     one, dash, two = key.partition("-")
     if not dash or not one.strip() or not two.strip() or one.strip() == two.strip():
-        raise ValueError(f"{units.shown(key)} names no two holes; write it as A-B")
+        raise ValueError(f"{units.quote_value(key)} names no two holes; write it as A-B")
     return one.strip(), two.strip()
 
 
 def _ways(value: object) -> object:
     """Return (first, second, rise) from [first, second] or [first, second, rise], the rise in degrees."""
     if not isinstance(value, list | tuple) or not 2 <= len(value) <= 3:
-        raise ValueError(f"{units.shown(value)} is no direction; give [left hole, right hole], as in [D, A]")
+        raise ValueError(f"{units.quote_value(value)} is no direction; give [left hole, right hole], as in [D, A]")
     rise = units.angle(value[2]) if len(value) == 3 else 0.0
     return (name(value[0]), name(value[1]), rise)
 

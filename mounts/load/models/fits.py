@@ -10,7 +10,7 @@ from mounts.load.parse import units
 
 def _count(value: object) -> int:
     if isinstance(value, bool) or not isinstance(value, int) or not 3 <= value <= 12:
-        raise ValueError(f"{units.shown(value)} is not a number of ribs; give a whole number from 3 to 12")
+        raise ValueError(f"{units.quote_value(value)} is not a number of ribs; give a whole number from 3 to 12")
     return value
 
 

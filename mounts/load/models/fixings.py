@@ -20,7 +20,7 @@ def _order(value: object) -> object:
         return tuple(name(one) for one in value)
     if value not in HANDS:
         need = "give clockwise or anticlockwise, or the holes' names clockwise, as in [A, C, B, D]"
-        raise ValueError(f"{units.shown(value)} is no order; {need}")
+        raise ValueError(f"{units.quote_value(value)} is no order; {need}")
     return value
 
 

@@ -1,4 +1,4 @@
-"""Bought parts: rivet nuts, well nuts, clip nuts, inserts, screws, washers, and threads that are already there."""
+"""Bought parts: rivet, rubber expansion and clip nuts, inserts, screws, washers, and threads that are already there."""
 
 from math import cos, inf, radians
 from typing import TYPE_CHECKING, Annotated, Literal, Union
@@ -11,7 +11,7 @@ from mounts.load.models.limits import Limits
 from mounts.load.models.threads import Found, Grip, Pocket, ScrewThread, Thread
 
 RIVET_NUT = "1 d in steel; the nut taken as set with its wall folded double, and open at its end"
-WELL_NUT = "1 d; the brass thread taken as lying at the end of the rubber"
+EXPANSION_NUT = "1 d; the brass thread taken as lying at the end of the rubber"
 CLIP_NUT = "1 d behind the sheet, through the whole neck of the nut"
 THREAD = "1 d in steel; the thread taken as at least that deep, as of a welded nut, and open at its back"
 THROUGH = "one pitch beyond the nut"
@@ -63,16 +63,16 @@ class RivetNut(FlangedNut):
         return max(max(hole, self.hole) - (self.body or self.hole), 0.0)
 
 
-class WellNut(FlangedNut):
+class ExpansionNut(FlangedNut):
     """A rubber sleeve with a nut that bulges behind the panel."""
 
-    called = "well nut"
-    setting = ("Push {count} well nuts {0.thread} in until their flanges lie on the face.", "")
-    is_: Literal["well-nut"] = Field(alias="is")
+    called = "rubber expansion nut"
+    setting = ("Push {count} rubber expansion nuts {0.thread} in until their flanges lie on the face.", "")
+    is_: Literal["expansion-nut"] = Field(alias="is")
 
     def behind(self, sheet: float | None) -> Found | None:
         """The brass thread at its end."""
-        return Found(self.length - self.nominal, self.nominal, self.nominal, WELL_NUT)
+        return Found(self.length - self.nominal, self.nominal, self.nominal, EXPANSION_NUT)
 
 
 class ClipNut(SetNut):

@@ -19,7 +19,7 @@ Loop = tuple[tuple[float, float], ...]
 
 
 @dataclass(frozen=True, slots=True)
-class Place:
+class SourceLocation:
     """Where a value stands: file, 1-based line and column, and its path inside that file."""
 
     file: Path | None = None
@@ -29,7 +29,7 @@ class Place:
 
 
 @dataclass(frozen=True, slots=True)
-class Aim:
+class AimAngles:
     """Speaker axis of one side: tilted by `tilt` degrees from the face's normal towards clock direction `toward`."""
 
     tilt: float = 0.0
@@ -121,7 +121,7 @@ class Job:
     date: str = ""
     notes: str = ""
     glyphs: Mapping[str, Glyph] = field(default_factory=dict, repr=False)
-    places: Mapping[str, Place] = field(default_factory=dict, repr=False)
+    places: Mapping[str, SourceLocation] = field(default_factory=dict, repr=False)
 
     @property
     def part(self) -> str:
@@ -133,7 +133,7 @@ class Job:
         """How many of this part one mount takes."""
         return 1
 
-    def where(self, path: str) -> Place:
+    def where(self, path: str) -> SourceLocation:
         """Return where the value at a path such as "aim.tilt" or "panel.fixings.at.A" stands.
 
         A value that was not given stands where the nearest thing that would hold it does.
@@ -142,7 +142,7 @@ class Job:
         while held and held not in self.places:
             held, _, last = held.rpartition(".")
             missing = f".{last}{missing}"
-        place = self.places.get(held, Place(self.file))
+        place = self.places.get(held, SourceLocation(self.file))
         return replace(place, path=(place.path + missing).lstrip("."))
 
     def problem(self, path: str, what: str) -> Problem:

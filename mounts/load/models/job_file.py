@@ -17,7 +17,7 @@ def _words_or(read: Callable[[object], float], *words: str) -> BeforeValidator:
             return value
         if isinstance(value, str) and value[:1].isalpha():
             need = ", ".join(["a number", *(f'"{word}"' for word in words[:-1])])
-            raise ValueError(f'{units.shown(value)} is not known here; give {need} or "{words[-1]}"')
+            raise ValueError(f'{units.quote_value(value)} is not known here; give {need} or "{words[-1]}"')
         return read(value)
 
     return BeforeValidator(check)
@@ -27,7 +27,7 @@ TALLEST = 250.0  # mm: no trim stands further off a panel
 
 
 def _height(value: object) -> float:
-    return units.bounded(TALLEST)(units.size(value))
+    return units.length_validator(TALLEST)(units.size(value))
 
 
 Height = Annotated[
@@ -52,7 +52,7 @@ class FixToPanel(Short):
 
     shorthand: ClassVar[str] = "hardware"
 
-    hardware: Name = Field(description="name of a rivet nut, well nut, clip nut, thread or through bolt")
+    hardware: Name = Field(description="name of a rivet nut, rubber expansion nut, clip nut, thread or through bolt")
     screw: Name | None = Field(default=None, description="name of the screw; ISO 7380 of the thread when not given")
     washer: Annotated[
         str | float | Literal[False] | None,
@@ -88,15 +88,19 @@ WithSpeakerScrews = Annotated[FixSpeaker | None, BeforeValidator(_no_screws), Or
 class Gasket(Frozen):
     """A strip of closed-cell foam."""
 
-    thickness: Annotated[Size, AfterValidator(units.bounded(30.0))] = Field(description="before it is squeezed")
-    width: Annotated[Size, AfterValidator(units.bounded(60.0))] = Field(description="of the strip")
+    thickness: Annotated[Size, AfterValidator(units.length_validator(30.0))] = Field(
+        description="before it is squeezed"
+    )
+    width: Annotated[Size, AfterValidator(units.length_validator(60.0))] = Field(description="of the strip")
 
 
 def _none_when_false(value: object) -> object:
     if value is False:
         return None
     if value is True or value is None:
-        raise ValueError(f"{units.shown(value)} is not a gasket; give {{thickness: 3, width: 6}}, or false for none")
+        raise ValueError(
+            f"{units.quote_value(value)} is not a gasket; give {{thickness: 3, width: 6}}, or false for none"
+        )
     return value
 
 
@@ -127,7 +131,7 @@ def _label(value: object) -> object:
         return "sunk" if value else None
     if value in ("sunk", "raised"):
         return value
-    raise ValueError(f"{units.shown(value)} is not known here; give true, false, sunk or raised")
+    raise ValueError(f"{units.quote_value(value)} is not known here; give true, false, sunk or raised")
 
 
 Label = Annotated[

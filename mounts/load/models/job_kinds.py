@@ -10,7 +10,7 @@ from mounts.load.models.board_file import Feet, Glue, Passage, Wrap
 from mounts.load.models.cup_file import Retention, Staking
 from mounts.load.models.device import Device
 from mounts.load.models.fits import Fits
-from mounts.load.models.job import Aim, Job, PanelFixing, Sought, SpeakerFixing
+from mounts.load.models.job import AimAngles, Job, PanelFixing, Sought, SpeakerFixing
 from mounts.load.models.job_file import Gasket, Gaskets, Wire
 from mounts.load.models.outline import OutlineSpec
 from mounts.load.models.panel import Panel, SurveyedPanel
@@ -37,7 +37,7 @@ class SpeakerJob(Job):
     panel: Panel | PinPanel
     speaker: Speaker
     fix_speaker: SpeakerFixing | None
-    aim: Aim
+    aim: AimAngles
     turn: float | Literal["best"]
     wire: Wire | None
     seat_offset: tuple[float, float]
@@ -177,7 +177,7 @@ class SpacerJob(Job):
 
 
 @dataclass(frozen=True, slots=True)
-class Stands:
+class PlacedDevice:
     """A device in its place on a board.
 
     Attributes:
@@ -210,7 +210,7 @@ class BoardJob(Job):
     thickness: float
     outline: OutlineSpec | None
     margin: float
-    devices: tuple[Stands, ...]
+    devices: tuple[PlacedDevice, ...]
     passages: Mapping[str, Passage]
     edge: float | None
     feet: Feet

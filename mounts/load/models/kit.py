@@ -6,12 +6,12 @@ from pydantic import BeforeValidator, Field, WithJsonSchema, model_validator
 
 from mounts.load.models.base import Frozen, Name, Room, Short, Text
 from mounts.load.models.panel import Side
-from mounts.load.parse.units import shown
+from mounts.load.parse.units import quote_value
 
 
 def _copies(value: object) -> int:
     if isinstance(value, bool) or not isinstance(value, int) or not 1 <= value <= 999:
-        raise ValueError(f"{shown(value)} is not a number of copies; give a whole number from 1 to 999")
+        raise ValueError(f"{quote_value(value)} is not a number of copies; give a whole number from 1 to 999")
     return value
 
 

@@ -16,11 +16,11 @@ from mounts.load.parse import units
 def _amount(value: object) -> float:
     found = units.number(value)
     if found < 0:
-        raise ValueError(f"{units.shown(value)} is negative; give 0 or more")
+        raise ValueError(f"{units.quote_value(value)} is negative; give 0 or more")
     return found
 
 
-Room = Annotated[AnyRoom, AfterValidator(units.bounded(100.0))]
+Room = Annotated[AnyRoom, AfterValidator(units.length_validator(100.0))]
 Times = Annotated[float, BeforeValidator(_amount), WithJsonSchema({"type": "number", "minimum": 0})]
 
 
@@ -52,7 +52,7 @@ class Limits(Frozen):
     fixed: Room = Field(default=3.0, description="to fixed things behind")
     cone_to_grille: Room = Field(default=4.0, description="cone at full travel to the grille")
     front: Room = Field(default=3.0, description="fixed parts to trim or grille")
-    sheet_unread: Annotated[Size, AfterValidator(units.bounded(100.0))] = Field(
+    sheet_unread: Annotated[Size, AfterValidator(units.length_validator(100.0))] = Field(
         default=3.0, description="sheet round the opening, taken where the panel's face.thickness was not measured"
     )
 

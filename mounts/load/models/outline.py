@@ -16,13 +16,13 @@ D_CORNER = 0.5  # mm, radius where a D's flat meets its round
 def _corner(value: object) -> float:
     found = units.length(value)
     if found < 0.5:
-        raise ValueError(f"{units.shown(value)} is too sharp; a corner's radius is at least 0.5")
+        raise ValueError(f"{units.quote_value(value)} is too sharp; a corner's radius is at least 0.5")
     return found
 
 
 def _drawn(value: object) -> object:
     if not isinstance(value, Outline):
-        raise ValueError(f"{units.shown(value)} is not the name of a DXF file beside this one")
+        raise ValueError(f"{units.quote_value(value)} is not the name of a DXF file beside this one")
     return value
 
 

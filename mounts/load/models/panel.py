@@ -22,7 +22,7 @@ def _instrument(value: object) -> object:
         return value
     if isinstance(value, str) and not value[:1].isdigit():
         raise ValueError(
-            f"{units.shown(value)} is not an instrument; give one of {', '.join(INSTRUMENTS)}, or a number"
+            f"{units.quote_value(value)} is not an instrument; give one of {', '.join(INSTRUMENTS)}, or a number"
         )
     return units.room(value)
 

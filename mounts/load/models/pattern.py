@@ -13,7 +13,7 @@ Point = tuple[float, float]
 
 def _count(value: object) -> int:
     if isinstance(value, bool) or not isinstance(value, int) or not 2 <= value <= 24:
-        raise ValueError(f"{units.shown(value)} is not a number of holes; give a whole number from 2 to 24")
+        raise ValueError(f"{units.quote_value(value)} is not a number of holes; give a whole number from 2 to 24")
     return value
 
 

@@ -14,7 +14,7 @@ STEEPEST = 15.0  # degrees: an opening that narrows more is no opening for a sle
 def _taper(value: object) -> float:
     found = units.angle(value)
     if not 0 <= found <= STEEPEST:
-        raise ValueError(f"{units.shown(value)} is not a taper; give 0 to {STEEPEST:g} degrees a side")
+        raise ValueError(f"{units.quote_value(value)} is not a taper; give 0 to {STEEPEST:g} degrees a side")
     return found
 
 

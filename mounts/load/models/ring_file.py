@@ -32,8 +32,8 @@ def _in_two(value: object) -> object:
     try:
         return units.clock(value)
     except ValueError as error:
-        what = f'{units.shown(value)} is not known here; give true, false, as needed, or where a lap is to be, "3:00"'
-        raise ValueError(what) from error
+        need = 'give true, false, as needed, or where a lap is to be, "3:00"'
+        raise ValueError(f"{units.quote_value(value)} is not known here; {need}") from error
 
 
 InTwo = Annotated[

@@ -8,7 +8,7 @@ from mounts.load.models.base import At, Clock, Flag, Frozen, Room, Size
 from mounts.load.models.fits import Fits
 from mounts.load.models.job_file import JobFile, Label, Part, part
 from mounts.load.models.limits import Limits
-from mounts.load.parse.units import shown
+from mounts.load.parse.units import quote_value
 
 FitWord = Literal["press", "push", "slide", "free"]
 
@@ -18,7 +18,7 @@ def _slit(value: object) -> object:
         return "slit" if value else None
     if value in ("slit", "halves"):
         return value
-    raise ValueError(f"{shown(value)} is not known here; give true, false or halves")
+    raise ValueError(f"{quote_value(value)} is not known here; give true, false or halves")
 
 
 Slit = Annotated[
@@ -57,7 +57,7 @@ def _lip(value: object) -> object:
     if value is True:
         return Lip()
     if value is None:
-        raise ValueError(f"{shown(value)} is not a lip; give {{reach: 2, thickness: 1.6}}, or false for none")
+        raise ValueError(f"{quote_value(value)} is not a lip; give {{reach: 2, thickness: 1.6}}, or false for none")
     return value
 
 

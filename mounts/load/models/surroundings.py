@@ -30,7 +30,7 @@ def _readings(value: object) -> object:
     for key in value:
         turn = units.clock(key)
         if turn in found:
-            raise ValueError(f"{units.shown(key)} and {units.shown(found[turn])} are the same direction")
+            raise ValueError(f"{units.quote_value(key)} and {units.quote_value(found[turn])} are the same direction")
         found[turn] = key
     if not found:
         raise ValueError("no reading is given; give {12:00: …, 6:00: …} or one number")
@@ -150,7 +150,9 @@ class Ears(Frozen):
 def _torso(value: object) -> float:
     found = units.angle(value)
     if not 5 <= found <= 40:
-        raise ValueError(f"{units.shown(value)} is no torso angle; give 5 to 40 degrees from the vertical, 25 is usual")
+        raise ValueError(
+            f"{units.quote_value(value)} is no torso angle; give 5 to 40 degrees from the vertical, 25 is usual"
+        )
     return found
 
 

@@ -14,7 +14,7 @@ OF_SCREW = r"^(M|ST)?[1-9][0-9]?(\.[0-9]{1,2})?$"
 
 def _thread(value: object) -> object:
     if not isinstance(value, str) or not re.fullmatch(METRIC, value):
-        raise ValueError(f'{units.shown(value)} is not a metric thread; write it as "M5"')
+        raise ValueError(f'{units.quote_value(value)} is not a metric thread; write it as "M5"')
     return value
 
 
@@ -23,7 +23,7 @@ Thread = Annotated[str, BeforeValidator(_thread), WithJsonSchema({"type": "strin
 
 def _screw_thread(value: object) -> object:
     if not isinstance(value, str) or not re.fullmatch(OF_SCREW, value):
-        raise ValueError(f'{units.shown(value)} is no screw\'s thread; write it as "M5", "ST4.2" or "4.0"')
+        raise ValueError(f'{units.quote_value(value)} is no screw\'s thread; write it as "M5", "ST4.2" or "4.0"')
     return value
 
 

@@ -18,7 +18,7 @@ def _rim(value: object) -> object:
             f"{len(value)} points given; a rim needs at least {FEWEST}, spread all round, better 6 or more"
         )
     if not isinstance(value, list | tuple):
-        raise ValueError(f"{units.shown(value)} is no list of points; give [[x, y], [x, y], …]")
+        raise ValueError(f"{units.quote_value(value)} is no list of points; give [[x, y], [x, y], …]")
     return value
 
 

@@ -7,12 +7,12 @@ from pydantic import BeforeValidator, Field, WithJsonSchema, model_validator
 
 from mounts.load.models.base import Amount, Angle, Flag, Frozen, Length, Name, Number, Percent, Room, Share, Size, Text
 from mounts.load.parse import units
-from mounts.load.parse.units import shown
+from mounts.load.parse.units import quote_value
 
 
 def _count(value: object) -> int:
     if isinstance(value, bool) or not isinstance(value, int) or not 1 <= value <= 100:
-        raise ValueError(f"{shown(value)} is not a count; give a whole number from 1 to 100")
+        raise ValueError(f"{quote_value(value)} is not a count; give a whole number from 1 to 100")
     return value
 
 

@@ -16,9 +16,9 @@ from typing import Any
 import yaml
 
 from mounts.errors import InputError, Problem
-from mounts.load.parse.missing_units import forgotten_units
-from mounts.load.parse.units import printable, shown
-from mounts.load.parse.yaml_syntax import muddle
+from mounts.load.parse.missing_units import find_missing_units
+from mounts.load.parse.units import quote_value, replace_unprintable
+from mounts.load.parse.yaml_syntax import find_mistake
 
 Trail = tuple[str | int, ...]
 Spot = tuple[Path, int, int]  # file, line and column, both from 1
@@ -73,12 +73,12 @@ class Document:
     def problem(self, trail: Trail, what: str, *, key: bool = False) -> Problem:
         """Return a problem with the value at `trail`, or with its key if `key` is true."""
         file, line, column = self.spot(trail, key=key)
-        return Problem(what, dotted(self.base + trail), file, line, column)
+        return Problem(what, format_trail(self.base + trail), file, line, column)
 
 
-def dotted(trail: Trail) -> str:
+def format_trail(trail: Trail) -> str:
     """Return a trail with dots: `fixings.at.A`."""
-    return printable(".".join(str(part) for part in trail))
+    return replace_unprintable(".".join(str(part) for part in trail))
 
 
 def read(path: Path, *, pure: bool = False, unfilled: bool = False) -> Document:
@@ -97,18 +97,20 @@ def read(path: Path, *, pure: bool = False, unfilled: bool = False) -> Document:
 
 def parse(text: str, path: Path, *, pure: bool = False, unfilled: bool = False) -> Document:
     """Parse text that was read from `path`, as `read` does."""
-    root = _composed(text, path, pure)
-    if root is None or (isinstance(root, yaml.ScalarNode) and root.tag == _PLAIN and plain(root.value) is None):
+    root = _compose(text, path, pure)
+    if root is None or (
+        isinstance(root, yaml.ScalarNode) and root.tag == _PLAIN and parse_plain_scalar(root.value) is None
+    ):
         raise InputError(Problem("the file is empty; `mounts new` writes one to fill in", file=path))
     walk = _Walk(path, unfilled)
     data = walk.value(root, (), 0, ())
     if not isinstance(data, dict) and not walk.problems:
-        what = f"{shown(data)} is not a profile; a file holds keys with values, such as kind: panel"
+        what = f"{quote_value(data)} is not a profile; a file holds keys with values, such as kind: panel"
         raise InputError(Problem(what, "", path, root.start_mark.line + 1, root.start_mark.column + 1))
     if not isinstance(data, dict):
         raise InputError(*walk.problems)
     found = Document(path, data, walk.keys, walk.values)
-    mixed = [found.problem(trail, what) for trail, what in forgotten_units(data)]
+    mixed = [found.problem(trail, what) for trail, what in find_missing_units(data)]
     return replace(found, problems=(*walk.problems, *mixed))
 
 
@@ -134,7 +136,7 @@ def _text(path: Path) -> str:
     raise InputError(Problem("this is not a text file in UTF-8; give a YAML file", file=path))
 
 
-def _composed(text: str, path: Path, pure: bool) -> yaml.Node | None:
+def _compose(text: str, path: Path, pure: bool) -> yaml.Node | None:
     """Return the node tree, with plain scalars marked so that they can be given YAML 1.2's meaning."""
     base: Any = yaml.SafeLoader if pure else getattr(yaml, "CSafeLoader", yaml.SafeLoader)
 
@@ -154,20 +156,20 @@ def _composed(text: str, path: Path, pure: bool) -> yaml.Node | None:
     except RecursionError as error:
         raise InputError(Problem(f"values are nested deeper than {MOST_DEPTH}", file=path)) from error
     except yaml.YAMLError as error:
-        raise InputError(_unreadable(error, text, path)) from error
+        raise InputError(_syntax_problem(error, text, path)) from error
 
 
-def _unreadable(error: yaml.YAMLError, text: str, path: Path) -> Problem:
+def _syntax_problem(error: yaml.YAMLError, text: str, path: Path) -> Problem:
     mark = getattr(error, "problem_mark", None)
     reason = str(getattr(error, "problem", None) or getattr(error, "reason", None) or error).splitlines()[0]
     if mark is None:
         return Problem(f"this is not readable as YAML: {reason}", file=path)
     lines = text.splitlines()
     if mark.line < len(lines) and "\t" in lines[mark.line][: mark.column + 1]:
-        reason = "a tab stands where YAML wants spaces"
+        reason = "a tab stands where YAML needs spaces"
     elif "nesting" in reason:
         reason = f"values are nested deeper than {MOST_DEPTH}"
-    elif told := muddle(lines, mark.line, mark.column):
+    elif told := find_mistake(lines, mark.line, mark.column):
         line, column, reason = told
         return Problem(f"this is not readable as YAML: {reason}", "", path, line + 1, column + 1)
     return Problem(f"this is not readable as YAML: {reason}", "", path, mark.line + 1, mark.column + 1)
@@ -197,7 +199,7 @@ class _Walk:
         if isinstance(node, yaml.SequenceNode):
             inner = (*holders, node)
             return [self.value(item, (*trail, i), depth + 1, inner) for i, item in enumerate(node.value)]
-        data = node.value if node.tag == f"{_CORE}str" else plain(node.value)
+        data = node.value if node.tag == f"{_CORE}str" else parse_plain_scalar(node.value)
         if data is None and not self.unfilled:
             return self._refuse(node, trail, "no value is given; give one, or delete the line")
         return data
@@ -209,7 +211,7 @@ class _Walk:
         if depth > MOST_DEPTH:
             return f"values are nested deeper than {MOST_DEPTH}"
         if node.tag.removeprefix(_CORE) not in (_PLAIN, "str", "int", "float", "bool", "null", "map", "seq"):
-            return f"the tag {printable(node.tag.replace(_CORE, '!!'))} is not allowed; write the plain value"
+            return f"the tag {replace_unprintable(node.tag.replace(_CORE, '!!'))} is not allowed; write the plain value"
         return ""
 
     def _mapping(self, node: yaml.Node, trail: Trail, depth: int, holders: tuple[yaml.Node, ...]) -> dict[str, Any]:
@@ -218,7 +220,7 @@ class _Walk:
             inner = (*trail, key.value)
             if inner in self.keys and key.value in data:
                 first = self.keys[inner][1]
-                self._refuse(key, inner, f"the key {shown(key.value)} is given twice (first on line {first})")
+                self._refuse(key, inner, f"the key {quote_value(key.value)} is given twice (first on line {first})")
                 continue
             self.keys[inner] = self._spot(key)
             if key.value.isdigit() and data and held.value == "" and held.start_mark.index == key.end_mark.index:
@@ -246,13 +248,13 @@ class _Walk:
 
     def _problem(self, node: yaml.Node, trail: Trail, what: str) -> Problem:
         _, line, column = self._spot(node)
-        return Problem(what, dotted(trail), self.path, line, column)
+        return Problem(what, format_trail(trail), self.path, line, column)
 
     def _refuse(self, node: yaml.Node, trail: Trail, what: str) -> None:
         self.problems.append(self._problem(node, trail, what))
 
 
-def plain(text: str) -> str | int | float | bool | None:
+def parse_plain_scalar(text: str) -> str | int | float | bool | None:
     """Return the value of an unquoted scalar by YAML 1.2's core schema."""
     if _NULL.fullmatch(text):
         return None

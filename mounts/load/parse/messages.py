@@ -12,14 +12,14 @@ from pydantic_core import ErrorDetails
 
 from mounts.errors import Problem
 from mounts.kinds.registry import KIND_MODULES, declaration_of
-from mounts.load.parse.document import Document, Trail, dotted
-from mounts.load.parse.units import shown
+from mounts.load.parse.document import Document, Trail, format_trail
+from mounts.load.parse.units import quote_value
 
 Model = type[BaseModel]
 MOST = 100  # mistakes of one file that are told; whoever makes more has made one
 
 
-def problems_of(
+def validation_problems(
     error: ValidationError, model: Model, document: Document, known: Iterable[Problem] = ()
 ) -> list[Problem]:
     """Return every error as a problem, except those that follow from one already known.
@@ -48,7 +48,7 @@ def problems_of(
 
 
 def _below(trail: Trail, document: Document, told: list[str]) -> bool:
-    where = dotted(document.base + trail)
+    where = format_trail(document.base + trail)
     return any(where == path or where.startswith(f"{path}.") for path in told if path)
 
 
@@ -60,7 +60,7 @@ def _typos(errors: list[ErrorDetails], model: Model, document: Document) -> dict
             trail = _trail(detail, document)
             taken = {near for other, near in typos.items() if other[:-1] == trail[:-1]} | set(_at(document, trail[:-1]))
             free = [key for key in keys_at(model, document, trail[:-1]) if key not in taken]
-            if near := nearest(str(trail[-1]), free, 0.6):
+            if near := nearest_option(str(trail[-1]), free, 0.6):
                 typos[trail] = near
     return typos
 
@@ -76,7 +76,7 @@ def _problem(detail: ErrorDetails, trail: Trail, model: Model, document: Documen
             hint = f"only a {' or a '.join(kinds)} has it; leave it out"
         elif elsewhere := _elsewhere(trail, model, document):
             hint = elsewhere
-        return document.problem(trail, f"unknown key {shown(trail[-1])}; {hint}", key=True)
+        return document.problem(trail, f"unknown key {quote_value(trail[-1])}; {hint}", key=True)
     if kind == "missing":
         return document.problem(trail, _missing(trail, model, document), key=True)
     if kind == "union_tag_invalid":
@@ -85,7 +85,7 @@ def _problem(detail: ErrorDetails, trail: Trail, model: Model, document: Documen
         return document.problem(trail, _choice(held.get("is"), tags))
     if kind in ("model_type", "model_attributes_type", "dict_type"):
         keys = keys_at(model, document, trail)
-        what = f"{shown(detail['input'])} is given; keys with values are needed" + (
+        what = f"{quote_value(detail['input'])} is given; keys with values are needed" + (
             f": {', '.join(keys)}" if keys else ""
         )
         return document.problem(trail, what)
@@ -97,12 +97,12 @@ def _elsewhere(trail: Trail, model: Model, document: Document) -> str:
     *_, key = trail
     for level in range(len(trail) - 2, -1, -1):
         if key in keys_at(model, document, trail[:level]):
-            place = f"under {dotted(document.base + trail[:level])}" if level else "at the margin"
+            place = f"under {format_trail(document.base + trail[:level])}" if level else "at the margin"
             return f"it belongs {place}, beside {trail[level]}"
     holder = _at(document, trail[:-1])
     for beside, held in holder.items() if isinstance(holder, dict) else ():
         if isinstance(held, dict) and key in keys_at(model, document, (*trail[:-1], beside)):
-            return f"it belongs under {dotted((*document.base, *trail[:-1], beside))}"
+            return f"it belongs under {format_trail((*document.base, *trail[:-1], beside))}"
     return ""
 
 
@@ -132,28 +132,28 @@ def _words(kind: str, context: dict[str, Any], detail: ErrorDetails) -> str:
         case "union_tag_not_found":
             return 'the key "is" is missing: what it is, such as rivet-nut or screw'
         case "tuple_type" | "list_type":
-            return f"{shown(detail['input'])} is given; a list in brackets is needed"
+            return f"{quote_value(detail['input'])} is given; a list in brackets is needed"
         case "too_long" | "too_short":
             bound = f"at most {context['max_length']}" if kind == "too_long" else f"at least {context['min_length']}"
             return f"{context['actual_length']} given; {bound} needed"
-    return f"{shown(detail['input'])} does not fit: {detail['msg'].lower()}"
+    return f"{quote_value(detail['input'])} does not fit: {detail['msg'].lower()}"
 
 
 def _choice(given: object, options: list[str]) -> str:
     """Return what may be given instead, and which of many options the value resembles."""
-    near = nearest(given, options, 0.6) if isinstance(given, str) and len(options) > 3 else ""
+    near = nearest_option(given, options, 0.6) if isinstance(given, str) and len(options) > 3 else ""
     hint = f'; did you mean "{near}"?' if near else ""
-    return f"{shown(given)} is not known here; give {listed(options)}{hint}"
+    return f"{quote_value(given)} is not known here; give {join_options(options)}{hint}"
 
 
-def nearest(given: str, options: Iterable[str], alike: float = 0.5) -> str:
+def nearest_option(given: str, options: Iterable[str], alike: float = 0.5) -> str:
     """Return the option that a word resembles most, ignoring case; "" when it resembles none."""
     known = {option.lower(): option for option in options}
     found = get_close_matches(given.lower(), known, 1, alike)
     return known[found[0]] if found else ""
 
 
-def listed(options: Sequence[str]) -> str:
+def join_options(options: Sequence[str]) -> str:
     """Return options as a sentence lists them: a, b or c."""
     return " or ".join([", ".join(options[:-1]), options[-1]] if options[1:] else options)
 

@@ -5,14 +5,14 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from typing import Any
 
-from mounts.load.parse.units import LENGTHS, shown, unit_of
+from mounts.load.parse.units import LENGTHS, quote_value, unit_of
 
 NAMED = ("at", "at_clock", "readings", "to_opening", "heights", "this_seat", "other_seat", "pins", "points", "loops")
 
 Trail = tuple[str | int, ...]
 
 
-def forgotten_units(data: Any) -> Iterator[tuple[Trail, str]]:
+def find_missing_units(data: Any) -> Iterator[tuple[Trail, str]]:
     """Yield each figure that lacks the unit of the others in its series: its trail, and what to write.
 
     A series is a list, with the lists and mappings in it, or what is named by holes, clock directions or axes: of these
@@ -23,11 +23,11 @@ def forgotten_units(data: Any) -> Iterator[tuple[Trail, str]]:
             like = next(((value, unit) for _, value in alike if (unit := _unit(value)) and unit != "mm"), None)
             for inner, value in alike:
                 if like and _unit(value) == "" and str(value).strip("+-0., "):
-                    yield (*trail, *inner), _told(str(value), *like)
+                    yield (*trail, *inner), _message(str(value), *like)
 
 
-def _told(bare: str, like: str, unit: str) -> str:
-    beside = f"{bare} has no unit and {shown(like)[1:-1]} beside it has"
+def _message(bare: str, like: str, unit: str) -> str:
+    beside = f"{bare} has no unit and {quote_value(like)[1:-1]} beside it has"
     return f"{beside}; write {bare} {'in' if LENGTHS[unit] == LENGTHS['in'] else unit}, or {bare} mm"
 
 

@@ -73,7 +73,7 @@ def size(value: object) -> float:
     return _above_zero(value, length(value))
 
 
-def bounded(most: float) -> Callable[[float], float]:
+def length_validator(most: float) -> Callable[[float], float]:
     """Return a validator that raises ValueError for a length of more than `most` mm either way."""
 
     def check(found: float) -> float:
@@ -86,7 +86,7 @@ def room(value: object) -> float:
     """Return a length in mm, 0 or more."""
     found = length(value)
     if found < 0:
-        raise ValueError(f"{shown(value)} is negative; give 0 or more")
+        raise ValueError(f"{quote_value(value)} is negative; give 0 or more")
     return found
 
 
@@ -97,13 +97,13 @@ def clock(value: object) -> float:
         match = _CLOCK.fullmatch(text)
         hours, minutes = (int(match[1]), int(match[2])) if match else (0, 0)
         if not 1 <= hours <= 12 or minutes > 59:
-            raise ValueError(f'{shown(value)} is not on the clock; write "1:00" to "12:59", such as "10:30"')
+            raise ValueError(f'{quote_value(value)} is not on the clock; write "1:00" to "12:59", such as "10:30"')
         return hours % 12 * 30.0 + minutes * 0.5
     found = _read(value, "clock direction", ANGLES, '"10:30"', "degrees clockwise from 12:00")
     return _bounded(value, found, 360.0, "degrees") % 360.0
 
 
-def clock_words(turn: float) -> str:
+def format_clock(turn: float) -> str:
     """Return a direction as a time on the clock, to the nearest minute (half a degree): 45 is "1:30"."""
     minutes = round(turn % 360 * 2) % 720
     return f"{minutes // 60 or 12}:{minutes % 60:02d}"
@@ -112,9 +112,9 @@ def clock_words(turn: float) -> str:
 def number(value: object) -> float:
     """Return a plain finite number without a unit."""
     if isinstance(value, bool) or not isinstance(value, int | float):
-        raise ValueError(f"{shown(value)} is not a number")
+        raise ValueError(f"{quote_value(value)} is not a number")
     if not abs(value) <= 1e12:
-        raise ValueError(f"{shown(value)} is not a finite number of sensible size")
+        raise ValueError(f"{quote_value(value)} is not a finite number of sensible size")
     return float(value)
 
 
@@ -124,7 +124,7 @@ def unit_of(text: str) -> str | None:
     return (match["unit"] or "").strip().lower() if match else None
 
 
-def shown(value: object) -> str:
+def quote_value(value: object) -> str:
     """Return a given value as a message quotes it: short, on one line, in YAML's words."""
     if isinstance(value, bool) or value is None:
         return {True: "true", False: "false", None: "nothing"}[value]
@@ -135,18 +135,18 @@ def shown(value: object) -> str:
     return "a mapping" if isinstance(value, dict) else "a list"
 
 
-def some(names: Sequence[str], of: str) -> str:
+def list_names(names: Sequence[str], of: str) -> str:
     """Return names as a message lists them: at most MOST, and where to see the rest."""
     more = f" and {len(names) - MOST} more: see mounts list {of}" if len(names) > MOST else ""
     return (", ".join(names[:MOST]) or "none") + more
 
 
 def _short(text: str) -> str:
-    clean = printable(text[:60])
+    clean = replace_unprintable(text[:60])
     return clean if len(text) <= 40 else clean[:37] + "..."
 
 
-def printable(text: str) -> str:
+def replace_unprintable(text: str) -> str:
     """Return the text with a dot for every character that is not printable."""
     return "".join(sign if sign.isprintable() else "·" for sign in text)
 
@@ -156,18 +156,18 @@ def _read(value: object, what: str, units: Mapping[str, float], example: str, ba
     article = "an" if what[0] in "aeio" else "a"
     wanted = f"a number of {bare} or a text such as {example}" if bare else f"a text with its unit, such as {example}"
     if isinstance(value, bool) or not isinstance(value, str | int | float):
-        raise ValueError(f"{shown(value)} is not {article} {what}; give {wanted}")
+        raise ValueError(f"{quote_value(value)} is not {article} {what}; give {wanted}")
     if isinstance(value, str):
         match = _VALUE.fullmatch(_plain(value))
         if not match:
-            raise ValueError(f"{shown(value)} is not {article} {what}; give {wanted}")
+            raise ValueError(f"{quote_value(value)} is not {article} {what}; give {wanted}")
         figure, unit = _figure(match, value), (match["unit"] or "").strip()
         if unit:
             return figure * _factor(unit, value, units)
     else:
         figure = number(value)
     if not bare:
-        raise ValueError(f"{shown(value)} has no unit; give {wanted}")
+        raise ValueError(f"{quote_value(value)} has no unit; give {wanted}")
     return figure
 
 
@@ -185,12 +185,12 @@ def _plain(text: str) -> str:
 def _figure(match: re.Match[str], value: object) -> float:
     if match["bottom"]:
         if not int(match["bottom"]):
-            raise ValueError(f"{shown(value)} divides by zero")
+            raise ValueError(f"{quote_value(value)} divides by zero")
         figure = int(match["whole"] or 0) + int(match["top"]) / int(match["bottom"])
     else:
         if re.fullmatch(r"\d{1,3},\d{3}", match["plain"]):
             raise ValueError(
-                f"{shown(value)} may mean thousands or decimals; write it with a point, or without a comma"
+                f"{quote_value(value)} may mean thousands or decimals; write it with a point, or without a comma"
             )
         figure = float(match["plain"].replace(",", "."))
     return -figure if match["sign"] == "-" else figure
@@ -202,16 +202,16 @@ def _factor(unit: str, value: object, units: Mapping[str, float]) -> float:
         return units[name]
     near = get_close_matches(name, units, 1, 0.5)
     hint = f'did you mean "{near[0]}"?' if near else f"units here: {', '.join(units)}"
-    raise ValueError(f'{shown(value)} has the unknown unit "{unit}"; {hint}')
+    raise ValueError(f'{quote_value(value)} has the unknown unit "{unit}"; {hint}')
 
 
 def _bounded(value: object, found: float, most: float, unit: str) -> float:
     if not abs(found) <= most:
-        raise ValueError(f"{shown(value)} is beyond reason; the most here is {most:g} {unit}")
+        raise ValueError(f"{quote_value(value)} is beyond reason; the most here is {most:g} {unit}")
     return found
 
 
 def _above_zero(value: object, found: float) -> float:
     if found <= 0:
-        raise ValueError(f"{shown(value)} is not above 0")
+        raise ValueError(f"{quote_value(value)} is not above 0")
     return found

@@ -8,7 +8,7 @@ PAIR = re.compile(r"\s*(?:\w[\w .:-]*?|\"[^\"]*\")\s*:(\s|$)")  # a line that gi
 OPENS, CLOSES = "[{", "]}"
 
 
-def muddle(lines: list[str], line: int, column: int) -> tuple[int, int, str] | None:
+def find_mistake(lines: list[str], line: int, column: int) -> tuple[int, int, str] | None:
     """Return line, column (from 0) and reason of a mistake that a YAML parser met; None to keep the parser's own.
 
     A parser stops where it can go no further, which is often a line or more after the mistake.

@@ -9,15 +9,15 @@ from mounts.load.models.board_file import BoardFile
 from mounts.load.models.hardware import Insert, Through
 from mounts.load.models.job import SpeakerFixing
 from mounts.load.models.job_file import FixSpeaker
-from mounts.load.models.job_kinds import BoardJob, FootJob, Stands
+from mounts.load.models.job_kinds import BoardJob, FootJob, PlacedDevice
 from mounts.load.parse.document import Document, Trail
 from mounts.load.resolve.fasteners import Fasteners
-from mounts.load.resolve.request import Asked
+from mounts.load.resolve.request import JobRequest
 
 OWN = ("thickness", "outline", "margin", "passages", "edge", "feet", "glue", "wrap", "room", "place", "nearby")
 
 
-def board_jobs(asked: Asked) -> tuple[BoardJob | FootJob, ...]:
+def board_jobs(asked: JobRequest) -> tuple[BoardJob | FootJob, ...]:
     """Return the board, and its foot where it is cut; raise InputError with every problem found."""
     fasteners = Fasteners(asked.library, asked.document)
     usual = fasteners.speaker(asked.piece(FixSpeaker, "fix_devices"), ("fix_devices",))
@@ -31,7 +31,7 @@ def board_jobs(asked: Asked) -> tuple[BoardJob | FootJob, ...]:
         raise asked.refused(problems)
     common = {**asked.common(), "label": "sunk" if file.label and file.make == "cut" else None}
     devices = tuple(
-        Stands(name, one.device, one.at, one.turn, fix)
+        PlacedDevice(name, one.device, one.at, one.turn, fix)
         for name, one in file.devices.items()
         if (fix := fixes[name]) is not None
     )

@@ -15,8 +15,8 @@ from mounts.load.models.pins import PinPanel
 from mounts.load.models.ring_file import RingFile
 from mounts.load.models.speaker import Speaker
 from mounts.load.parse.document import Document, Trail
-from mounts.load.parse.units import shown
-from mounts.load.resolve.outliers import misread
+from mounts.load.parse.units import quote_value
+from mounts.load.resolve.outliers import find_outliers
 
 FURTHEST = 500.0  # mm: no fixing of a loudspeaker lies further from the opening's centre
 WIDEST = 300.0  # mm: no two pins of one tweeter's cup are further apart
@@ -25,7 +25,7 @@ ALIKE = 2.0  # mm by which the same distance may differ on the two sides of a ve
 LOOSE = 0.2  # mm by which a hole may exceed what the hardware needs
 
 
-def contradictions(profile: object, document: Document) -> Iterator[Problem]:
+def find_contradictions(profile: object, document: Document) -> Iterator[Problem]:
     """Yield everything in a profile that cannot be true at once, each with its place."""
     match profile:
         case Panel():
@@ -76,7 +76,7 @@ def _readings(panel: Panel, document: Document) -> Iterator[Problem]:
     if panel.face.bead and panel.face.bead.inside < panel.opening.least:
         what = f"the bead begins at {panel.face.bead.inside:g}, inside the opening of {panel.opening.least:g}"
         yield document.problem(("face", "bead", "inside"), what)
-    yield from misread(panel, document)
+    yield from find_outliers(panel, document)
     yield from _check_readings(panel, panel.fixings.points, document)
 
 
@@ -88,7 +88,7 @@ def _check_readings(panel: Panel | PinPanel, points: Mapping[str, Point], docume
         trail = ("other_side", "check", pair)
         ends = pair.split("-")
         if len(ends) != 2 or any(end not in points for end in ends):
-            what = f"{shown(pair)} names no two fixings; write it as {'-'.join(list(points)[:2])}"
+            what = f"{quote_value(pair)} names no two fixings; write it as {'-'.join(list(points)[:2])}"
             yield document.problem(trail, what, key=True)
         elif abs(read - (here := dist(points[ends[0]], points[ends[1]]))) > ALIKE:
             what = f"{pair} is {read:g} on the other side but {here:.2f} here; measure that side as a panel of its own"
@@ -151,7 +151,7 @@ def _device(device: Device, document: Document) -> Iterator[Problem]:
         yield document.problem(("body",), f"{what}; the outline holds the body and its ears")
 
 
-def loose_in_panel(panel: Panel, document: Document, fixing: PanelFixing | None) -> Iterator[Problem]:
+def oversized_holes(panel: Panel, document: Document, fixing: PanelFixing | None) -> Iterator[Problem]:
     """Yield panel holes too large for the hardware to be set in them; a smaller one can be opened up."""
     needed = getattr(fixing.hardware, "hole", None) if fixing else None
     sizes: dict[Trail, float | None] = {("fixings", "hole"): panel.fixings.hole}
@@ -162,15 +162,15 @@ def loose_in_panel(panel: Panel, document: Document, fixing: PanelFixing | None)
             yield document.problem(trail, f"{what}; choose larger hardware, or measure again")
 
 
-def same_side_twice(sides: tuple[Side, ...], document: Document) -> Iterator[Problem]:
+def repeated_sides(sides: tuple[Side, ...], document: Document) -> Iterator[Problem]:
     """Yield a problem where a side is given more than once, or none is."""
     if len(set(sides)) < len(sides) or (not sides and "sides" in document.data):
         yield document.problem(("sides",), "give each side once: [left], [right] or [left, right]")
 
 
-def job_contradictions(file: RingFile, document: Document) -> Iterator[Problem]:
+def find_ring_contradictions(file: RingFile, document: Document) -> Iterator[Problem]:
     """Yield the contradictions within a ring job."""
-    yield from same_side_twice(file.sides, document)
+    yield from repeated_sides(file.sides, document)
     if file.make == "cut" and file.sheet is None:
         yield document.problem(("make",), "cut needs the thickness of the sheet; give sheet, such as sheet: 9")
     if file.make == "cut" and file.aim.tilt:

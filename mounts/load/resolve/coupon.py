@@ -8,10 +8,10 @@ from pathlib import Path
 from pydantic import ValidationError
 
 from mounts.errors import InputError
-from mounts.load.editing.template import scalar
+from mounts.load.editing.template import format_scalar
 from mounts.load.models.coupon import CouponReadings
 from mounts.load.parse.document import Document, read
-from mounts.load.parse.messages import problems_of
+from mounts.load.parse.messages import validation_problems
 
 GROUPS = {
     "bars": "over the ends, on their edges above the first layer; several readings as [119.4, 119.5]",
@@ -34,7 +34,7 @@ def load_readings(path: Path) -> tuple[CouponReadings, Document]:
         found = CouponReadings.model_validate(document.data)
     except ValidationError as error:
         raise InputError(
-            *document.problems, *problems_of(error, CouponReadings, document, document.problems)
+            *document.problems, *validation_problems(error, CouponReadings, document, document.problems)
         ) from error
     if document.problems:
         raise InputError(*document.problems)
@@ -52,9 +52,9 @@ def blank_readings(printer: str, material: str, insert: str, steps: Mapping[str,
         f"# Readings of the coupon of {printer} in {material}. Let it cool on the bed first. Write each one behind its",
         "# key; leave empty what you did not read. Then: mounts coupon PRINTER --readings THIS-FILE",
         "kind: coupon",
-        f"printer: {scalar(printer)}",
-        f"material: {scalar(material)}",
-        f"insert: {scalar(insert)}",
+        f"printer: {format_scalar(printer)}",
+        f"material: {format_scalar(material)}",
+        f"insert: {format_scalar(insert)}",
         "measured: {by: , on: }",
         "caliper: 0.05                        # one standard deviation of your readings",
     ]

@@ -12,13 +12,13 @@ from mounts.load.models.job_kinds import CupJob
 from mounts.load.models.pins import PinPanel
 from mounts.load.models.speaker import Speaker
 from mounts.load.parse.document import Document
-from mounts.load.resolve.contradictions import same_side_twice
+from mounts.load.resolve.contradictions import repeated_sides
 from mounts.load.resolve.fasteners import Fasteners
-from mounts.load.resolve.request import Asked
-from mounts.load.resolve.sides import Hand, directions
+from mounts.load.resolve.request import JobRequest
+from mounts.load.resolve.sides import SidePanel, directions_of_side
 
 
-def cup_jobs(asked: Asked) -> tuple[CupJob, ...]:
+def cup_jobs(asked: JobRequest) -> tuple[CupJob, ...]:
     """Return one cup a side; raise InputError with every problem found."""
     fasteners = Fasteners(asked.library, asked.document)
     to_speaker = fasteners.speaker(asked.piece(FixSpeaker, "fix_speaker"))
@@ -34,7 +34,7 @@ def cup_jobs(asked: Asked) -> tuple[CupJob, ...]:
 
 def _contradictions(file: CupFile, document: Document) -> Iterator[Problem]:
     """Yield the contradictions within a cup job."""
-    yield from same_side_twice(file.sides, document)
+    yield from repeated_sides(file.sides, document)
     if file.aim.is_sought:
         what = 'a cup\'s aim is not found by itself, only its height; give {tilt: 12, toward: "4:00"} or the like'
         yield document.problem(("aim",), f"{what}, and see with mounts aim what it and other tilts are worth")
@@ -54,11 +54,11 @@ def _contradictions(file: CupFile, document: Document) -> Iterator[Problem]:
         yield document.problem(("retention",), what)
 
 
-def _job(asked: Asked, file: CupFile, on: Hand, screws: SpeakerFixing | None) -> CupJob:
+def _job(asked: JobRequest, file: CupFile, on: SidePanel, screws: SpeakerFixing | None) -> CupJob:
     """Return the job of one side."""
     assert isinstance(on.panel, PinPanel)
     assert isinstance(file.speaker, Speaker)
-    told = directions(file, on)
+    told = directions_of_side(file, on)
     return CupJob(
         **asked.common(on.document),
         side=on.panel.side,

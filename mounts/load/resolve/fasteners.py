@@ -12,9 +12,9 @@ from mounts.load.models.fastener import Item, PanelItem, SpeakerItem
 from mounts.load.models.hardware import KINDS, Insert, Pilot, Screw, Through, Washer
 from mounts.load.models.job import PanelFixing, SpeakerFixing
 from mounts.load.models.job_file import FixSpeaker, FixToPanel
-from mounts.load.parse.document import Document, Trail, dotted, read
-from mounts.load.parse.messages import listed
-from mounts.load.parse.units import shown, some
+from mounts.load.parse.document import Document, Trail, format_trail, read
+from mounts.load.parse.messages import join_options
+from mounts.load.parse.units import list_names, quote_value
 from mounts.load.resolve.library import Library
 
 ItemT = TypeVar("ItemT", bound=Item)
@@ -93,16 +93,16 @@ class Fasteners:
         if isinstance(item, kinds):
             return item
         if item is not None:
-            wanted = listed([_word(kind) for kind in kinds])
-            self._wrong(trail, f"{name} is {_article(_word(type(item)))}; {dotted(trail)} takes {wanted}")
+            wanted = join_options([_word(kind) for kind in kinds])
+            self._wrong(trail, f"{name} is {_article(_word(type(item)))}; {format_trail(trail)} takes {wanted}")
             return None
         if hidden := self.library.hiding(name):
             self.problems += hidden
             return None
         fitting = [one.name for kind in kinds for one in self._all(kind)]
         near = get_close_matches(name, fitting, 1, 0.5)
-        hint = f'did you mean "{near[0]}"?' if near else f"there: {some(fitting, 'hardware')}"
-        self._wrong(trail, f"no hardware {shown(name)} in the library; {hint}")
+        hint = f'did you mean "{near[0]}"?' if near else f"there: {list_names(fitting, 'hardware')}"
+        self._wrong(trail, f"no hardware {quote_value(name)} in the library; {hint}")
         self.problems += self.library.hardware_problems()
         return None
 

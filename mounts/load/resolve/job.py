@@ -17,13 +17,13 @@ from mounts.load.models.job_file import JobFile
 from mounts.load.models.panel import Panel
 from mounts.load.models.pins import PinPanel
 from mounts.load.models.workshop import Material
-from mounts.load.parse.document import Document, Trail, dotted
-from mounts.load.parse.messages import problems_of
-from mounts.load.parse.units import shown
+from mounts.load.parse.document import Document, Trail, format_trail
+from mounts.load.parse.messages import validation_problems
+from mounts.load.parse.units import quote_value
 from mounts.load.resolve.based_on import job_document
-from mounts.load.resolve.drawings import changed
-from mounts.load.resolve.library import Library, Loaded, checked, find_library, misnamed
-from mounts.load.resolve.request import Asked
+from mounts.load.resolve.drawings import replace_at
+from mounts.load.resolve.library import Library, Loaded, find_library, name_problems, validate_profile
+from mounts.load.resolve.request import JobRequest
 
 
 def load_job(path: Path, library: Path | Sequence[Path] | None = None) -> tuple[Job, ...]:
@@ -47,11 +47,11 @@ def load_from(library: Library, path: Path, text: str | None = None) -> tuple[Jo
     kind = declaration_of(word)
     named = [(trail, of) for key, of in kind.parts.items() for trail in _trails(document.data, key.split("."))]
     held = {trail: _part(trail, of, document, library) for trail, of in named}
-    file, problems = _validated(document, held, kind.file)
-    parts = {dotted(trail): part for trail, part in held.items()}
+    file, problems = _validate(document, held, kind.file)
+    parts = {format_trail(trail): part for trail, part in held.items()}
     problems += _wrong_panel(document, parts, kind, word)
     problems += _wrong_materials(document, parts, kind.file, library)
-    return kind.resolve(Asked(document, parts, file, tuple(problems), library, path))
+    return kind.resolve(JobRequest(document, parts, file, tuple(problems), library, path))
 
 
 def _trails(data: object, keys: Sequence[str], trail: Trail = ()) -> Iterator[Trail]:
@@ -69,9 +69,9 @@ def _part(trail: Trail, kind: str, document: Document, library: Library) -> Load
     given = here.data
     if isinstance(given, dict):
         whole = replace(here, data={"kind": kind, "name": document.data.get("name", trail[-1]), **given})
-        return checked(kind, whole, unread=library.unread)
+        return validate_profile(kind, whole, unread=library.unread)
     if not isinstance(given, str):
-        what = f"{shown(given)} is given; give the name of a {kind}, a file beside this one, or the {kind} itself"
+        what = f"{quote_value(given)} is given; give the name of a {kind}, a file beside this one, or the {kind} itself"
         return Loaded(None, None, (document.problem(trail, what),))
     try:
         return library.get(kind, given, document.spot(trail)[0])
@@ -79,19 +79,19 @@ def _part(trail: Trail, kind: str, document: Document, library: Library) -> Load
         return Loaded(None, None, tuple(document.problem(trail, problem.what) for problem in error.problems))
 
 
-def _validated(
+def _validate(
     document: Document, parts: Mapping[Trail, Loaded], model: type[JobFile]
 ) -> tuple[JobFile | None, list[Problem]]:
     """Return the validated job and all problems of it and its parts; a failed part counts as an empty name."""
-    problems = [*document.problems, *misnamed(document, document.file.stem)]
+    problems = [*document.problems, *name_problems(document, document.file.stem)]
     problems += [problem for part in parts.values() for problem in part.problems]
     data = document.data
     for trail, part in parts.items():
-        data = changed(data, trail, part.value or "")
+        data = replace_at(data, trail, part.value or "")
     try:
         return model.model_validate(data), problems
     except ValidationError as error:
-        return None, problems + problems_of(error, model, document, problems)
+        return None, problems + validation_problems(error, model, document, problems)
 
 
 def _wrong_materials(

@@ -15,10 +15,10 @@ from mounts.load.models.kit import Every, KitFile, KitJob
 from mounts.load.models.pins import PinPanel
 from mounts.load.models.workshop import Printer
 from mounts.load.parse.document import Document, read
-from mounts.load.parse.messages import problems_of
+from mounts.load.parse.messages import validation_problems
 from mounts.load.resolve.based_on import job_document
 from mounts.load.resolve.job import load_from
-from mounts.load.resolve.library import Library, find_library, misnamed, model_of
+from mounts.load.resolve.library import Library, find_library, model_of, name_problems
 
 REMEMBERED = 50  # made-up jobs whose files are kept once read, so that a large library is never held whole
 
@@ -47,7 +47,7 @@ class Kit:
         printers: to lay the parts out on; empty for each job's own.
         gap, brim: between the parts on a bed, and round each, mm.
         parts: of the jobs that it names.
-        every: jobs that are made up as they are needed, see `made_up`.
+        every: jobs that are made up as they are needed, see `generate_jobs`.
         library: that the jobs come from.
     """
 
@@ -86,14 +86,14 @@ def load_kit(path: Path, library: Path | Sequence[Path] | None = None) -> Kit:
 def kit_from(held: Library, path: Path) -> Kit:
     """Load as `load_kit` does, from a given library."""
     document = read(path)
-    problems = [*document.problems, *misnamed(document, path.stem)]
+    problems = [*document.problems, *name_problems(document, path.stem)]
     try:
         file = KitFile.model_validate(document.data)
     except ValidationError as error:
-        raise InputError(*problems, *problems_of(error, KitFile, document, problems)) from error
+        raise InputError(*problems, *validation_problems(error, KitFile, document, problems)) from error
     printers = tuple(_printers(file, document, held, problems))
     parts = tuple(_parts(file, document, held, printers, problems))
-    problems += _twice(file, document)
+    problems += _repeated_sides(file, document)
     if problems:
         raise InputError(*dict.fromkeys(problems))
     told = {key: getattr(file, key) for key in ("name", "about", "vehicle", "date", "notes", "vehicles", "gap", "brim")}
@@ -134,7 +134,7 @@ def _parts(
         problems += _not_made(wanted, jobs, document, number)
         copies = wanted.quantity * file.vehicles
         ours = [job for job in jobs if not wanted.sides or job.side in wanted.sides]
-        yield from (KitPart(_for_vehicle(on(job, printers), file), copies) for job in ours)
+        yield from (KitPart(_for_vehicle(on_printer(job, printers), file), copies) for job in ours)
 
 
 def _not_made(wanted: KitJob, jobs: tuple[Job, ...], document: Document, number: int) -> Iterator[Problem]:
@@ -146,7 +146,7 @@ def _not_made(wanted: KitJob, jobs: tuple[Job, ...], document: Document, number:
             yield document.problem(("jobs", number, "sides"), what)
 
 
-def _twice(file: KitFile, document: Document) -> Iterator[Problem]:
+def _repeated_sides(file: KitFile, document: Document) -> Iterator[Problem]:
     """Yield a problem for each side of a job that is named twice; copies are given as a quantity."""
     first: dict[tuple[str, str], int] = {}
     for number, wanted in enumerate(file.jobs):
@@ -156,7 +156,7 @@ def _twice(file: KitFile, document: Document) -> Iterator[Problem]:
                 break
 
 
-def on(job: Job, printers: tuple[Printer, ...]) -> Job:
+def on_printer(job: Job, printers: tuple[Printer, ...]) -> Job:
     """Return the job on one of some printers: its own where that is among them, else the first."""
     if not printers or job.printer.name in [printer.name for printer in printers]:
         return job
@@ -168,7 +168,7 @@ def _for_vehicle(job: Job, file: KitFile) -> Job:
     return replace(job, vehicle=file.vehicle or job.vehicle, date=file.date or job.date)
 
 
-def made_up(kit: Kit) -> Iterator[tuple[str, tuple[Job, ...] | InputError]]:
+def generate_jobs(kit: Kit) -> Iterator[tuple[str, tuple[Job, ...] | InputError]]:
     """Yield the jobs of `every` one at a time, so that memory holds only one: name, and its sides or the error.
 
     A panel and a speaker that contradict each other give the error instead of a job.
@@ -188,7 +188,7 @@ def made_up(kit: Kit) -> Iterator[tuple[str, tuple[Job, ...] | InputError]]:
         text = f"kind: {kind}\nname: {name}\nbased_on: {like}\npanel: {panel}\nspeaker: {speaker}\n"
         try:
             jobs = load_from(library, kit.file.parent / f"{name}.yaml", text)
-            yield name, tuple(on(job, kit.printers) for job in jobs)
+            yield name, tuple(on_printer(job, kit.printers) for job in jobs)
         except InputError as error:
             yield name, error
 

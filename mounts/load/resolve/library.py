@@ -23,11 +23,11 @@ from mounts.load.models.port import Port
 from mounts.load.models.speaker import Speaker
 from mounts.load.models.workshop import Material, Printer
 from mounts.load.parse.document import Document, read
-from mounts.load.parse.messages import problems_of
-from mounts.load.parse.units import shown
-from mounts.load.resolve.contradictions import contradictions
-from mounts.load.resolve.drawings import drawn, with_outlines
-from mounts.load.resolve.survey import surveyed, to_survey
+from mounts.load.parse.messages import validation_problems
+from mounts.load.parse.units import quote_value
+from mounts.load.resolve.contradictions import find_contradictions
+from mounts.load.resolve.drawings import drawing_trails, read_outlines
+from mounts.load.resolve.survey import needs_survey, survey_panel
 
 MODELS: Mapping[str, type[BaseModel]] = {
     "panel": Panel,
@@ -193,10 +193,10 @@ def load_profile(kind: str, file: Path, *, unread: bool = False) -> Loaded:
         document = read(file)
     except InputError as error:
         return Loaded(None, None, error.problems)
-    return checked(kind, document, stem=file.stem, unread=unread)
+    return validate_profile(kind, document, stem=file.stem, unread=unread)
 
 
-def checked(kind: str, document: Document, *, stem: str | None = None, unread: bool = False) -> Loaded:
+def validate_profile(kind: str, document: Document, *, stem: str | None = None, unread: bool = False) -> Loaded:
     """Validate a document, or a branch of one, as a profile of a kind.
 
     Args:
@@ -207,19 +207,19 @@ def checked(kind: str, document: Document, *, stem: str | None = None, unread: b
     """
     if other := _other_kind(kind, document):
         return Loaded(None, document, (*document.problems, other))
-    data, missing = with_outlines(document, unread=unread)
-    problems = [*document.problems, *_not_a(kind, document), *misnamed(document, stem), *missing]
+    data, missing = read_outlines(document, unread=unread)
+    problems = [*document.problems, *_not_a(kind, document), *name_problems(document, stem), *missing]
     model = model_of(kind, document.data)
     try:
         value = model.model_validate(data)
     except ValidationError as error:
-        problems += problems_of(error, model, document, problems)
+        problems += validation_problems(error, model, document, problems)
         return Loaded(None, document, tuple(problems))
-    later = unread and bool(drawn(document) or (isinstance(value, Panel) and to_survey(value)))
+    later = unread and bool(drawing_trails(document) or (isinstance(value, Panel) and needs_survey(value)))
     if not problems and not later and isinstance(value, Panel):
-        value, problems = surveyed(value, document)
+        value, problems = survey_panel(value, document)
     if not problems and not later:
-        problems = list(contradictions(value, document))
+        problems = list(find_contradictions(value, document))
     return Loaded(None if problems else value, document, tuple(problems))
 
 
@@ -235,19 +235,19 @@ def _other_kind(kind: str, document: Document) -> Problem | None:
         return None
     known = "job" if given in KIND_MODULES else given
     return document.problem(
-        ("kind",), f"{document.data.get('name', document.file.stem)} is a {known}; this wants a {kind}"
+        ("kind",), f"{document.data.get('name', document.file.stem)} is a {known}; give a {kind}"
     )
 
 
 def _not_a(kind: str, document: Document) -> Iterator[Problem]:
     given = document.data.get("kind")
     if isinstance(given, str) and given != kind:
-        yield document.problem(("kind",), f"kind is {shown(given)}; a {kind} is needed here")
+        yield document.problem(("kind",), f"kind is {quote_value(given)}; a {kind} is needed here")
 
 
-def misnamed(document: Document, stem: str | None) -> Iterator[Problem]:
+def name_problems(document: Document, stem: str | None) -> Iterator[Problem]:
     """Yield a problem where the name is not the file's, since profiles refer to each other by name."""
     name = document.data.get("name")
     if stem is not None and isinstance(name, str | int) and same_name(str(name)) != same_name(stem):
-        what = f"the name is {shown(str(name))} but the file is {shown(document.file.name)}; they must be the same"
-        yield document.problem(("name",), what)
+        what = f"the name is {quote_value(str(name))} but the file is {quote_value(document.file.name)}"
+        yield document.problem(("name",), f"{what}; they must be the same")

@@ -7,8 +7,8 @@ from pathlib import Path
 
 from mounts.errors import InputError, Problem
 from mounts.load.catalogue.folders import FOLDERS, files_in, kind_in, label_of, near, same_name, yaml_files
-from mounts.load.catalogue.index import Entry, merged
-from mounts.load.catalogue.skim import row_of, said
+from mounts.load.catalogue.index import LibraryEntry, merge_layers
+from mounts.load.catalogue.skim import row_of, text_at
 from mounts.load.models.hardware import Hardware
 from mounts.load.parse.document import Document, read
 from mounts.load.resolve.job import load_from
@@ -16,8 +16,10 @@ from mounts.load.resolve.kit import kit_from
 from mounts.load.resolve.library import Library, Loaded
 
 
-def entries(library: Library, kinds: Iterable[str] = FOLDERS, here: Path | None = None) -> tuple[Entry, ...]:
-    """Return what `listed.listed` does, with all that is wrong with any file.
+def check_library(
+    library: Library, kinds: Iterable[str] = FOLDERS, here: Path | None = None
+) -> tuple[LibraryEntry, ...]:
+    """Return what `index.list_entries` does, with all that is wrong with any file.
 
     DXF files need only be there: reading them is left to the job that uses them.
     """
@@ -25,16 +27,16 @@ def entries(library: Library, kinds: Iterable[str] = FOLDERS, here: Path | None 
     return tuple(entry for kind in kinds for entry in _of_kind(quick, kind, here))
 
 
-def _of_kind(library: Library, kind: str, here: Path | None) -> list[Entry]:
+def _of_kind(library: Library, kind: str, here: Path | None) -> list[LibraryEntry]:
     places = [(label_of(root), [near(file) for file in files_in(root, kind)]) for root in library.layers.roots]
     if here and not any(library.layers.holds(one, here / "any") for one in FOLDERS):
         loose = [here / name for name in yaml_files(here)]
         places.insert(0, ("here", [file for file in loose if kind_in(file) == kind]))
     found = [entry for label, files in places for entry in _of_layer(library, kind, label, files)]
-    return merged(found, by_file=kind == "hardware")
+    return merge_layers(found, by_file=kind == "hardware")
 
 
-def _of_layer(library: Library, kind: str, label: str, files: list[Path]) -> Iterator[Entry]:
+def _of_layer(library: Library, kind: str, label: str, files: list[Path]) -> Iterator[LibraryEntry]:
     if kind == "hardware":
         yield from _hardware(library, label, files)
         return
@@ -54,36 +56,36 @@ def _twin(file: Path, other: Path) -> Problem:
     return Problem(what, file=file)
 
 
-def _entry(library: Library, kind: str, label: str, file: Path, twins: tuple[Problem, ...]) -> Entry:
+def _entry(library: Library, kind: str, label: str, file: Path, twins: tuple[Problem, ...]) -> LibraryEntry:
     """Return the entry of one file; a job is loaded with everything that it refers to."""
     if kind not in ("job", "kit"):
         loaded = library.load(kind, file)
         row = row_of(kind, file.stem, loaded.document) if loaded.document else None
         told = (row.about, file, (*twins, *loaded.problems)) if row else ("", file, (*twins, *loaded.problems))
         marks = tuple((mark[0], mark[1]) for mark in row.marks) if row else ()
-        return Entry(kind, file.stem, *told, measured=row.measured if row else "", marks=marks, layer=label)
+        return LibraryEntry(kind, file.stem, *told, measured=row.measured if row else "", marks=marks, layer=label)
     try:
         made = load_from(library, file)[0] if kind == "job" else kit_from(library, file)
-        return Entry(kind, file.stem, made.about, file, twins, made.vehicle, made.date, layer=label)
+        return LibraryEntry(kind, file.stem, made.about, file, twins, made.vehicle, made.date, layer=label)
     except InputError as error:
         document = _document(file)
-        about, vehicle, date = (said(document, key) for key in ("about", "vehicle", "date"))
-        return Entry(kind, file.stem, about, file, (*twins, *error.problems), vehicle, date, layer=label)
+        about, vehicle, date = (text_at(document, key) for key in ("about", "vehicle", "date"))
+        return LibraryEntry(kind, file.stem, about, file, (*twins, *error.problems), vehicle, date, layer=label)
 
 
-def _hardware(library: Library, label: str, files: list[Path]) -> Iterator[Entry]:
+def _hardware(library: Library, label: str, files: list[Path]) -> Iterator[LibraryEntry]:
     first: dict[str, Path] = {}
     for file in files:
         loaded: Loaded = library.load("hardware", file)
         if not isinstance(loaded.value, Hardware) or loaded.document is None:
-            about = said(loaded.document, "about")
-            yield Entry("hardware", file.stem, about, file, loaded.problems, layer=label)
+            about = text_at(loaded.document, "about")
+            yield LibraryEntry("hardware", file.stem, about, file, loaded.problems, layer=label)
             continue
         for name, item in loaded.value.items.items():
             other = first.setdefault(name, file)
             what = f"{name} is given in {other} too, which is the one that counts; rename one"
             again = () if other == file else (loaded.document.problem(("items", name), what, key=True),)
-            yield Entry("hardware", name, item.about or loaded.value.about, file, again, layer=label)
+            yield LibraryEntry("hardware", name, item.about or loaded.value.about, file, again, layer=label)
 
 
 def _document(file: Path) -> Document | None:

@@ -19,29 +19,29 @@ Point = tuple[float, float]
 ModelT = TypeVar("ModelT", bound=BaseModel)
 
 
-def flipped(point: Point) -> Point:
+def mirror_point(point: Point) -> Point:
     """Return a point mirrored in the y axis."""
     return (-point[0] if point[0] else 0.0, point[1])
 
 
-def turned_back(clock: float) -> float:
+def mirror_angle(clock: float) -> float:
     """Return a clock direction, or an angle clockwise, mirrored in the y axis; 0 ≤ result < 360."""
     return -clock % 360.0
 
 
-def from_front(panel: Panel) -> Panel:
+def view_from_front(panel: Panel) -> Panel:
     """Return the panel as seen from the cabin: opening and fixings measured from behind are mirrored."""
     if panel.seen_from == "front":
         return panel
     return _with(panel, opening=panel.opening.mirrored(), **_pattern(panel), seen_from="front")
 
 
-def mirrored(panel: Panel, side: Side) -> Panel:
+def mirror_panel(panel: Panel, side: Side) -> Panel:
     """Return the mirror image of a panel, seen from the front, on another side."""
-    return _with(same(panel, side), **_pattern(panel))
+    return _with(keep_fixings(panel, side), **_pattern(panel))
 
 
-def same(panel: Panel, side: Side) -> Panel:
+def keep_fixings(panel: Panel, side: Side) -> Panel:
     """Return a panel for the other side with the same fixings and everything else mirrored."""
     return _with(
         panel,
@@ -52,21 +52,21 @@ def same(panel: Panel, side: Side) -> Panel:
     )
 
 
-def pins_from_front(panel: PinPanel) -> PinPanel:
+def view_pins_from_front(panel: PinPanel) -> PinPanel:
     """Return a panel of pins as seen from the cabin; one measured from behind is mirrored."""
-    return panel if panel.seen_from == "front" else _with(_pins(panel), seen_from="front")
+    return panel if panel.seen_from == "front" else _with(_mirror_pins(panel), seen_from="front")
 
 
-def pins_mirrored(panel: PinPanel, side: Side) -> PinPanel:
+def mirror_pins(panel: PinPanel, side: Side) -> PinPanel:
     """Return the mirror image of a panel of pins, seen from the front, on another side."""
-    return _with(_pins(panel), side=side)
+    return _with(_mirror_pins(panel), side=side)
 
 
-def _pins(panel: PinPanel) -> PinPanel:
+def _mirror_pins(panel: PinPanel) -> PinPanel:
     """Return a panel of pins mirrored in the y axis."""
-    pins: dict[str, Pin] = {name: _with(pin, at=flipped(pin.at)) for name, pin in panel.pins.items()}
-    standing: tuple[Standing, ...] = tuple(_with(s, at=flipped(s.at), turn=-s.turn) for s in panel.standing)
-    grille: Grille | None = panel.grille and _with(panel.grille.mirrored(), at=flipped(panel.grille.at))
+    pins: dict[str, Pin] = {name: _with(pin, at=mirror_point(pin.at)) for name, pin in panel.pins.items()}
+    standing: tuple[Standing, ...] = tuple(_with(s, at=mirror_point(s.at), turn=-s.turn) for s in panel.standing)
+    grille: Grille | None = panel.grille and _with(panel.grille.mirrored(), at=mirror_point(panel.grille.at))
     return _with(panel, pins=pins, standing=standing, grille=grille)
 
 
@@ -81,12 +81,12 @@ def _pattern(panel: Panel) -> dict[str, object]:
 
 
 def _fixings(fixings: Fixings) -> Fixings:
-    points = {name: flipped(at) for name, at in fixings.points.items()}
+    points = {name: mirror_point(at) for name, at in fixings.points.items()}
     return _with(fixings, at=points, bolt_circle=None)
 
 
 def _behind(behind: Behind) -> Behind:
-    things = tuple(_with(thing, at=flipped(thing.at)) for thing in behind.things)
+    things = tuple(_with(thing, at=mirror_point(thing.at)) for thing in behind.things)
     return _with(behind, glass=_clocks(behind.glass) if behind.glass else None, things=things)
 
 
@@ -94,7 +94,7 @@ def _in_front(front: InFront) -> InFront:
     trim = front.trim
     if trim:
         opening = trim.opening.mirrored() if trim.opening else None
-        trim = _with(_clocks(trim), at=flipped(trim.at), opening=opening)
+        trim = _with(_clocks(trim), at=mirror_point(trim.at), opening=opening)
     return _with(front, trim=trim, grille=_clocks(front.grille) if front.grille else None)
 
 
@@ -102,4 +102,4 @@ ReadingsT = TypeVar("ReadingsT", bound=AtClock)
 
 
 def _clocks(readings: ReadingsT) -> ReadingsT:
-    return _with(readings, at_clock={turned_back(clock): read for clock, read in readings.at_clock.items()})
+    return _with(readings, at_clock={mirror_angle(clock): read for clock, read in readings.at_clock.items()})

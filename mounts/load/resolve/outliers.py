@@ -10,7 +10,7 @@ from mounts.errors import Problem
 from mounts.geometry.outline import Outline
 from mounts.load.models.panel import Panel
 from mounts.load.parse.document import Document, Trail
-from mounts.load.parse.units import clock, clock_words
+from mounts.load.parse.units import clock, format_clock
 
 FEWEST = 4  # readings: three of them make the plane
 FAR = 30.0  # mm: hardly any glass, trim or grille is so bent round one opening; common practice, no source
@@ -21,7 +21,7 @@ ALONE = 0.5
 Place = tuple[float, float, float]
 
 
-def misread(panel: Panel, document: Document) -> Iterator[Problem]:
+def find_outliers(panel: Panel, document: Document) -> Iterator[Problem]:
     """Yield for glass, trim and grille the one reading that contradicts all others, if there is one."""
     for trail, read, rim in _planes(panel):
         places = {one: _place(rim, one, height) for one, height in read.items()}
@@ -72,4 +72,4 @@ def _as_written(trail: Trail, direction: float, document: Document) -> Trail:
     """Return the trail of a reading in the file, with its direction as it was written."""
     at_clock = (*trail, "at_clock")
     written = document.data[trail[0]][trail[1]]["at_clock"]
-    return (*at_clock, next((key for key in written if clock(key) == direction), clock_words(direction)))
+    return (*at_clock, next((key for key in written if clock(key) == direction), format_clock(direction)))

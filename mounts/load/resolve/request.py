@@ -10,20 +10,20 @@ from typing import Any, TypeVar
 from pydantic import BaseModel, ValidationError
 
 from mounts.errors import InputError, Problem
-from mounts.load.formats.font import ALWAYS, glyphs
-from mounts.load.models.job import Glyph, Place
+from mounts.load.formats.font import ALWAYS, load_glyphs
+from mounts.load.models.job import Glyph, SourceLocation
 from mounts.load.models.job_file import JobFile
 from mounts.load.models.panel import OTHER, Panel
 from mounts.load.models.pins import PinPanel
-from mounts.load.parse.document import Document, dotted
+from mounts.load.parse.document import Document, format_trail
 from mounts.load.resolve.library import Library, Loaded
-from mounts.load.resolve.sides import Hand, hand
+from mounts.load.resolve.sides import SidePanel, panel_of_side
 
 ModelT = TypeVar("ModelT", bound=BaseModel)
 
 
 @dataclass(frozen=True)
-class Asked:
+class JobRequest:
     """A job's file, read and validated, before it is resolved into jobs.
 
     Attributes:
@@ -50,7 +50,7 @@ class Asked:
         except ValidationError:
             return None
 
-    def hands(self, panels: type[Panel] | type[PinPanel]) -> Iterator[Hand]:
+    def hands(self, panels: type[Panel] | type[PinPanel]) -> Iterator[SidePanel]:
         """Yield the panel of each side that the job asks for, where panel and sides are valid.
 
         Args:
@@ -62,7 +62,7 @@ class Asked:
         given = self.document.data.get("sides", [part.value.side])
         for side in OTHER:
             if isinstance(given, list) and side in given:
-                yield hand(part.value, part.document, side, self.library, self.document)
+                yield panel_of_side(part.value, part.document, side, self.library, self.document)
 
     def refused(self, problems: Iterable[Problem]) -> InputError:
         """Return all problems in one error: without repeats, the job's own file first, then each file by line."""
@@ -96,18 +96,23 @@ class Asked:
 
     def _letters(self) -> Mapping[str, Glyph]:
         file: Any = self.file
-        return glyphs((file.name, ALWAYS)) if file.label and not self.library.unread else {}
+        return load_glyphs((file.name, ALWAYS)) if file.label and not self.library.unread else {}
 
-    def _places(self, panel: Document | None) -> dict[str, Place]:
+    def _places(self, panel: Document | None) -> dict[str, SourceLocation]:
         """Return where every value stands, those of parts under the part's key; for a mere list only the job."""
         if self.library.unread:
-            return {"": Place(self.document.file)}
-        places = {dotted(trail): Place(*spot, dotted(trail)) for trail, spot in self.document.values.items()}
+            return {"": SourceLocation(self.document.file)}
+        places = {
+            format_trail(trail): SourceLocation(*spot, format_trail(trail))
+            for trail, spot in self.document.values.items()
+        }
         documents = {key: part.document for key, part in self.parts.items()}
         for key, part in (documents | ({"panel": panel} if panel else {})).items():
             if part is None:
                 continue
             for trail, spot in part.values.items():
                 if len(trail) > len(part.base) and trail[: len(part.base)] == part.base:
-                    places[f"{key}.{dotted(trail[len(part.base) :])}"] = Place(*spot, dotted(trail))
+                    places[f"{key}.{format_trail(trail[len(part.base) :])}"] = SourceLocation(
+                        *spot, format_trail(trail)
+                    )
         return places

@@ -8,13 +8,13 @@ from mounts.load.models.job_kinds import RingJob
 from mounts.load.models.panel import Panel
 from mounts.load.models.ring_file import RingFile
 from mounts.load.models.speaker import Speaker
-from mounts.load.resolve.contradictions import job_contradictions, loose_in_panel
+from mounts.load.resolve.contradictions import find_ring_contradictions, oversized_holes
 from mounts.load.resolve.fasteners import Fasteners
-from mounts.load.resolve.request import Asked
-from mounts.load.resolve.sides import Hand, directions
+from mounts.load.resolve.request import JobRequest
+from mounts.load.resolve.sides import SidePanel, directions_of_side
 
 
-def ring_jobs(asked: Asked) -> tuple[RingJob, ...]:
+def ring_jobs(asked: JobRequest) -> tuple[RingJob, ...]:
     """Return one ring a side; raise InputError with every problem found."""
     fasteners = Fasteners(asked.library, asked.document)
     to_panel = fasteners.panel(asked.piece(FixToPanel, "fix_to_panel"))
@@ -24,31 +24,31 @@ def ring_jobs(asked: Asked) -> tuple[RingJob, ...]:
     problems = [*fasteners.problems, *(p for h in hands for p in h.problems)]
     for on in hands:
         if isinstance(on.panel, Panel):
-            problems += loose_in_panel(on.panel, on.document, to_panel)
+            problems += oversized_holes(on.panel, on.document, to_panel)
     file = asked.file
     if isinstance(file, RingFile):
-        problems += job_contradictions(file, asked.document)
+        problems += find_ring_contradictions(file, asked.document)
     if problems or asked.problems or not isinstance(file, RingFile) or to_panel is None:
         raise asked.refused(problems)
     return tuple(_job(asked, file, h, (to_panel, to_speaker), halves) for h in hands)
 
 
-def _material(asked: Asked) -> str:
+def _material(asked: JobRequest) -> str:
     material = asked.parts.get("material")
     return str(getattr(material.value, "name", "")) if material else ""
 
 
 def _job(
-    asked: Asked,
+    asked: JobRequest,
     file: RingFile,
-    on: Hand,
+    on: SidePanel,
     fixings: tuple[PanelFixing, SpeakerFixing | None],
     halves: SpeakerFixing | None,
 ) -> RingJob:
     """Return the job of one side."""
     assert isinstance(on.panel, Panel)
     assert isinstance(file.speaker, Speaker)
-    told = directions(file, on)
+    told = directions_of_side(file, on)
     return RingJob(
         **asked.common(on.document),
         side=on.panel.side,

@@ -8,7 +8,7 @@ from typing import Literal
 from mounts.errors import InputError, Problem
 from mounts.load.models.aim import STEEPEST
 from mounts.load.models.cup_file import CupFile
-from mounts.load.models.job import Aim, Sought
+from mounts.load.models.job import AimAngles, Sought
 from mounts.load.models.job_file import Wire
 from mounts.load.models.panel import Panel, Side
 from mounts.load.models.pins import PinPanel
@@ -16,18 +16,18 @@ from mounts.load.models.ring_file import RingFile
 from mounts.load.parse.document import Document
 from mounts.load.resolve.library import Library
 from mounts.load.resolve.mirroring import (
-    flipped,
-    from_front,
-    mirrored,
-    pins_from_front,
-    pins_mirrored,
-    same,
-    turned_back,
+    keep_fixings,
+    mirror_angle,
+    mirror_panel,
+    mirror_pins,
+    mirror_point,
+    view_from_front,
+    view_pins_from_front,
 )
 
 
 @dataclass(frozen=True)
-class Hand:
+class SidePanel:
     """A panel in the hand of one side.
 
     Attributes:
@@ -44,7 +44,7 @@ class Hand:
 
 
 @dataclass(frozen=True)
-class Directions:
+class SideDirections:
     """A job's directions in the hand of one side.
 
     Attributes:
@@ -53,7 +53,7 @@ class Directions:
         in_two: of a ring, with the direction of a lap.
     """
 
-    aim: Aim
+    aim: AimAngles
     sought: Sought | None
     turn: float | Literal["best"]
     wire: Wire | None
@@ -61,17 +61,19 @@ class Directions:
     in_two: bool | float | Literal["as needed"] = False
 
 
-def directions(file: RingFile | CupFile, on: Hand) -> Directions:
+def directions_of_side(file: RingFile | CupFile, on: SidePanel) -> SideDirections:
     """Return a job's directions on one side; given for the panel's own side, they are mirrored for the other."""
     toward, turn, wire, offset = file.aim.toward, file.turn, file.wire, file.seat_offset or (0.0, 0.0)
     if on.mirrored:
-        toward, offset = None if toward is None else turned_back(toward), flipped(offset)
-        wire = wire.model_copy(update={"at": turned_back(wire.at)}) if wire else None
-        turn = turned_back(turn) if isinstance(turn, float) else turn
+        toward, offset = None if toward is None else mirror_angle(toward), mirror_point(offset)
+        wire = wire.model_copy(update={"at": mirror_angle(wire.at)}) if wire else None
+        turn = mirror_angle(turn) if isinstance(turn, float) else turn
     in_two = file.in_two if isinstance(file, RingFile) else False
     if on.mirrored and not isinstance(in_two, bool | str):
-        in_two = turned_back(in_two)
-    return Directions(Aim(file.aim.tilt or 0.0, toward or 0.0), _sought(file, toward), turn, wire, offset, in_two)
+        in_two = mirror_angle(in_two)
+    return SideDirections(
+        AimAngles(file.aim.tilt or 0.0, toward or 0.0), _sought(file, toward), turn, wire, offset, in_two
+    )
 
 
 def _sought(file: RingFile | CupFile, toward: float | None) -> Sought | None:
@@ -84,7 +86,9 @@ def _sought(file: RingFile | CupFile, toward: float | None) -> Sought | None:
     return Sought(tuple((aim.at or {"this_seat": 1.0}).items()), aim.tilt, toward, within, aside)
 
 
-def hand(panel: Panel | PinPanel, document: Document, side: Side, library: Library, job: Document) -> Hand:
+def panel_of_side(
+    panel: Panel | PinPanel, document: Document, side: Side, library: Library, job: Document
+) -> SidePanel:
     """Return the panel for a side of the vehicle, seen from the front.
 
     Args:
@@ -94,40 +98,40 @@ def hand(panel: Panel | PinPanel, document: Document, side: Side, library: Libra
         library: where another panel is looked up.
         job: the job's file, which asks for the side.
     """
-    seen = pins_from_front(panel) if isinstance(panel, PinPanel) else from_front(panel)
+    seen = view_pins_from_front(panel) if isinstance(panel, PinPanel) else view_from_front(panel)
     if side == panel.side:
-        return Hand(seen, document)
+        return SidePanel(seen, document)
     if panel.other_side is None:
         what = (
             f"the {side} side is asked for, but {panel.name} was measured on the {panel.side} and says nothing of the "
             f"other; give that panel other_side: mirrored, same, or the name of the panel measured there"
         )
-        return Hand(None, document, problems=(job.problem(("sides",), what),))
+        return SidePanel(None, document, problems=(job.problem(("sides",), what),))
     name = panel.other_side.as_
     if name not in ("mirrored", "same"):
-        return _measured(name, document, side, library, pins=isinstance(panel, PinPanel))
+        return _measured_panel(name, document, side, library, pins=isinstance(panel, PinPanel))
     if isinstance(seen, PinPanel):
-        return Hand(pins_mirrored(seen, side), document, mirrored=True)
-    other = mirrored(seen, side) if name == "mirrored" else same(seen, side)
-    return Hand(other, document, mirrored=True)
+        return SidePanel(mirror_pins(seen, side), document, mirrored=True)
+    other = mirror_panel(seen, side) if name == "mirrored" else keep_fixings(seen, side)
+    return SidePanel(other, document, mirrored=True)
 
 
-def _measured(name: str, document: Document, side: Side, library: Library, *, pins: bool) -> Hand:
+def _measured_panel(name: str, document: Document, side: Side, library: Library, *, pins: bool) -> SidePanel:
     """Return the panel that was measured on that side."""
     trail = ("other_side",)
     try:
         loaded = library.get("panel", name, document.spot(trail)[0])
     except InputError as error:
-        return Hand(None, document, problems=tuple(document.problem(trail, p.what) for p in error.problems))
+        return SidePanel(None, document, problems=tuple(document.problem(trail, p.what) for p in error.problems))
     if loaded.value is None or loaded.document is None:
-        return Hand(None, document, problems=loaded.problems)
+        return SidePanel(None, document, problems=loaded.problems)
     if isinstance(loaded.value, PinPanel) is not pins:
         other, this = ("an opening", "pins") if pins else ("pins", "an opening")
         what = f"{name} has {other} and this panel has {this}; they are no two sides of one vehicle"
-        return Hand(None, document, problems=(document.problem(trail, what),))
+        return SidePanel(None, document, problems=(document.problem(trail, what),))
     if loaded.value.side != side:
         what = f"{name} was measured on the {loaded.value.side}, so it is not the {side} side of this one"
-        return Hand(None, document, problems=(document.problem(trail, what),))
+        return SidePanel(None, document, problems=(document.problem(trail, what),))
     there = loaded.value
-    seen = pins_from_front(there) if isinstance(there, PinPanel) else from_front(there)
-    return Hand(seen, loaded.document, mirrored=True)
+    seen = view_pins_from_front(there) if isinstance(there, PinPanel) else view_from_front(there)
+    return SidePanel(seen, loaded.document, mirrored=True)

@@ -10,12 +10,12 @@ from mounts.load.models.job_kinds import SpacerJob
 from mounts.load.models.port import Port
 from mounts.load.models.spacer_file import SpacerFile
 from mounts.load.parse.document import Document
-from mounts.load.resolve.request import Asked
+from mounts.load.resolve.request import JobRequest
 
 OWN = ("at", "fit", "hold", "bump", "lip", "stop", "length", "recess", "slit", "slit_at", "slit_width", "fits")
 
 
-def spacer_jobs(asked: Asked) -> tuple[SpacerJob, ...]:
+def spacer_jobs(asked: JobRequest) -> tuple[SpacerJob, ...]:
     """Return one spacer, or one for each half; raise InputError with every problem found."""
     file = asked.file
     problems = list(_contradictions(file, asked.document)) if isinstance(file, SpacerFile) else []

@@ -9,7 +9,7 @@ from typing import Any
 from mounts.errors import InputError
 from mounts.geometry.survey.survey import Matrix
 from mounts.identity import thing_idents
-from mounts.load.catalogue.panel_summary import Known, Point
+from mounts.load.catalogue.panel_summary import PanelSummary, Point
 from mounts.load.models.limits import Limits
 from mounts.load.models.outline import OutlineSpec
 from mounts.load.models.panel import Panel, SurveyedPanel
@@ -18,23 +18,23 @@ from mounts.load.models.surroundings import Thing
 from mounts.load.parse.document import Document, read
 from mounts.load.resolve.drawings import KEY
 from mounts.load.resolve.library import Loaded
-from mounts.load.resolve.mirroring import from_front, pins_from_front
+from mounts.load.resolve.mirroring import view_from_front, view_pins_from_front
 
 DRAWING = ".dxf"
 LIMITS = Limits()  # the defaults, since a panel belongs to no job
 
 
-def known_of(loaded: Loaded) -> Known | None:
+def summarise_panel(loaded: Loaded) -> PanelSummary | None:
     """Return the summary of a loaded panel; None where it did not load."""
     panel, document = loaded.value, loaded.document
     if document is None or not isinstance(panel, Panel | PinPanel):
         return None
     if isinstance(panel, PinPanel):
-        return _of_pins(pins_from_front(panel), document)
-    return _of(from_front(panel), document)
+        return _summarise_pins(view_pins_from_front(panel), document)
+    return _summarise_fixings(view_from_front(panel), document)
 
 
-def names_beside(document: Document | None) -> tuple[str, ...]:
+def drawings_beside(document: Document | None) -> tuple[str, ...]:
     """Return the names of the drawings that a profile refers to."""
     if document is None:
         return ()
@@ -55,7 +55,7 @@ def _files(data: object) -> Iterator[str]:
         yield data
 
 
-def job_tree(file: Path) -> dict[str, Any] | None:
+def summarise_job(file: Path) -> dict[str, Any] | None:
     """Return a job file's panel, speaker and kind, before `based_on`; None where it cannot be read."""
     try:
         data = read(file).data
@@ -67,7 +67,7 @@ def job_tree(file: Path) -> dict[str, Any] | None:
     return told | ({"sides": sides} if isinstance(sides, list) else {})
 
 
-def _of(panel: Panel, document: Document) -> Known:
+def _summarise_fixings(panel: Panel, document: Document) -> PanelSummary:
     behind, front, face = panel.behind, panel.in_front, panel.face
     depths = {"glass": min(behind.glass.at_clock.values())} if behind and behind.glass else {}
     things = behind.things if behind else ()
@@ -83,7 +83,7 @@ def _of(panel: Panel, document: Document) -> Known:
     if isinstance(panel, SurveyedPanel):
         spread = panel.survey.covariance(located["sd"], LIMITS.level)
         located |= {"spread": spread, "sd": _shape_sd(tuple(points.values()), spread)}
-    return Known(
+    return PanelSummary(
         **located,
         pins=False,
         points=points,
@@ -99,8 +99,8 @@ def _of(panel: Panel, document: Document) -> Known:
     )
 
 
-def _of_pins(panel: PinPanel, document: Document) -> Known:
-    return Known(
+def _summarise_pins(panel: PinPanel, document: Document) -> PanelSummary:
+    return PanelSummary(
         **_located(panel, document),
         pins=True,
         points=panel.points,

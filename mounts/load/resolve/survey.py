@@ -14,26 +14,26 @@ from mounts.load.models.limits import Limits
 from mounts.load.models.panel import Panel, SurveyedPanel
 from mounts.load.models.traced import Opening, Trace
 from mounts.load.parse.document import Document, Trail
-from mounts.load.parse.units import shown
+from mounts.load.parse.units import quote_value
 
 if TYPE_CHECKING:
-    from mounts.load.resolve.trace import Drawn, Loop
+    from mounts.load.resolve.trace import TracedDrawing, TracedLoop
 
 ToldT = TypeVar("ToldT")
 STRAIGHT = 0.2  # degrees by which an oblong may be turned and still be taken for straight
 NEAR = 1.0  # mm by which a rim's circle may differ from the hole's diameter that was told
 
 
-def to_survey(panel: Panel) -> bool:
+def needs_survey(panel: Panel) -> bool:
     """Return whether something of a panel's pattern must still be solved, read or fitted."""
     fixings, opening = panel.fixings, panel.opening
     ways = (fixings.distances, fixings.trace, fixings.rims, opening.trace, opening.points)
     return any(way is not None for way in ways)
 
 
-def surveyed(panel: Panel, document: Document) -> tuple[Panel, list[Problem]]:
+def survey_panel(panel: Panel, document: Document) -> tuple[Panel, list[Problem]]:
     """Return the panel with fixings as points and its opening as an outline, or the problems that prevent it."""
-    if not to_survey(panel):
+    if not needs_survey(panel):
         return panel, []
     try:
         return _Survey(panel, document).panel(), []
@@ -71,7 +71,7 @@ class _Survey:
         told = {**dict(self.given), "fixings": fixings, "opening": opening, "survey": survey}
         return SurveyedPanel.model_construct(**told)
 
-    def _opening(self, traced: Loop | None) -> tuple[Opening, Point]:
+    def _opening(self, traced: TracedLoop | None) -> tuple[Opening, Point]:
         """Return the opening about its own centre, and that centre in the frame of the tracing or the readings."""
         given = self.given.opening
         if traced is not None:
@@ -93,8 +93,8 @@ class _Survey:
         except SurveyError as unsolved:
             raise SurveyError(str(unsolved), "fixings", *unsolved.at) from unsolved
 
-    def _by_trace(self, opening: Opening, origin: Point, traced: Loop | None) -> tuple[Survey, dict[str, Any]]:
-        from mounts.load.resolve.trace import holes_in, named  # noqa: PLC0415
+    def _by_trace(self, opening: Opening, origin: Point, traced: TracedLoop | None) -> tuple[Survey, dict[str, Any]]:
+        from mounts.load.resolve.trace import find_holes, name_holes  # noqa: PLC0415
 
         fixings = self.given.fixings
         trace, at = fixings.trace, ("fixings", "trace")
@@ -104,14 +104,14 @@ class _Survey:
         if own is None or own.file != trace.file:
             traced = self._opening_beside(drawn, opening)
             origin = traced.centre if traced else (0.0, 0.0)
-        holes = self._told(at, lambda: holes_in(drawn, trace, fixings.hole, traced))
+        holes = self._told(at, lambda: find_holes(drawn, trace, fixings.hole, traced))
         sizes = [hole.diameter or 0.0 for hole in holes]
         told = {} if fixings.hole else {"hole": round(sum(sizes) / len(sizes), 2)}
-        points = named(holes, origin)
+        points = name_holes(holes, origin)
         self._refuse_strays({"heights": fixings.heights, "holes": fixings.holes}, points)
         return unadjusted_survey(points), told
 
-    def _opening_beside(self, drawn: Drawn, opening: Opening) -> Loop | None:
+    def _opening_beside(self, drawn: TracedDrawing, opening: Opening) -> TracedLoop | None:
         """Return the outline of the opening in the fixings' drawing, whose centre becomes the origin; None if none."""
         x0, y0, x1, y1 = opening.outline().box
         alike = []
@@ -139,19 +139,19 @@ class _Survey:
         common = self.rims[OPENING].spread if OPENING in self.rims else (0.0, 0.0, 0.0)
         return unadjusted_survey(at, _spread([fit.spread for fit in fits.values()], common)), told_size
 
-    def _traced(self, trace: Trace | None, trail: Trail) -> Loop | None:
+    def _traced(self, trace: Trace | None, trail: Trail) -> TracedLoop | None:
         if trace is None:
             return None
-        from mounts.load.resolve.trace import opening_in  # noqa: PLC0415
+        from mounts.load.resolve.trace import find_opening  # noqa: PLC0415
 
         drawn = self._drawn(trace, trail)
-        return self._told(trail, lambda: opening_in(drawn, trace))
+        return self._told(trail, lambda: find_opening(drawn, trace))
 
-    def _drawn(self, trace: Trace, trail: Trail) -> Drawn:
-        from mounts.load.resolve.drawings import beside  # noqa: PLC0415
+    def _drawn(self, trace: Trace, trail: Trail) -> TracedDrawing:
+        from mounts.load.resolve.drawings import find_beside  # noqa: PLC0415
         from mounts.load.resolve.trace import read_trace  # noqa: PLC0415
 
-        return self._told(trail, lambda: read_trace(beside(str(trace.file), self.document, trail), trace))
+        return self._told(trail, lambda: read_trace(find_beside(str(trace.file), self.document, trail), trace))
 
     def _told(self, trail: Trail, work: Callable[[], ToldT]) -> ToldT:
         """Return the result of `work`; raise its problems at the key that asked for it."""
@@ -172,9 +172,9 @@ class _Survey:
 
     def _smooth(self, outline: Outline) -> Outline:
         """Return a fitted curve as arcs and lines."""
-        from mounts.load.formats.dxf import bulging  # noqa: PLC0415
+        from mounts.load.formats.dxf import convex_within  # noqa: PLC0415
 
-        return self._told(("opening", "points"), lambda: bulging(outline, 0.05, shown("points")))
+        return self._told(("opening", "points"), lambda: convex_within(outline, 0.05, quote_value("points")))
 
     def _refuse_strays(self, told: Mapping[str, Mapping[str, float]], points: Mapping[str, Point]) -> None:
         """Raise InputError for heights or sizes of fixings that are not in the drawing."""

@@ -11,11 +11,11 @@ import numpy as np
 from mounts.errors import InputError, Problem
 from mounts.geometry.fitting.shapes import fit_circle
 from mounts.geometry.outline import Arc, Outline, Point
-from mounts.load.formats.dxf import bulging, drawn_spans, joined
-from mounts.load.formats.loops import closed, forward, gap_of
+from mounts.load.formats.dxf import convex_within, drawn_spans, join_spans
+from mounts.load.formats.loops import close_gaps, counter_clockwise, gap_of
 from mounts.load.models.pattern import letters
 from mounts.load.models.traced import Trace
-from mounts.load.parse.units import shown
+from mounts.load.parse.units import quote_value
 
 ROUND = 0.2  # mm that a traced hole may stray from a circle
 ALIKE = 1.0  # mm within which diameters are of one sort
@@ -24,7 +24,7 @@ MOST_HOLES = 26
 
 
 @dataclass(frozen=True, slots=True)
-class Loop:
+class TracedLoop:
     """One closed outline of a drawing, counter-clockwise, mm; `diameter` is None where it is no circle."""
 
     layer: str
@@ -34,7 +34,7 @@ class Loop:
 
 
 @dataclass(frozen=True, slots=True)
-class Drawn:
+class TracedDrawing:
     """What a drawing holds.
 
     Attributes:
@@ -44,42 +44,44 @@ class Drawn:
     """
 
     file: str
-    loops: tuple[Loop, ...]
+    loops: tuple[TracedLoop, ...]
     open: tuple[tuple[str, float, Point], ...]
 
 
-def read_trace(path: Path, trace: Trace) -> Drawn:
+def read_trace(path: Path, trace: Trace) -> TracedDrawing:
     """Read every closed outline in a DXF file, joining ends closer than the gap; raise as `drawn_spans` does."""
-    loops: list[Loop] = []
+    loops: list[TracedLoop] = []
     missing: list[tuple[str, float, Point]] = []
     for layer, spans in drawn_spans(path, trace.unit, "file", strict=False).items():
-        for chain in joined(spans, max(trace.gap, 0.05), shown(path.name)):
+        for chain in join_spans(spans, max(trace.gap, 0.05), quote_value(path.name)):
             if (gap := gap_of(chain)) > max(trace.gap, 0.05):
                 missing.append((layer, gap, chain[-1].end))
             elif len(chain) > 1 or isinstance(chain[0], Arc):
-                loops.append(_loop(layer, forward(closed(chain))))
-    return Drawn(shown(path.name), tuple(loops), tuple(missing))
+                loops.append(_loop(layer, counter_clockwise(close_gaps(chain))))
+    return TracedDrawing(quote_value(path.name), tuple(loops), tuple(missing))
 
 
-def opening_in(drawn: Drawn, trace: Trace) -> Loop:
+def find_opening(drawn: TracedDrawing, trace: Trace) -> TracedLoop:
     """Return the loop that is the opening: the only one on the layer asked for, else by far the largest.
 
     Its outline is about its own centre, as arcs and lines that bulge outward; `centre` is where it lies in the drawing.
     """
     loops = sorted(_on(drawn, trace.layer), key=lambda loop: -loop.outline.area)
-    where = f" on layer {shown(trace.layer)}" if trace.layer else ""
+    where = f" on layer {quote_value(trace.layer)}" if trace.layer else ""
     if not loops:
         raise _refusal(f"{drawn.file} holds no closed outline{where}{_open(drawn, trace.layer)}{_layers(drawn)}")
     if len(loops) > 1 and loops[0].outline.area < LARGER * loops[1].outline.area:
-        largest = f"the largest {_told(loops[0])} and {_told(loops[1])}"
+        largest = f"the largest {_describe_loop(loops[0])} and {_describe_loop(loops[1])}"
         what = f"{drawn.file} holds {len(loops)} closed outlines{where}, {largest}"
         raise _refusal(f"{what}; say which is the opening: trace: {{file: …, layer: …}}{_layers(drawn)}")
     found = loops[0]
     at = found.outline.moved(-found.centre[0], -found.centre[1])
-    return Loop(found.layer, bulging(at, max(trace.gap, 0.05), drawn.file), found.centre, found.diameter)
+    return TracedLoop(found.layer, convex_within(at, max(trace.gap, 0.05), drawn.file), found.centre, found.diameter)
 
 
-def holes_in(drawn: Drawn, trace: Trace, size: float | None, opening: Loop | None) -> tuple[Loop, ...]:
+def find_holes(
+    drawn: TracedDrawing, trace: Trace, size: float | None, opening: TracedLoop | None
+) -> tuple[TracedLoop, ...]:
     """Return the circles that are fixings, clockwise from 12:00 about the opening, all of one size.
 
     Args:
@@ -93,7 +95,7 @@ def holes_in(drawn: Drawn, trace: Trace, size: float | None, opening: Loop | Non
     wanted = [loop for loop in rounds if size is None or abs((loop.diameter or 0.0) - size) <= ALIKE]
     if trace.layer and len(wanted) < len(others):
         odd = next(loop for loop in others if loop not in wanted)
-        what = f"layer {shown(trace.layer)} of {drawn.file} holds {_told(odd)} at {_place(odd.centre)}"
+        what = f"layer {quote_value(trace.layer)} of {drawn.file} holds {_describe_loop(odd)} at {_place(odd.centre)}"
         raise _refusal(f"{what}; it is no hole" + (f" of {size:g}" if size else "") + ": put it on another layer")
     sizes = sorted(loop.diameter for loop in wanted if loop.diameter)
     if len(wanted) < 2:
@@ -109,40 +111,40 @@ def holes_in(drawn: Drawn, trace: Trace, size: float | None, opening: Loop | Non
     return tuple(sorted(wanted, key=lambda loop: degrees(atan2(loop.centre[0] - x, loop.centre[1] - y)) % 360))
 
 
-def named(holes: tuple[Loop, ...], origin: Point) -> dict[str, Point]:
+def name_holes(holes: tuple[TracedLoop, ...], origin: Point) -> dict[str, Point]:
     """Return the holes' centres about the origin as A, B, C … in their order."""
     at = [(loop.centre[0] - origin[0], loop.centre[1] - origin[1]) for loop in holes]
     return dict(zip(letters(len(at)), at, strict=True))
 
 
-def _loop(layer: str, outline: Outline) -> Loop:
+def _loop(layer: str, outline: Outline) -> TracedLoop:
     if outline.is_circle and isinstance(ring := outline.spans[0], Arc):
-        return Loop(layer, outline, ring.centre, ring.diameter)
+        return TracedLoop(layer, outline, ring.centre, ring.diameter)
     corners = np.array(outline.points(0.05, least=2))
     if len(corners) >= 8:
         fit = fit_circle(corners)
         if fit.worst <= ROUND:
-            return Loop(layer, outline, fit.centre, fit.sizes[0])
+            return TracedLoop(layer, outline, fit.centre, fit.sizes[0])
     x0, y0, x1, y1 = outline.box
-    return Loop(layer, outline, ((x0 + x1) / 2, (y0 + y1) / 2), None)
+    return TracedLoop(layer, outline, ((x0 + x1) / 2, (y0 + y1) / 2), None)
 
 
-def _on(drawn: Drawn, layer: str | None) -> list[Loop]:
+def _on(drawn: TracedDrawing, layer: str | None) -> list[TracedLoop]:
     return [loop for loop in drawn.loops if layer is None or loop.layer == layer]
 
 
-def _same(one: Loop, other: Loop) -> bool:
+def _same(one: TracedLoop, other: TracedLoop) -> bool:
     return one.layer == other.layer and one.centre == other.centre and one.diameter == other.diameter
 
 
-def _told(loop: Loop) -> str:
+def _describe_loop(loop: TracedLoop) -> str:
     if loop.diameter is not None:
         return f"a circle of {loop.diameter:.1f}"
     x0, y0, x1, y1 = loop.outline.box
     return f"an outline of {x1 - x0:.0f} × {y1 - y0:.0f}"
 
 
-def _sizes(loops: list[Loop]) -> str:
+def _sizes(loops: list[TracedLoop]) -> str:
     found: dict[str, int] = {}
     for loop in sorted(loops, key=lambda one: one.diameter or 0.0):
         found[f"{loop.diameter:.1f}"] = found.get(f"{loop.diameter:.1f}", 0) + 1
@@ -153,16 +155,17 @@ def _place(point: Point) -> str:
     return f"({point[0]:.1f}, {point[1]:.1f})"
 
 
-def _open(drawn: Drawn, layer: str | None) -> str:
+def _open(drawn: TracedDrawing, layer: str | None) -> str:
     """Return advice on the open outline with the smallest gap; "" where none is open."""
     there = [one for one in drawn.open if layer is None or one[0] == layer]
     if not there:
         return ""
     name, gap, at = min(there, key=lambda one: one[1])
-    return f"; an outline on layer {shown(name)} is open by {gap:.2f} at {_place(at)}: close it, or give a larger gap"
+    what = f"an outline on layer {quote_value(name)} is open by {gap:.2f} at {_place(at)}"
+    return f"; {what}: close it, or give a larger gap"
 
 
-def _layers(drawn: Drawn) -> str:
+def _layers(drawn: TracedDrawing) -> str:
     return f"; layers: {', '.join(dict.fromkeys(loop.layer for loop in drawn.loops))}" if drawn.loops else ""
 
 

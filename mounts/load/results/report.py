@@ -17,7 +17,7 @@ REPORT = "report.json"
 MOST_BYTES = 100_000_000
 
 
-def part_report(tree: Mapping[str, Any]) -> PartReport:
+def parse_part_report(tree: Mapping[str, Any]) -> PartReport:
     """Return the report in these fields, rounded as they are.
 
     Raises:

@@ -12,22 +12,22 @@ from mounts.load.catalogue.cache import cache_root
 DIGEST = 32  # bytes of SHA-256 before the contents
 
 
-def kept_folder(program: str) -> Path:
+def shelf_folder(program: str) -> Path:
     """Return the folder of a program's finished parts, in the person's own cache folder."""
     return cache_root() / "parts" / program[:16]
 
 
-def kept_file(folder: Path, key: str) -> Path:
+def shelf_file(folder: Path, key: str) -> Path:
     """Return the file of a key."""
     return folder / key[:2] / f"{key}.kept"
 
 
-def sealed(key: str, contents: bytes) -> bytes:
+def seal(key: str, contents: bytes) -> bytes:
     """Return a file's bytes: a SHA-256 of key and contents, so that it fits no other key, and the contents."""
     return hashlib.sha256(key.encode() + contents).digest() + contents
 
 
-def recalled(folder: Path, key: str) -> bytes | None:
+def recall(folder: Path, key: str) -> bytes | None:
     """Return what is kept under a key; None when there is nothing, or others may write to the folder.
 
     Raises:
@@ -36,10 +36,10 @@ def recalled(folder: Path, key: str) -> bytes | None:
     try:
         if not is_private(folder):
             return None
-        held = kept_file(folder, key).read_bytes()
+        held = shelf_file(folder, key).read_bytes()
     except OSError:
         return None
-    if held != sealed(key, contents := held[DIGEST:]):
+    if held != seal(key, contents := held[DIGEST:]):
         raise ValueError("damaged")
     return contents
 
@@ -50,7 +50,7 @@ def is_private(folder: Path) -> bool:
     return not hasattr(os, "geteuid") or (told.st_uid == os.geteuid() and not told.st_mode & 0o022)
 
 
-def stands(folder: Path, digests: Mapping[str, str]) -> bool:
+def holds_files(folder: Path, digests: Mapping[str, str]) -> bool:
     """Return whether a folder holds exactly these files: SHA-256 by name."""
     try:
         return all(

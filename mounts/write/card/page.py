@@ -10,7 +10,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Any
 
-from mounts.load.editing.readings import Step, table
+from mounts.load.editing.readings import WorkStep, load_table
 from mounts.write.card.blocks import Line, draw_line, height_of, lines_of
 from mounts.write.card.pen import SketchPen
 from mounts.write.card.sketches import SKETCHES
@@ -62,14 +62,14 @@ class Band:
 
 def bands(sort: str) -> tuple[Band, ...]:
     """What the card of a sort of panel asks for, the head first."""
-    asked = table("pins" if sort == "pins" else "panel")
+    asked = load_table("pins" if sort == "pins" else "panel")
     steps = [_band(k, step) for k, step in enumerate(asked.steps, start=1)]
     new = [_new_speaker(len(steps) + 1)]
     head = Band("", (), "", tuple(lines_of(asked.head, WIDTH)))
     return (head, *steps, *new)
 
 
-def _band(number: int, step: Step) -> Band:
+def _band(number: int, step: WorkStep) -> Band:
     return Band(
         f"{number} {step.title}",
         tuple(wrap_text(step.card, SAY, WIDTH - ASIDE)),
@@ -79,7 +79,7 @@ def _band(number: int, step: Step) -> Band:
 
 
 def _new_speaker(number: int) -> Band:
-    speaker = table("speaker")
+    speaker = load_table("speaker")
     say = (
         "Its own file: mounts new speaker. Data sheet, then caliper; depths from the flange's underside; its own clock."
     )

@@ -10,7 +10,7 @@ from mounts.geometry.frames import Array
 from mounts.kinds.ring.aiming.choose import _best_pose, _listeners
 from mounts.kinds.ring.aiming.drawn import Solved
 from mounts.kinds.ring.base import base_for, fastening_of
-from mounts.load.models.job import Aim, Sought
+from mounts.load.models.job import AimAngles, Sought
 from mounts.load.models.job_kinds import RingJob
 from mounts.load.models.surroundings import AtClock, Behind, InFront, Trim
 from tests.kinds.ring.conftest import changed, jobs_of
@@ -21,7 +21,7 @@ LEVEL = {"toe": 0.0, "lean": 0.0}
 
 def aimed(job: RingJob, **changes: Any) -> RingJob:
     """A job with everything of its pose to be found."""
-    return changed(job, **{"sought": ANY, "aim": Aim(), "height": "best", "label": None, **changes})
+    return changed(job, **{"sought": ANY, "aim": AimAngles(), "height": "best", "label": None, **changes})
 
 
 def bare(**changes: Any) -> RingJob:

@@ -26,7 +26,7 @@ from mounts.kinds.ring.plan import plan_ring
 from mounts.kinds.ring.seat import lay_out_seat, seat_at
 from mounts.kinds.ring.shape import draw_ring
 from mounts.kinds.ring.surroundings import surroundings
-from mounts.load.models.job import Aim, Sought
+from mounts.load.models.job import AimAngles, Sought
 from mounts.load.models.surroundings import InFront
 from tests.idents import labels
 from tests.kinds.ring.aimed import ANY, aimed, angle, bare, flat, glass, place, solved, trim
@@ -43,12 +43,12 @@ SURE = 1e-9  # a chance so small that no limit is enlarged where one or two read
 @pytest.mark.parametrize("tilt", [0.0, 4.0, 9.0])
 def test_the_greatest_height_under_a_flat_grille_at_a_tilt(tilt):
     """The cone's disc reaches (lift + front + travel) cos θ + piston / 2 · sin θ up; the grille wants 4."""
-    job = bare(sought=None, aim=Aim(tilt, 315.0), sure=SURE, turn=0.0)
+    job = bare(sought=None, aim=AimAngles(tilt, 315.0), sure=SURE, turn=0.0)
     cone = 60 - 4 - (LIFT + 6 + 5) * cos(radians(tilt)) - 105 / 2 * sin(radians(tilt))
     heads = 60 - 3 - (LIFT + THICK + 2.2) * cos(radians(tilt)) - (127 / 2 + 7.6 / 2) * sin(radians(tilt))
     flange = 60 - 3 - (LIFT + THICK) * cos(radians(tilt)) - FLANGE / 2 * sin(radians(tilt))
     # the mount's own edge is wider than the flange, but lower: 152.8 across at the seat less its broken edge
-    outline = seat_at(job, lay_out_seat(job, 0.0), Aim(), 0.0).outline
+    outline = seat_at(job, lay_out_seat(job, 0.0), AimAngles(), 0.0).outline
     edge = 60 - 3 - outline.support(135.0) * sin(radians(tilt))
     assert place(solved(job))[2] == pytest.approx(min(cone, heads, flange, edge) - ROUNDED, abs=0.05)
 
@@ -64,7 +64,7 @@ def test_the_reading_s_uncertainty_lowers_it_by_so_many_standard_deviations():
 def test_the_greatest_tilt_over_the_low_side_at_a_height():
     """At a given height the seat's edge comes down by R sin θ to the base: base + broken edge + 0.5 above the face."""
     job = bare(height=18.0, sought=replace(ANY, toward=300.0, aside=0.0), sure=SURE)
-    radius = seat_at(job, lay_out_seat(job, 0.0), Aim(), 0.0).outline.arcs[0].diameter / 2
+    radius = seat_at(job, lay_out_seat(job, 0.0), AimAngles(), 0.0).outline.arcs[0].diameter / 2
     band, straight = 5.5 + 2.0, 5.5 + 1.0  # below the seat along the axis; above the foot at 1, and 1 above the groove
     throat = 3 * 0.6 + 2.0
 
@@ -170,7 +170,7 @@ def test_a_height_that_nothing_limits_is_not_sought():
 
 def test_the_old_speaker_s_room_limits_what_was_not_measured():
     old = jobs_of("linnet-woofer")[0].panel.original  # front 34
-    found = solved(bare(panel__in_front=None, panel__original=old, sought=None, aim=Aim(), turn=0.0))
+    found = solved(bare(panel__in_front=None, panel__original=old, sought=None, aim=AimAngles(), turn=0.0))
     assert place(found)[2] == pytest.approx(34 - (LIFT + 6 + 5) - ROUNDED, abs=1e-3)
 
 

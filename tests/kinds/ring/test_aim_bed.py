@@ -18,7 +18,7 @@ from mounts.kinds.ring.halves.search import split_bed_room
 from mounts.kinds.ring.plan import plan_ring
 from mounts.kinds.ring.shape import draw_ring
 from mounts.kinds.ring.values import RingPlan
-from mounts.load.models.job import Aim
+from mounts.load.models.job import AimAngles
 from mounts.load.models.job_kinds import RingJob
 from mounts.load.models.surroundings import InFront
 from tests.idents import labels
@@ -75,7 +75,7 @@ def test_what_a_millimetre_of_height_is_said_to_bring_is_what_it_brings(door):
 def test_the_greatest_height_on_a_low_printer_in_closed_form(tilt):
     """The top is on the seat's broken edge, or on one of the hard stops under the flange."""
     far = {"panel__in_front": InFront(grille=flat(90.0)), "speaker__terminals": ()}
-    job = on(bare(sought=None, aim=Aim(tilt, 315.0), turn=0.0, **far), 250, 250, 45)
+    job = on(bare(sought=None, aim=AimAngles(tilt, 315.0), turn=0.0, **far), 250, 250, 45)
     plan, rise, level = plan_ring(job), sin(radians(tilt)), cos(radians(tilt))
     uphill = max((x - y) / 2**0.5 for x, y in plan.seat.stops) + plan.seat.stop / 2  # away from 10:30
     top = max(RADIUS * rise - EDGE * level, (RADIUS - EDGE) * rise, LIFT * level + uphill * rise)

@@ -21,7 +21,7 @@ from mounts.kinds.ring.insertion import way_gaps
 from mounts.kinds.ring.plan import plan_ring
 from mounts.kinds.ring.shape import draw_ring
 from mounts.kinds.ring.surroundings import surroundings
-from mounts.load.models.job import Aim
+from mounts.load.models.job import AimAngles
 from mounts.load.models.surroundings import AtClock, Trim
 from mounts.shape.primitives import Prism
 from mounts.shape.recipe import Feature
@@ -41,7 +41,7 @@ def gaps(job, code):
 
 def level(front, change, **more):
     """The demo on a level seat under level trim, grille and over level glass."""
-    flat = {"aim": Aim(), "label": None, "turn": 0.0}
+    flat = {"aim": AimAngles(), "label": None, "turn": 0.0}
     trim = Trim.model_validate({"at_clock": 45, "opening": {"round": 128}})
     surroundings = {
         "panel__in_front__trim": trim,
@@ -67,7 +67,7 @@ def test_level_gaps_are_sums_of_heights(front, change):
 
 def test_a_tilted_disc_reaches_half_its_diameter_times_the_sine_towards_a_plane(front, change):
     job = level(front, change)
-    job = change(job, aim=Aim(6, 0.0))
+    job = change(job, aim=AimAngles(6, 0.0))
     (grille,) = [one for one in gaps(job, "clear.grille") if one.between[0].label == "cone at full travel"]
     top = 22 + (1.2 + 6 + 5) * cos(radians(6)) + 105 / 2 * sin(radians(6))
     assert grille.gap == pytest.approx(53 - top)
@@ -78,7 +78,7 @@ def test_a_tilted_disc_reaches_half_its_diameter_times_the_sine_towards_a_plane(
 
 def test_a_tilted_body_needs_more_than_its_diameter_in_the_sheet(front, change):
     """A point p of the edge lies |p − a| · cos θ from an axis that crosses the face at a, less half the diameter."""
-    job = change(level(front, change), aim=Aim(10, 90.0), height=25.0, panel__face__thickness=1e-4)
+    job = change(level(front, change), aim=AimAngles(10, 90.0), height=25.0, panel__face__thickness=1e-4)
     job = change(job, speaker__body=(), speaker__cutout=front.speaker.cutout.model_copy(update={"round": 90.0}))
     (gap,) = gaps(job, "clear.body-opening")
     shift = 25 * tan(radians(10))

@@ -23,7 +23,7 @@ from mounts.kinds.ring.plan import plan_ring
 from mounts.kinds.ring.seat import BELOW_POCKET
 from mounts.kinds.ring.shape import draw_ring
 from mounts.kinds.ring.turn import terminal_gaps
-from mounts.load.models.job import Aim
+from mounts.load.models.job import AimAngles
 
 
 def test_holes_are_as_wide_as_the_wanted_chance_asks_for(front):
@@ -155,14 +155,14 @@ def test_least_height_builds_and_less_is_refused_with_the_nearest_values(front, 
     assert problem.what.startswith(f"tilt 8 needs a height of {tall.least_height:g} (")
     most = float(problem.what.rsplit(" ", 1)[1])
     low = tall.least_height - 0.1
-    assert plan_ring(change(front, height=low, aim=Aim(most, front.aim.toward))).seat.tilt == most
+    assert plan_ring(change(front, height=low, aim=AimAngles(most, front.aim.toward))).seat.tilt == most
     with pytest.raises(InputError):
-        plan_ring(change(front, height=low, aim=Aim(most + 0.2, front.aim.toward)))
+        plan_ring(change(front, height=low, aim=AimAngles(most + 0.2, front.aim.toward)))
 
 
 def test_least_height_of_a_level_seat_by_hand(front, change):
     """Base 6, edge 0.6 and 0.5 shown; or pocket 5.5 over floor 2 and groove 1.8: the greater, rounded up to 0.1."""
-    level = plan_ring(change(front, aim=Aim(), height="least", turn=0.0))
+    level = plan_ring(change(front, aim=AimAngles(), height="least", turn=0.0))
     assert level.least_height == pytest.approx(max(6 + EDGE + 0.5, 5.5 + 2 + 1.8), abs=1e-9)
 
 

@@ -18,7 +18,7 @@ from mounts.kinds.ring.rooms import _to_thing, speaker_rooms
 from mounts.kinds.ring.seat import lay_out_seat, seat_at
 from mounts.kinds.ring.trim import of_speaker
 from mounts.kinds.ring.turn import screw_gaps
-from mounts.load.models.job import Aim
+from mounts.load.models.job import AimAngles
 from mounts.load.models.surroundings import Thing
 from tests.design.sampled import least_on_block
 from tests.idents import labels
@@ -46,7 +46,7 @@ def job(request):
 
 def told(job, code: str) -> dict[tuple[str, str], Array]:
     """Least distance of each pair of things at every pose."""
-    seat = seat_at(job, lay_out_seat(job, 33.0), Aim(), 0.0)
+    seat = seat_at(job, lay_out_seat(job, 33.0), AimAngles(), 0.0)
     tilts, towards, heights, x, y = np.array(POSES).T
     frames = Frames.tilted(np.column_stack([x, y, heights]), tilts, towards)
     rooms = [room for room in speaker_rooms(job, seat) if room.code == code]
@@ -56,7 +56,9 @@ def told(job, code: str) -> dict[tuple[str, str], Array]:
 def seats(job):
     """The seat at every pose."""
     for tilt, toward, height, x, y in POSES:
-        yield replace(seat_at(job, lay_out_seat(job, 33.0), Aim(), 0.0), frame=tilt_frame((x, y, height), tilt, toward))
+        yield replace(
+            seat_at(job, lay_out_seat(job, 33.0), AimAngles(), 0.0), frame=tilt_frame((x, y, height), tilt, toward)
+        )
 
 
 def test_body_and_terminals_to_the_sheet_and_to_things(job):
@@ -94,7 +96,7 @@ def test_front_to_trim_and_grille(job):
 
 def test_slopes_are_told_at_the_picks(job):
     """What a small step changes is told as well by the places that were picked before it."""
-    seat = seat_at(job, lay_out_seat(job, 33.0), Aim(), 0.0)
+    seat = seat_at(job, lay_out_seat(job, 33.0), AimAngles(), 0.0)
     here = Frames.of(tilt_frame((0.4, 0.3, 24.0), 7.0, 315.0))
     beside = Frames.of(tilt_frame((0.4, 0.3, 24.001), 7.001, 315.0))
     for room in speaker_rooms(job, seat):
@@ -119,9 +121,9 @@ def test_least_heights_of_many_seats_are_those_of_each(job):
     layout = lay_out_seat(job, 0.0)
     tilts, towards, _, x, y = np.array(POSES).T
     frames = Frames.tilted(np.column_stack([x, y, np.zeros(len(x))]), tilts, towards)
-    bounds = height_bounds(job, seat_at(job, layout, Aim(), 0.0), base, screw)
+    bounds = height_bounds(job, seat_at(job, layout, AimAngles(), 0.0), base, screw)
     found = bounds.least(frames).max(axis=1)
     for height, (tilt, toward, _, dx, dy) in zip(found, POSES, strict=True):
         there = replace(job, seat_offset=(dx, dy))
-        assert height == pytest.approx(lowest_height(there, layout, base, screw, Aim(tilt, toward))[0], abs=1e-9)
+        assert height == pytest.approx(lowest_height(there, layout, base, screw, AimAngles(tilt, toward))[0], abs=1e-9)
     assert bounds.margins(frames, found).min(axis=1) == pytest.approx(np.zeros(len(found)), abs=1e-9)

@@ -100,9 +100,9 @@ def test_a_flat_ring_is_its_area_times_the_sheet(jobs):
 
 def test_what_a_sheet_cannot_give_is_said_all_at_once(jobs, change):
     from mounts.errors import InputError  # noqa: PLC0415
-    from mounts.load.models.job import Aim  # noqa: PLC0415
+    from mounts.load.models.job import AimAngles  # noqa: PLC0415
 
-    job = change(jobs("linnet-front-sheet")[0], sheet=None, aim=Aim(8, 0.0), collar=True, flush=True)
+    job = change(jobs("linnet-front-sheet")[0], sheet=None, aim=AimAngles(8, 0.0), collar=True, flush=True)
     with pytest.raises(InputError) as caught:
         plan_flat(job)
     assert [p.where for p in caught.value.problems] == ["sheet", "aim.tilt", "collar", "flush"]

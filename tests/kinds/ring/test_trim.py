@@ -15,7 +15,7 @@ from mounts.kinds.ring.plan import plan_ring
 from mounts.kinds.ring.shape import draw_ring
 from mounts.kinds.ring.surroundings import surroundings
 from mounts.kinds.ring.trim import HINGE, SLID, STRAIGHT, of_speaker, trim_poses
-from mounts.load.models.job import Aim
+from mounts.load.models.job import AimAngles
 from mounts.load.models.surroundings import Trim
 from tests.idents import labels
 
@@ -28,7 +28,9 @@ PISTON = 105.0
 def through(front, change, way, *, opening=112.0, at=(0.0, 0.0), high=HIGH):
     """The demo level on its seat under level trim, its front reaching through the trim's opening."""
     trim = Trim.model_validate({"at_clock": high, "opening": {"round": opening}, "at": list(at), "goes_on": way})
-    level = change(front, aim=Aim(), label=None, turn=0.0, panel__in_front__trim=trim, panel__in_front__grille=None)
+    level = change(
+        front, aim=AimAngles(), label=None, turn=0.0, panel__in_front__trim=trim, panel__in_front__grille=None
+    )
     return change(level, speaker__front__height=FRONT)
 
 
@@ -113,7 +115,7 @@ def test_rearward_is_right_on_the_other_side(jobs, change):
 
 def test_tilted_heads_that_reach_through_are_measured_at_their_walls(front, change):
     """Each gap to the trim that is on, closed form against the assembly; some heads stand half through the opening."""
-    job = change(through(front, change, "straight", opening=142.0, high=29.0), aim=Aim(5.0, 90.0), height=24.0)
+    job = change(through(front, change, "straight", opening=142.0, high=29.0), aim=AimAngles(5.0, 90.0), height=24.0)
     plan = plan_ring(job)
     assembly = assemble(mesh.build(draw_ring(plan).recipe, 512), surroundings(job, plan))
     standing = [one for one in of_speaker(job, plan.seat) if one.ident.label == "speaker screws"]

@@ -11,13 +11,13 @@ import pytest
 from mounts.load.catalogue.cache import (
     cache_file,
     checksum,
-    content_of,
-    copied,
+    copy_tables,
     new_tables,
+    read_stamps,
     read_tables,
     remove_rows,
+    serialize_tables,
     stamp_of,
-    stamps,
 )
 
 OLD = 1_600_000_000  # s
@@ -41,13 +41,13 @@ def content():
     for row, name in enumerate(("a", "b", "c")):
         tables.execute("INSERT INTO files VALUES (?, ?, 3, 4, ?, 0.1)", (row, name.encode(), f'{{"is": "{name}"}}'))
         tables.executemany("INSERT INTO keys VALUES (?, ?)", [(7, row), (100 + row, row)])
-    return content_of(tables)
+    return serialize_tables(tables)
 
 
 def test_the_listing_holds_profiles_alone(folder):
     stamp = (3, OLD * 10**9)
-    assert stamps(folder) == {"a": stamp, "b": stamp, "ü": (6, stamp[1])}
-    assert stamps(folder / "none") == stamps(folder / "a.yaml") == {}
+    assert read_stamps(folder) == {"a": stamp, "b": stamp, "ü": (6, stamp[1])}
+    assert read_stamps(folder / "none") == read_stamps(folder / "a.yaml") == {}
     assert (stamp_of(folder / "a.yaml"), stamp_of(folder / "none")) == (stamp, (-1, 0))
 
 
@@ -61,7 +61,7 @@ def test_another_listing_has_another_checksum(other):
 
 def test_what_is_read_is_what_was_written(content, tmp_path):
     (tmp_path / "k").write_bytes(content)
-    tables = copied(read_tables(tmp_path / "k"))
+    tables = copy_tables(read_tables(tmp_path / "k"))
     assert tables.execute("SELECT row FROM keys WHERE key >= 7 AND key < 101 ORDER BY row").fetchall() == [
         (0,), (0,), (1,), (2,),
     ]  # fmt: skip

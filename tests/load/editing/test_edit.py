@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 
 from mounts.errors import InputError
-from mounts.load.editing.edit import with_entries
+from mounts.load.editing.edit import set_entries
 from mounts.load.parse.document import parse
 
 FILE = Path("p.yaml")
@@ -32,12 +32,12 @@ CASES = {
 @pytest.mark.parametrize("case", CASES)
 def test_one_value_changes_and_nothing_else(case: str) -> None:
     before, after = CASES[case]
-    assert with_entries(before, FILE, {("s", "asa"): "0.5"}) == after
+    assert set_entries(before, FILE, {("s", "asa"): "0.5"}) == after
 
 
 def test_a_comment_takes_the_place_of_the_older_one() -> None:
-    once = with_entries("b: 2\n", FILE, {("s", "asa"): "{3: 0.2, 20: 0.1}"}, "coupon of asa: shrink ± 0.1")
-    twice = with_entries(once, FILE, {("s", "asa"): "0.5"}, "coupon of asa: shrink ± 0.2")
+    once = set_entries("b: 2\n", FILE, {("s", "asa"): "{3: 0.2, 20: 0.1}"}, "coupon of asa: shrink ± 0.1")
+    twice = set_entries(once, FILE, {("s", "asa"): "0.5"}, "coupon of asa: shrink ± 0.2")
     assert once == "b: 2\ns: {asa: {3: 0.2, 20: 0.1}}\n# coupon of asa: shrink ± 0.1\n"
     assert twice == "b: 2\ns: {asa: 0.5}\n# coupon of asa: shrink ± 0.2\n"
 
@@ -45,7 +45,7 @@ def test_a_comment_takes_the_place_of_the_older_one() -> None:
 def test_every_printer_of_the_library_can_be_edited() -> None:
     for path in (Path(__file__).parents[3] / "profiles" / "printers").glob("*.yaml"):
         text = path.read_text("utf-8")
-        after = with_entries(
+        after = set_entries(
             text, path, {("shrink_pct", "asa"): "0.44", ("fits", "asa"): "{push: 0.1}"}, "coupon of asa: x"
         )
         assert parse(after, path).data["shrink_pct"]["asa"] == 0.44
@@ -55,4 +55,4 @@ def test_every_printer_of_the_library_can_be_edited() -> None:
 
 def test_what_cannot_be_edited_says_what_to_write_by_hand() -> None:
     with pytest.raises(InputError, match=r"by hand: s: \{asa: 0.5\}"):
-        with_entries("s: 3\n", FILE, {("s", "asa"): "0.5"})
+        set_entries("s: 3\n", FILE, {("s", "asa"): "0.5"})

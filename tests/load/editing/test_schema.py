@@ -7,11 +7,11 @@ from typing import Any
 
 import pytest
 
-from mounts.load.editing.schema import schema, schema_text
-from mounts.load.editing.template import blank
+from mounts.load.editing.schema import build_schema, schema_text
+from mounts.load.editing.template import blank_file
 from mounts.load.parse.document import parse, read
 
-WHOLE = schema()
+WHOLE = build_schema()
 TYPES: dict[str, tuple[type, ...]] = {
     "object": (dict,),
     "array": (list,),
@@ -98,7 +98,7 @@ def test_every_shipped_profile_fits_and_names_the_schema(profiles: Path) -> None
 
 @pytest.mark.parametrize("kind", ["job", "panel", "speaker", "device"])
 def test_blanks_fit(kind: Any) -> None:
-    assert fits(parse(blank(kind, "mine"), Path("mine.yaml")).data, WHOLE)
+    assert fits(parse(blank_file(kind, "mine"), Path("mine.yaml")).data, WHOLE)
 
 
 @pytest.mark.parametrize(

@@ -12,7 +12,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from mounts.geometry.outline import Arc, Outline, polygon
-from mounts.load.formats.convex import mended
+from mounts.load.formats.convex import make_convex
 from mounts.load.formats.dxf import read_outline
 
 Draw = Callable[[Any], object]
@@ -136,7 +136,7 @@ def test_chords_of_any_rounded_shape_are_followed(
         x, y = cos(k / count * tau), sin(k / count * tau)
         x, y = width / 2 * copysign(abs(x) ** (2 / power), x), height / 2 * copysign(abs(y) ** (2 / power), y)
         points.append((x * c - y * s, x * s + y * c))
-    found = mended(polygon(points), 0.05)
+    found = make_convex(polygon(points), 0.05)
     assert found is not None
     assert found.is_convex
     assert max(abs(found.depth(point)) for point in points) < 0.05

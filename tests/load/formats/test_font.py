@@ -8,7 +8,7 @@ from fontTools.pens.areaPen import AreaPen
 from fontTools.ttLib import TTFont
 from shapely.geometry import Polygon
 
-from mounts.load.formats.font import ALWAYS, FONT, SAG, glyphs
+from mounts.load.formats.font import ALWAYS, FONT, SAG, load_glyphs
 from mounts.load.models.job import Loop
 
 LATIN = "".join(chr(code) for code in [*range(0x20, 0x7F), *range(0xA1, 0x180)])
@@ -27,7 +27,7 @@ def font() -> TTFont:
 
 def test_areas_and_advances_in_ems(font: TTFont) -> None:
     shapes, names, em = font.getGlyphSet(), font.getBestCmap(), font["head"].unitsPerEm
-    for character, glyph in glyphs([WORDS]).items():
+    for character, glyph in load_glyphs([WORDS]).items():
         pen = AreaPen(shapes)
         shapes[names[ord(character)]].draw(pen)
         around = sum(math.dist(p, q) for loop in glyph.loops for p, q in pairwise((*loop, loop[0])))
@@ -37,7 +37,7 @@ def test_areas_and_advances_in_ems(font: TTFont) -> None:
 
 def test_solid_runs_counter_clockwise_and_its_holes_clockwise() -> None:
     """Solid in hole in solid, to any depth; only solid loops may overlap."""
-    for character, glyph in glyphs([WORDS]).items():
+    for character, glyph in load_glyphs([WORDS]).items():
         shapes = [Polygon(loop) for loop in glyph.loops]
         assert all(shape.is_valid for shape in shapes), character
         for k, shape in enumerate(shapes):
@@ -53,7 +53,7 @@ def test_solid_runs_counter_clockwise_and_its_holes_clockwise() -> None:
 
 
 def test_an_arrow_points_where_it_says() -> None:
-    found = glyphs(["→←↑"])
+    found = load_glyphs(["→←↑"])
     widest = {c: max((p for loop in found[c].loops for p in loop), key=lambda p: p[0]) for c in found}
     assert widest["→"][0] > 0.5
     tips = [p for p in found["→"].loops[0] if p[0] > widest["→"][0] - 1e-9]
@@ -63,13 +63,13 @@ def test_an_arrow_points_where_it_says() -> None:
 
 @pytest.mark.parametrize("missing", ["\U0001f99c", "漢"])
 def test_what_the_font_lacks_is_its_empty_box(missing: str) -> None:
-    found = glyphs([missing])[missing]
+    found = load_glyphs([missing])[missing]
     assert [area(loop) > 0 for loop in found.loops] == [True, False]
     assert all(len(loop) == 4 for loop in found.loops)
 
 
 def test_a_space_takes_room_and_has_no_outline() -> None:
-    space = glyphs([" "])[" "]
+    space = load_glyphs([" "])[" "]
     assert space.loops == ()
     assert space.advance > 0.2
 

@@ -15,7 +15,7 @@ from mounts.errors import InputError
 from mounts.geometry.outline import circle, rectangle
 from mounts.kernels import mesh
 from mounts.kernels.part import Part
-from mounts.load.formats.mesh import part_of, read_mesh
+from mounts.load.formats.mesh import mesh_part, read_mesh
 from mounts.shape.primitives import Prism
 from mounts.shape.recipe import Feature, Recipe
 from mounts.write.stl import stl_bytes
@@ -122,14 +122,14 @@ def test_bytes_behind_the_facets_do_no_harm(tmp_path: Path) -> None:
 
 def test_an_open_mesh_becomes_a_part_all_the_same() -> None:
     box = _box()
-    part = part_of("open", np.asarray(box.vertices, dtype=float), np.asarray(box.faces, dtype=np.int64)[1:])
+    part = mesh_part("open", np.asarray(box.vertices, dtype=float), np.asarray(box.faces, dtype=np.int64)[1:])
     assert (len(part.triangles), part.shells, part.genus) == (11, 1, 0)
 
 
 def test_a_hollow_is_a_shell_and_no_solid() -> None:
     box, hollow = _box(), trimesh.creation.box((5.0, 5.0, 5.0))
     both = np.concatenate([box.faces, hollow.faces[:, ::-1] + 8]).astype(np.int64)
-    part = part_of("hollow", np.concatenate([box.vertices, hollow.vertices]), both)
+    part = mesh_part("hollow", np.concatenate([box.vertices, hollow.vertices]), both)
     assert (part.solids, part.shells, part.genus) == (1, 2, 0)
     assert part.volume == pytest.approx(24000.0 - 125.0)
 

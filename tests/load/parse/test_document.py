@@ -8,7 +8,7 @@ from typing import Any
 import pytest
 import yaml
 
-from mounts.load.parse.document import Document, parse, plain, read
+from mounts.load.parse.document import Document, parse, parse_plain_scalar, read
 
 FILE = Path("a.yaml")
 BOTH = pytest.mark.parametrize("pure", [False, True], ids=["libyaml", "python"])
@@ -51,13 +51,13 @@ def only_problems(text: str, pure: bool) -> list[str]:
     ],
 )
 def test_plain_scalars(text: str, meaning: object) -> None:
-    found = plain(text)
+    found = parse_plain_scalar(text)
     assert found == meaning
     assert type(found) is type(meaning)
 
 
 def test_not_a_number_is_read_as_one() -> None:
-    found = plain(".nan")
+    found = parse_plain_scalar(".nan")
     assert isinstance(found, float)
     assert isnan(found)
 
@@ -173,7 +173,7 @@ def test_broken_syntax(text: str, line: int, python_line: int, said: Callable[..
 @BOTH
 def test_a_tab_is_named(pure: bool, said: Callable[..., str]) -> None:
     message = said(lambda: parse("a:\n\tb: 1\n", FILE, pure=pure))
-    assert message == "a.yaml:2:1 this is not readable as YAML: a tab stands where YAML wants spaces"
+    assert message == "a.yaml:2:1 this is not readable as YAML: a tab stands where YAML needs spaces"
 
 
 @BOTH

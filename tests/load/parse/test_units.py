@@ -172,7 +172,7 @@ def test_anything_is_a_bounded_number_or_one_sentence(value: object) -> None:
 
 
 def test_clock_words():
-    assert [units.clock_words(turn) for turn in (0, 45, 90, 315, 359.9, 360)] == [
+    assert [units.format_clock(turn) for turn in (0, 45, 90, 315, 359.9, 360)] == [
         "12:00",
         "1:30",
         "3:00",

@@ -9,7 +9,7 @@ import pytest
 
 from mounts.errors import InputError
 from mounts.load.models.aim import STEEPEST
-from mounts.load.models.job import Aim, Sought
+from mounts.load.models.job import AimAngles, Sought
 from mounts.load.resolve.job import load_from
 from mounts.load.resolve.library import Library
 
@@ -57,7 +57,7 @@ def test_a_direction_is_given_for_the_panel_s_own_side(shop: Any) -> None:
 def test_what_is_given_is_not_sought(shop: Any, aim: str) -> None:
     left = sides(shop, aim)[0]
     assert (left.sought, left.height) == (None, "least")
-    assert left.aim == (Aim(8.0, 315.0) if "toward" in aim else Aim())
+    assert left.aim == (AimAngles(8.0, 315.0) if "toward" in aim else AimAngles())
 
 
 def test_height_and_offset_may_be_given_with_an_aim_that_is_sought(shop: Any) -> None:
@@ -72,7 +72,7 @@ def test_how_far_aside_is_a_limit(shop: Any) -> None:
 
 def test_only_the_height_may_be_sought(shop: Any) -> None:
     left = sides(shop, GIVEN, "height: best")[0]
-    assert (left.height, left.sought, left.aim) == ("best", None, Aim(8.0, 315.0))
+    assert (left.height, left.sought, left.aim) == ("best", None, AimAngles(8.0, 315.0))
 
 
 @pytest.mark.parametrize(

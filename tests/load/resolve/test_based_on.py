@@ -3,7 +3,7 @@
 from pathlib import Path
 from typing import Any
 
-from mounts.load.models.job import Place
+from mounts.load.models.job import SourceLocation
 
 JOBS = Path("profiles/jobs")
 
@@ -22,10 +22,10 @@ def test_what_is_written_below_changes_the_job_it_is_based_on(shop: Any) -> None
     assert (job.aim.tilt, job.aim.toward) == (5.0, 45.0)  # toward comes from below, mirrored for the right side
     assert (job.limits.glass, job.limits.moving) == (12.0, 7.0)
     assert job.gaskets.base is None
-    assert job.where("aim.tilt") == Place(JOBS / "higher.yaml", 5, 13, "aim.tilt")
-    assert job.where("aim.toward") == Place(JOBS / "woofer.yaml", 8, 24, "aim.toward")
-    assert job.where("gaskets.base.thickness") == Place(JOBS / "higher.yaml", 7, 17, "gaskets.base.thickness")
-    assert job.where("sides.0") == Place(JOBS / "higher.yaml", 4, 9, "sides.0")
+    assert job.where("aim.tilt") == SourceLocation(JOBS / "higher.yaml", 5, 13, "aim.tilt")
+    assert job.where("aim.toward") == SourceLocation(JOBS / "woofer.yaml", 8, 24, "aim.toward")
+    assert job.where("gaskets.base.thickness") == SourceLocation(JOBS / "higher.yaml", 7, 17, "gaskets.base.thickness")
+    assert job.where("sides.0") == SourceLocation(JOBS / "higher.yaml", 4, 9, "sides.0")
 
 
 def test_a_chain_of_three(shop: Any) -> None:

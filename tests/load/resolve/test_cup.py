@@ -6,7 +6,7 @@ import pytest
 
 from mounts.errors import InputError
 from mounts.kinds.cup.plan import plan_cup
-from mounts.load.models.job import Place
+from mounts.load.models.job import SourceLocation
 from mounts.load.models.job_kinds import CupJob
 from tests.cups import FLANGE, TWEETER, cup, cups
 
@@ -19,7 +19,7 @@ def test_a_panel_in_place(tmp_path):
     assert (job.kind, job.make, job.side, job.label) == ("cup", "print", "left", None)
     assert job.panel.points["C"] == (22, -26)
     assert job.uncertainty("holes") == 0.1
-    assert job.where("panel.pins.A.height") == Place(tmp_path / "any.yaml", 10, 15, "panel.pins.A.height")
+    assert job.where("panel.pins.A.height") == SourceLocation(tmp_path / "any.yaml", 10, 15, "panel.pins.A.height")
 
 
 def test_the_other_side_is_mirrored_and_the_tweeter_is_not(tmp_path):

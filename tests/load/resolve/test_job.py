@@ -7,9 +7,9 @@ from typing import Any
 import pytest
 
 from mounts.errors import InputError
-from mounts.load.catalogue.shipped import packaged
+from mounts.load.catalogue.shipped import shipped_library
 from mounts.load.models.hardware import Insert, Pilot, RivetNut, ThreadItem, Through
-from mounts.load.models.job import Aim, Place
+from mounts.load.models.job import AimAngles, SourceLocation
 from mounts.load.models.job_kinds import RingJob
 from mounts.load.models.limits import Limits
 from mounts.load.resolve.fasteners import clearance_hole
@@ -26,7 +26,7 @@ def test_the_design_example_loads_as_it_stands(profiles: Path) -> None:
     assert (left.side, right.side) == ("left", "right")
     assert (left.name, left.kind, left.make, left.sheet) == ("linnet-woofer", "ring", "print", None)
     assert (left.height, left.turn, left.sure, left.label) == (22.0, "best", 0.95, "sunk")
-    assert (left.aim, right.aim) == (Aim(8.0, 315.0), Aim(8.0, 45.0))
+    assert (left.aim, right.aim) == (AimAngles(8.0, 315.0), AimAngles(8.0, 45.0))
     assert left.panel.fixings.points == {"A": (58.0, 53.5), "B": (58.5, -54.0), "C": (-57.5, -53.0), "D": (-58.0, 54.0)}
     assert left.panel.behind is not None
     assert left.panel.behind.glass is not None
@@ -60,7 +60,7 @@ def test_defaults_are_the_design_pages(shop: Any) -> None:
     (job,) = shop.load()
     assert job.side == "left"
     assert (job.make, job.height, job.turn, job.sure, job.label) == ("print", "least", "best", 0.95, "sunk")
-    assert (job.aim, job.wire, job.seat_offset, job.fix_speaker) == (Aim(0.0, 0.0), None, (0.0, 0.0), None)
+    assert (job.aim, job.wire, job.seat_offset, job.fix_speaker) == (AimAngles(0.0, 0.0), None, (0.0, 0.0), None)
     assert (job.collar, job.flush) == (False, False)
     assert job.gaskets.model_dump() == {
         "base": {"thickness": 3.0, "width": 6.0},
@@ -197,11 +197,13 @@ def test_printer_growth_and_shrink(shop: Any) -> None:
 def test_places_lead_to_the_file_that_holds_the_value(shop: Any) -> None:
     job: RingJob = shop.load()[0]
     profiles = Path("profiles")
-    assert job.where("aim.tilt") == Place(profiles / JOB, 8, 13, "aim.tilt")
-    assert job.where("panel.fixings.at.A") == Place(profiles / "panels/door.yaml", 10, 11, "fixings.at.A")
-    assert job.where("panel") == Place(profiles / JOB, 3, 8, "panel")
-    assert job.where("speaker.body.1.across") == Place(profiles / "speakers/cone.yaml", 11, 25, "body.1.across")
-    assert job.where("panel.face.bead") == Place(profiles / JOB, 3, 8, "panel.face.bead")
+    assert job.where("aim.tilt") == SourceLocation(profiles / JOB, 8, 13, "aim.tilt")
+    assert job.where("panel.fixings.at.A") == SourceLocation(profiles / "panels/door.yaml", 10, 11, "fixings.at.A")
+    assert job.where("panel") == SourceLocation(profiles / JOB, 3, 8, "panel")
+    assert job.where("speaker.body.1.across") == SourceLocation(
+        profiles / "speakers/cone.yaml", 11, 25, "body.1.across"
+    )
+    assert job.where("panel.face.bead") == SourceLocation(profiles / JOB, 3, 8, "panel.face.bead")
     assert job.where("limits.glass").line == 1
     told = job.problem("panel.fixings.heights.C", "too high")
     assert str(told) == "profiles/panels/door.yaml:11:16 fixings.heights.C: too high"
@@ -217,7 +219,7 @@ def test_parts_written_in_place_and_beside_the_job(shop: Any) -> None:
     shop.change(JOB, "speaker: cone", "speaker: ./near.yaml")
     left, right = shop.load()
     assert (left.panel.name, left.speaker.name) == ("woofer", "near")
-    assert left.where("panel.opening.round") == Place(Path("profiles") / JOB, 8, 20, "panel.opening.round")
+    assert left.where("panel.opening.round") == SourceLocation(Path("profiles") / JOB, 8, 20, "panel.opening.round")
     assert right.panel.fixings.points["A"] == (-58.0, 53.5)
 
 
@@ -265,7 +267,7 @@ LEVEL = MOUNT.replace('aim: {tilt: 8, toward: "10:30"}\n', "").replace("height: 
 
 def fit(make: str, own: str) -> str:
     """Names of the shipped materials of which a part can be made so, and one of the shop's own."""
-    shipped = Library(packaged())
+    shipped = Library(shipped_library())
     values = [shipped.get("material", name).value for name in shipped.names("material")]
     return ", ".join(sorted([own, *(one.name for one in values if not one.unfit(make))]))
 

@@ -9,15 +9,15 @@ import pytest
 
 from mounts.kinds.registry import KIND_MODULES, declaration_of
 from mounts.load.catalogue.folders import FOLDERS, label_of, library_layers
-from mounts.load.catalogue.index import Entry, listed
+from mounts.load.catalogue.index import LibraryEntry, list_entries
 from mounts.load.catalogue.layers import Layers, locate
 from mounts.load.catalogue.settings import load_settings
-from mounts.load.catalogue.shipped import packaged
-from mounts.load.parse.units import some
+from mounts.load.catalogue.shipped import shipped_library
+from mounts.load.parse.units import list_names
 from mounts.load.resolve.library import Library, find_library
-from mounts.load.resolve.library_check import entries
+from mounts.load.resolve.library_check import check_library
 
-DOOR = Entry(
+DOOR = LibraryEntry(
     kind="panel",
     name="door",
     about="front door (invented)",
@@ -28,9 +28,9 @@ DOOR = Entry(
 )
 
 
-def skimmed(root: Path, *below: Path) -> tuple[Entry, ...]:
+def skimmed(root: Path, *below: Path) -> tuple[LibraryEntry, ...]:
     """The quick list of some layers."""
-    return listed(Layers((root, *below)))
+    return list_entries(Layers((root, *below)))
 
 
 def roots(job: Path | None = None, given: Any = None) -> tuple[Path, ...]:
@@ -38,7 +38,7 @@ def roots(job: Path | None = None, given: Any = None) -> tuple[Path, ...]:
 
 
 def test_the_nearest_profiles_above_the_job_and_the_shipped_ones_underneath(shop: Any) -> None:
-    below = (packaged(),)
+    below = (shipped_library(),)
     assert roots(Path("profiles/jobs/woofer.yaml")) == (Path("profiles"), *below)
     inner = Path("vans/blue/profiles")
     inner.mkdir(parents=True)
@@ -55,19 +55,22 @@ def test_the_order_of_all_layers(shop: Any, monkeypatch: pytest.MonkeyPatch) -> 
     (own / "settings.yaml").write_text("kind: settings\nlibraries: [../../three]\npaper: letter\n", "utf-8")
     expected = ["profiles", "one", "two", "three", "config/mounts"]
     found = library_layers(Path(), (Path("one"), Path("two")))
-    assert [root.resolve() for root in found] == [*((shop.folder / name).resolve() for name in expected), packaged()]
+    assert [root.resolve() for root in found] == [
+        *((shop.folder / name).resolve() for name in expected),
+        shipped_library(),
+    ]
     assert [label_of(root) for root in found[-2:]] == ["yours", "shipped"]
     assert load_settings(own).paper == "letter"
     # the same folder twice counts once, where it comes first; what ships is underneath, even where it is the nearest
     assert library_layers(Path(), (Path("profiles"), Path("one")))[:2] == (Path("profiles"), Path("one"))
-    assert library_layers(packaged() / "jobs", (Path("one"),))[0] == Path("one")
+    assert library_layers(shipped_library() / "jobs", (Path("one"),))[0] == Path("one")
 
 
 def test_a_person_s_own_wins_by_name_and_hides_no_other(shop: Any) -> None:
     assert find_library().get("material", "asa").document.file == Path("profiles/materials/asa.yaml")
-    assert find_library().get("material", "petg").document.file.parent == packaged() / "materials"
+    assert find_library().get("material", "petg").document.file.parent == shipped_library() / "materials"
     # a shipped job sees what lies where one stands: the person's own asa
-    job = packaged() / "jobs" / "linnet-rear-square.yaml"
+    job = shipped_library() / "jobs" / "linnet-rear-square.yaml"
     assert find_library(job).get("material", "asa", job).document.file == Path("profiles/materials/asa.yaml")
 
 
@@ -87,10 +90,10 @@ def test_what_lies_beside_a_job_is_found_by_its_name_if_it_is_of_the_kind(shop: 
 def test_the_command_line_takes_names_and_paths_alike(shop: Any, said: Callable[..., str]) -> None:
     assert locate(("job", "kit"), "woofer") == Path("profiles/jobs/woofer.yaml")
     assert locate(("job",), "profiles/jobs/woofer.yaml") == Path("profiles/jobs/woofer.yaml")
-    assert locate(("job", "kit"), "linnet-minibus") == packaged() / "kits" / "linnet-minibus.yaml"
+    assert locate(("job", "kit"), "linnet-minibus") == shipped_library() / "kits" / "linnet-minibus.yaml"
     Path("profiles/jobs/woofer.yaml").rename("lone.yaml")
     assert locate(("job",), "lone") == Path("lone.yaml")
-    assert said(locate, ("panel",), "cone") == "cone is a speaker; this wants a panel"
+    assert said(locate, ("panel",), "cone") == "cone is a speaker; give a panel"
     assert said(locate, ("job", "kit"), "lone-1") == (
         'no job or kit "lone-1" here, in profiles or in what is shipped; did you mean "lone"?'
     )
@@ -98,11 +101,11 @@ def test_the_command_line_takes_names_and_paths_alike(shop: Any, said: Callable[
 
 def test_the_wrong_kind_is_said(shop: Any) -> None:
     shop.change("jobs/woofer.yaml", "panel: door", "panel: cone")
-    assert shop.problems() == ["jobs/woofer.yaml:3:8 panel: cone is a speaker; this wants a panel"]
+    assert shop.problems() == ["jobs/woofer.yaml:3:8 panel: cone is a speaker; give a panel"]
     shop.change("jobs/woofer.yaml", "panel: cone", "panel: ../speakers/cone.yaml")
-    assert shop.problems() == ["speakers/cone.yaml:1:7 kind: cone is a speaker; this wants a panel"]
+    assert shop.problems() == ["speakers/cone.yaml:1:7 kind: cone is a speaker; give a panel"]
     assert shop.problems("speakers/cone.yaml") == [
-        "speakers/cone.yaml:1:7 kind: cone is a speaker; this wants a job, whose kind is ring, cup, spacer or board"
+        "speakers/cone.yaml:1:7 kind: cone is a speaker; give a job, whose kind is ring, cup, spacer or board"
     ]
 
 
@@ -110,7 +113,7 @@ def test_two_files_of_one_name_in_one_layer(shop: Any) -> None:
     Path("profiles/materials/asa.yml").write_text(Path("profiles/materials/asa.yaml").read_text("utf-8"), "utf-8")
     twins = 'two files are called "asa": profiles/materials/asa.yaml and profiles/materials/asa.yml; keep one, or give '
     assert shop.problems() == [f"jobs/woofer.yaml:5:11 material: {twins.replace('profiles/', '')}its path"]
-    found = [entry for entry in entries(find_library(), ["material"]) if entry.name == "asa"]
+    found = [entry for entry in check_library(find_library(), ["material"]) if entry.name == "asa"]
     assert [str(problem) for entry in found for problem in entry.problems] == [
         "profiles/materials/asa.yaml asa.yml has the same name; keep one of them",
         "profiles/materials/asa.yml asa.yaml has the same name; keep one of them",
@@ -121,7 +124,7 @@ def test_names_that_differ_by_case_only(shop: Any) -> None:
     shop.change("jobs/woofer.yaml", "material: asa", "material: ASA")
     assert shop.problems()[0].endswith('in profiles or in what is shipped; did you mean "asa"?')
     shop.write("materials/ASA.yaml", Path("profiles/materials/asa.yaml").read_text("utf-8").replace("asa", "ASA"))
-    found = [entry for entry in entries(find_library(), ["material"]) if entry.name == "ASA"]
+    found = [entry for entry in check_library(find_library(), ["material"]) if entry.name == "ASA"]
     assert [str(problem) for entry in found for problem in entry.problems] == [
         "profiles/materials/ASA.yaml asa.yaml differs in small and capital letters alone, which some systems take for "
         "one; rename one"
@@ -164,14 +167,14 @@ def test_settings_that_are_wrong(
 
 
 def test_a_list_says_what_hides_what(shop: Any) -> None:
-    found = {(entry.kind, entry.name): entry for entry in listed(find_library().layers)}
+    found = {(entry.kind, entry.name): entry for entry in list_entries(find_library().layers)}
     asa = found["material", "asa"]
     assert (asa.file, asa.layer) == (Path("profiles/materials/asa.yaml"), "profiles")
-    assert asa.hides == (packaged() / "materials" / "asa.yaml",)
+    assert asa.hides == (shipped_library() / "materials" / "asa.yaml",)
     assert found["material", "petg"].layer == "shipped"
     shop.write("hardware/mine.yaml", "kind: hardware\nname: mine\nitems: {iso-7089-m5: {is: thread, thread: M5}}\n")
-    found = {(entry.kind, entry.name): entry for entry in entries(find_library(), ["hardware"])}
-    assert found["hardware", "iso-7093-m5"].hides == (packaged() / "hardware" / "washers.yaml",)
+    found = {(entry.kind, entry.name): entry for entry in check_library(find_library(), ["hardware"])}
+    assert found["hardware", "iso-7093-m5"].hides == (shipped_library() / "hardware" / "washers.yaml",)
 
 
 def test_a_list_is_kept_until_files_change(shop: Any, monkeypatch: pytest.MonkeyPatch) -> None:
@@ -179,15 +182,15 @@ def test_a_list_is_kept_until_files_change(shop: Any, monkeypatch: pytest.Monkey
     for file in Path("profiles").rglob("*.yaml"):
         os.utime(file, (1_600_000_000, 1_600_000_000))
     layers = find_library().layers
-    first = listed(layers)
+    first = list_entries(layers)
     monkeypatch.setattr("mounts.load.catalogue.skim.read", None)  # nothing may be read again
-    assert listed(layers) == first
+    assert list_entries(layers) == first
     monkeypatch.undo()
     monkeypatch.chdir(shop.folder)
     shop.change("panels/door.yaml", "front door (invented)", "another door")
-    assert "another door" in {entry.about for entry in listed(layers)}
+    assert "another door" in {entry.about for entry in list_entries(layers)}
     Path("profiles/panels/door.yaml").unlink()
-    assert ("panel", "door") not in {(entry.kind, entry.name) for entry in listed(layers)}
+    assert ("panel", "door") not in {(entry.kind, entry.name) for entry in list_entries(layers)}
 
 
 def test_every_kind_of_job_is_known_by_its_word() -> None:
@@ -201,12 +204,12 @@ def test_a_wheel_carries_its_library_inside(tmp_path: Path, monkeypatch: pytest.
     module = tmp_path / "mounts" / "load" / "catalogue" / "shipped.py"
     (tmp_path / "mounts" / "_profiles").mkdir(parents=True)
     monkeypatch.setattr("mounts.load.catalogue.shipped.__file__", str(module))
-    assert packaged() == tmp_path / "mounts" / "_profiles"
+    assert shipped_library() == tmp_path / "mounts" / "_profiles"
 
 
 def test_names(shop: Any) -> None:
     library = find_library()
-    assert set(library.names("panel")) == {"door", *Library(packaged()).names("panel")}
+    assert set(library.names("panel")) == {"door", *Library(shipped_library()).names("panel")}
     assert [file for file in library.files("material") if file.stem == "asa"] == [Path("profiles/materials/asa.yaml")]
     assert "iso-7093-m5" in library.names("hardware")
 
@@ -268,7 +271,7 @@ def test_a_list_tells_everything_and_a_broken_file_hides_nothing(shop: Any) -> N
         "hardware/more.yaml",
         "kind: hardware\nname: more\nabout: twice\nitems:\n  tapped-m5: {is: thread, thread: M5}\n",
     )
-    found = {(entry.kind, entry.name, entry.file.stem): entry for entry in entries(find_library())}
+    found = {(entry.kind, entry.name, entry.file.stem): entry for entry in check_library(find_library())}
     assert found["panel", "door", "door"] == DOOR
     broken = found["panel", "broken", "broken"]
     assert broken.about == "a torn page"
@@ -293,14 +296,14 @@ def test_links_out_of_the_library_are_told_in_the_list(shop: Any) -> None:
         Path("profiles/panels/door.yaml").read_text("utf-8").replace("name: door", "name: linked"), "utf-8"
     )
     Path("profiles/panels/linked.yaml").symlink_to(Path("outside.yaml").resolve())
-    linked = next(entry for entry in entries(find_library()) if entry.name == "linked")
+    linked = next(entry for entry in check_library(find_library()) if entry.name == "linked")
     assert [str(p) for p in linked.problems] == [
         "profiles/panels/linked.yaml this link leads out of the library; put the file itself here"
     ]
 
 
 def test_a_skim_tells_the_same_names_and_words_as_a_list_that_loads_everything(profiles: Path) -> None:
-    assert skimmed(profiles) == entries(Library(profiles))
+    assert skimmed(profiles) == check_library(Library(profiles))
 
 
 def test_a_skim_tells_what_cannot_be_read_and_hides_nothing(shop: Any) -> None:
@@ -316,12 +319,12 @@ def test_a_skim_tells_what_cannot_be_read_and_hides_nothing(shop: Any) -> None:
         "linked": ["profiles/panels/linked.yaml this link leads out of the library; put the file itself here"],
         "twice": ['profiles/panels/twice.yaml:3:1 name: the key "name" is given twice (first on line 2)'],
     }
-    assert Entry("hardware", "list", "torn", Path("profiles/hardware/list.yaml"), layer="profiles") in found
+    assert LibraryEntry("hardware", "list", "torn", Path("profiles/hardware/list.yaml"), layer="profiles") in found
     assert DOOR in skimmed(Path("profiles"))
 
 
 def test_everything_shipped_loads(profiles: Path) -> None:
-    wrong = [str(problem) for entry in entries(Library(profiles)) for problem in entry.problems]
+    wrong = [str(problem) for entry in check_library(Library(profiles)) for problem in entry.problems]
     assert wrong == []
 
 
@@ -336,6 +339,6 @@ def test_every_shipped_panel_and_speaker_loads_with_its_drawings(profiles: Path)
 
 def test_no_more_names_are_listed_than_one_reads() -> None:
     names = [f"insert-{k}" for k in range(14)]
-    assert some(names[:12], "hardware") == ", ".join(names[:12])
-    assert some(names, "hardware") == f"{', '.join(names[:12])} and 2 more: see mounts list hardware"
-    assert some([], "panel") == "none"
+    assert list_names(names[:12], "hardware") == ", ".join(names[:12])
+    assert list_names(names, "hardware") == f"{', '.join(names[:12])} and 2 more: see mounts list hardware"
+    assert list_names([], "panel") == "none"

@@ -6,7 +6,7 @@ import pytest
 
 from mounts.load.models.panel import Panel
 from mounts.load.parse.document import parse
-from mounts.load.resolve.contradictions import contradictions
+from mounts.load.resolve.contradictions import find_contradictions
 
 DOOR = """\
 kind: panel
@@ -21,7 +21,7 @@ in_front: {grille: 53, trim: {at_clock: {"12:00": 45, "3:00": THREE, "6:00": 43,
 
 def told(tmp_path, text):
     document = parse(text, tmp_path / "door.yaml")
-    return [str(problem) for problem in contradictions(Panel.model_validate(document.data), document)]
+    return [str(problem) for problem in find_contradictions(Panel.model_validate(document.data), document)]
 
 
 @pytest.mark.parametrize(("three", "is_told"), [(44, False), (14.1, False), (13.9, True), (4.4, True), (74.1, True)])

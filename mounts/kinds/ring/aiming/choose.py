@@ -23,13 +23,13 @@ from mounts.kinds.ring.height import height_bounds
 from mounts.kinds.ring.seat import lay_out_seat, seat_at
 from mounts.kinds.ring.turn import turn_of
 from mounts.kinds.ring.values import Base
-from mounts.load.models.job import Aim
+from mounts.load.models.job import AimAngles
 from mounts.load.models.job_kinds import RingJob
 
 DRAWN = 5  # times that the place is changed for what a drawn ring shows
 MORE = 15.0  # mm that another place may bring on a bed at most
 AGAIN = 1.0  # degrees and mm that a search then goes at first
-TURNS = 3  # times that the speaker is turned anew for the place that was found
+TURNS = 3  # times that the speaker is turned again for the place that was found
 STARTS = ((5.0, 0.0), (10.0, 0.0), (12.0, 70.0), (12.0, -70.0), (8.0, 180.0))  # tilt, and clock from ears
 SIDEWAYS = 0.8  # of what a seat may be moved, by which it is where a search begins that leans to a side
 CENTRED = 1  # of them, first: their seats lie aside as far as they lean, so that the bore does not narrow at the face
@@ -137,7 +137,7 @@ def _best_pose(job: RingJob, screw: Fastening, base: Base, faced: Aims, *, print
     tried: set[float] = set()
     while turn not in tried and len(tried) < TURNS:
         tried.add(turn)
-        seat = seat_at(job, lay_out_seat(job, turn), Aim(), 0.0)
+        seat = seat_at(job, lay_out_seat(job, turn), AimAngles(), 0.0)
         bounds = height_bounds(job, seat, base, screw)
         freedom = Freedom.of(job, bounds)
         limits = limits_of(job, seat, screw, bounds, freedom)
@@ -155,7 +155,7 @@ def _best_pose(job: RingJob, screw: Fastening, base: Base, faced: Aims, *, print
 def _turn(job: RingJob, screw: Fastening, poses: Poses) -> float:
     """Return the speaker's turn on a seat, degrees."""
     offset = (float(poses.offsets[0, 0]), float(poses.offsets[0, 1]))
-    there = replace(job, aim=Aim(float(poses.tilts[0]), float(poses.towards[0])), seat_offset=offset)
+    there = replace(job, aim=AimAngles(float(poses.tilts[0]), float(poses.towards[0])), seat_offset=offset)
     return turn_of(there, screw, float(poses.heights[0]))
 
 

@@ -24,14 +24,14 @@ from mounts.kinds.ring.insertion import insertion_gaps, way_gaps
 from mounts.kinds.ring.seat import lay_out_seat, seat_at
 from mounts.kinds.ring.tower import bore_between, mouth_of
 from mounts.kinds.ring.values import Base, RingPlan
-from mounts.load.models.job import Aim
+from mounts.load.models.job import AimAngles
 from mounts.load.models.job_kinds import RingJob
 
-FINE = 2  # digits to which a place is told, degrees and mm
+FINE = 2  # digits to which a pose is rounded, degrees and mm
 STEP = 0.2  # degrees and mm by which a place is moved to see how a limit changes
 ENOUGH = 0.02  # mm that such a limit is then to be kept by
 LOOSE = 0.05  # mm of room on a bed that holds the place which are given up
-BORE = ("clear.body-bore", "way.speaker")  # told by the bore alone, without the rest of the ring
+BORE = ("clear.body-bore", "way.speaker")  # by the bore alone, without the rest of the ring
 
 T = TypeVar("T")
 Margins = dict[tuple[str, Pair], tuple[float, Limit]]
@@ -73,20 +73,20 @@ class Solved:
         return float((self.problem.wanted(poses) ** 2).sum())
 
     @property
-    def pose(self) -> tuple[Aim, float, Point]:
+    def pose(self) -> tuple[AimAngles, float, Point]:
         """Aim, height and offset as plain values."""
         return self.pose_of(self.numbers)
 
-    def pose_of(self, numbers: Array) -> tuple[Aim, float, Point]:
+    def pose_of(self, numbers: Array) -> tuple[AimAngles, float, Point]:
         """Return aim, height and offset of other numbers."""
         freedom = self.problem.freedom
         poses = freedom.poses(numbers[None])
         told = (poses.tilts[0], poses.towards[0] % 360, poses.heights[0], *poses.offsets[0])
         tilt, toward, height, x, y = (round(float(value), FINE) for value in told)
-        return Aim(tilt, toward), rounded_up(height) if isinstance(freedom.height, Bounds) else height, (x, y)
+        return AimAngles(tilt, toward), rounded_up(height) if isinstance(freedom.height, Bounds) else height, (x, y)
 
 
-def with_pose(job: RingJob, aim: Aim, height: float, offset: Point, turn: float) -> RingJob:
+def with_pose(job: RingJob, aim: AimAngles, height: float, offset: Point, turn: float) -> RingJob:
     """Return the job with the given pose in place of what it left open."""
     return replace(job, sought=None, aim=aim, height=height, seat_offset=offset, turn=turn)
 

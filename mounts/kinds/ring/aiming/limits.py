@@ -22,7 +22,7 @@ from mounts.kinds.ring.trim import cover_rooms, of_edge
 from mounts.kinds.ring.values import RingSeat
 from mounts.load.models.job_kinds import RingJob
 
-ROUNDED = 0.02  # mm that is kept over every limit, so that places may be told in hundredths
+ROUNDED = 0.02  # mm kept over every limit, so that places may be rounded to hundredths
 TILT = called(Role.LIMIT, "tilt")
 TENTH = 0.1  # mm by which a height that is the least is rounded up at most
 AROUND = np.arange(0.0, 360.0, 10.0)  # clock directions

@@ -16,7 +16,7 @@ from mounts.kinds.ring.aiming.search import NARROW as COARSE
 from mounts.kinds.ring.aiming.search import SMALL as ROUGHLY
 
 STEP = 1e-4  # of a difference, degrees and mm
-# soon told, and nearly always what holds a place
+# quickly evaluated, and nearly always the active constraints
 QUICK = ("clear.trim", "clear.grille", "clear.glass", "proven.front", "proven.depth")
 NEAR = 4.0  # mm: clearances that the first start keeps by more are looked at only where a search ended
 KEPT = 3  # ends from which the search goes on with more clearances

@@ -18,7 +18,7 @@ from mounts.geometry.quadratic import inequality_least_squares
 from mounts.progress import report_stage
 
 WIDE, NARROW = 4.0, 8e-3  # widths of trust at first and at last
-FINE = 1e-4  # at last, where what is told in hundredths must not hang on where the search stopped
+FINE = 1e-4  # at last, so that values rounded to hundredths do not depend on where the search stopped
 ROUNDS = 24
 DAMP = 1e-3  # holds back numbers on which nothing depends
 STIFF = 300.0  # weight of a miss in the small problem

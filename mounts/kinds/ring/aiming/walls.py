@@ -21,7 +21,7 @@ from mounts.kinds.ring.values import RingSeat
 from mounts.load.models.job_kinds import RingJob
 
 AROUND = np.radians(np.arange(0, 360, 2))
-WAYS = np.stack([np.cos(AROUND), np.sin(AROUND)], axis=-1)  # in which a convex shape's reach is told
+WAYS = np.stack([np.cos(AROUND), np.sin(AROUND)], axis=-1)  # in which a convex shape's reach is computed
 
 
 @dataclass(frozen=True, slots=True, eq=False)

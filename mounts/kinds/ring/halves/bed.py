@@ -36,7 +36,7 @@ def outline_points(plan: RingPlan, step: float = FINE) -> Array:
 def cut_in_two(points: Array, laps: tuple[float, float], long: float) -> tuple[Array, Array]:
     """Return the points (n, 2) of half a and of half b with their tongues: a's in the base, b's over it."""
     (first, out_1), (last, out_2) = (_lap_coordinates(points, angle) for angle in laps)
-    to_b = np.where(out_1 > out_2, first, -last)  # along the ring towards b, told by the nearer lap
+    to_b = np.where(out_1 > out_2, first, -last)  # along the ring towards b, from the nearer lap
     turned = (np.degrees(np.arctan2(points[:, 1], points[:, 0])) - laps[0]) % 360
     in_b = turned < (laps[1] - laps[0]) % 360
     near = np.abs(to_b) <= long / 2 + FINE

@@ -55,7 +55,7 @@ def parts_of(job: RingJob) -> tuple[RingJob, ...]:
     try:
         plan = plan_ring(job)
     except MountsError:
-        return (job,)  # it is told when the part is made
+        return (job,)  # it is reported when the part is made
     if room_on(job, turned_box_sizes(outline_points(plan)[:, :2])) >= 0:
         return (job,)
     split = best_split(job, plan)

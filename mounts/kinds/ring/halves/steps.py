@@ -83,7 +83,7 @@ def refer_after(made: Made[RingJob, RingPlan]) -> tuple[WorkStep, ...]:
     return (
         WorkStep(
             f"Go on with half a's sheet, “{JOIN}”, from step {goes_on}: that, the panel, the fitting and all screws "
-            "are told there."
+            "are on that page."
         ),
     )
 

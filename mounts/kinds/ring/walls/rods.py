@@ -151,7 +151,7 @@ def least_on_rod(one: Rod, distance: Callable[[Array], Array], enough: float = i
     few, rows = np.arange(0, len(turns), FEW[0]), np.unique([*range(0, len(levels), FEW[1]), len(levels) - 1])
     points, counted = wall(*(part.ravel() for part in np.meshgrid(few, rows, indexing="ij")))
     found = distance(points)
-    found = np.where(np.isfinite(found), found, -inf)  # what is told of the face's other side may be anything
+    found = np.where(np.isfinite(found), found, -inf)  # distances on the face's other side are undefined
     least, apart = float(found[counted].min(initial=inf)), one.diameter * np.radians(FEW[0])
     apart = hypot(apart, FEW[1] * (levels[1] - levels[0]))
     if found.min() - apart > enough:
