@@ -15,13 +15,13 @@ _FINE = 4  # sub-pixels each way
 
 
 def lay_ink(light: Floats, ink: Floats) -> Floats:
-    """Light (…, 3) with as much ink over it as `ink` (…) says, 0 to 1."""
+    """Return the light (…, 3) with as much ink over it as `ink` (…) says, 0 to 1."""
     cover = (ink * np.float32(_STRONG))[..., None]
     return light * (1 - cover) + _INK * cover
 
 
 def draw_creases(mesh: RayMesh, camera: Camera, size: tuple[int, int]) -> Floats:
-    """Ink (h, w) of the creases."""
+    """Return the ink (h, w) of the creases."""
     from PIL import Image, ImageDraw  # noqa: PLC0415
 
     sheet = Image.new("L", (size[0] * _FINE, size[1] * _FINE))
@@ -34,13 +34,13 @@ def draw_creases(mesh: RayMesh, camera: Camera, size: tuple[int, int]) -> Floats
 
 
 def _visible_pieces(mesh: RayMesh, camera: Camera) -> Floats:
-    """Ends (k, 2, 3) of the pieces of creases that nothing hides."""
+    """Return the ends (k, 2, 3) of the pieces of creases that nothing hides."""
     pieces = _split_creases(mesh.creases, camera)
     return pieces[~find_hidden(mesh, camera.eye, pieces.mean(axis=1), 3 * camera.pixel)]
 
 
 def _split_creases(creases: Floats, camera: Camera) -> Floats:
-    """The creases in pieces of a few pixels."""
+    """Return the creases in pieces of a few pixels."""
     long = np.linalg.norm(creases[:, 1] - creases[:, 0], axis=1)
     count = np.maximum(1, np.ceil(long / (_STEP * camera.pixel))).astype(np.int64)
     own = np.repeat(np.arange(len(creases)), count)

@@ -25,7 +25,7 @@ _OUTER = tuple(product((-0.75, 0.75), repeat=2))  # and those that tell with the
 
 
 def shade_part(setting: PictureScene) -> Image:
-    """The part and its table as they appear to the camera."""
+    """Return the part and its table as they appear to the camera."""
     from PIL import Image  # noqa: PLC0415
 
     sky, lamp = occlude_table(setting)
@@ -38,7 +38,7 @@ def shade_part(setting: PictureScene) -> Image:
 
 
 def _window(setting: PictureScene) -> Window:
-    """The rows and columns of pixels between which the part appears."""
+    """Return the rows and columns of pixels between which the part appears."""
     seen = setting.camera.seen(setting.mesh.corners.reshape(-1, 3).astype(float))
     (x0, y0), (x1, y1) = np.floor(seen.min(axis=0)) - 1, np.ceil(seen.max(axis=0)) + 2
     width, height = setting.size
@@ -46,7 +46,7 @@ def _window(setting: PictureScene) -> Window:
 
 
 def _shade_window(setting: PictureScene, window: Window, table: Floats) -> Floats:
-    """Light (h, w, 3) from the window that holds the part, over the light from the table there."""
+    """Return the light (h, w, 3) from the window that holds the part, over the light from the table there."""
     soft = occlude_part(setting)
     width, height = setting.size
     pixels = setting.pixels().reshape(height, width, 2)[window].reshape(-1, 2)
@@ -59,7 +59,7 @@ def _shade_window(setting: PictureScene, window: Window, table: Floats) -> Float
 
 
 def _shade_hits(soft: AmbientOcclusion, hits: Hits, pixels: Floats) -> Floats:
-    """Light (n, 3) that comes from the part where pixels (n, 2) show it."""
+    """Return the light (n, 3) that comes from the part where pixels (n, 2) show it."""
     sky, lamp = soft.at(hits, pixels)
     to_lamp = soft.setting.to_lamp
     to_eye = normalize(soft.setting.camera.eye.astype(np.float32) - hits.point)
@@ -72,7 +72,7 @@ def _shade_hits(soft: AmbientOcclusion, hits: Hits, pixels: Floats) -> Floats:
 
 
 def _edges(setting: PictureScene, hits: Hits, shape: tuple[int, ...]) -> NDArray[np.bool_]:
-    """Pixels next to which something else begins, (n,)."""
+    """Return the pixels next to which something else begins, (n,)."""
     camera = setting.camera
     depth = (hits.point - camera.eye.astype(np.float32)) @ camera.axes[2].astype(np.float32)
     far = 6 * _CLOSE * camera.pixel
@@ -88,7 +88,7 @@ def _edges(setting: PictureScene, hits: Hits, shape: tuple[int, ...]) -> NDArray
 
 
 def _antialias(soft: AmbientOcclusion, middle: Hits, pixels: Floats, table: Floats) -> Floats:
-    """Edge pixels from eight sub-pixels: four give the colour, all tell how much of an outline runs through."""
+    """Return edge pixels from eight sub-pixels: four give the colour, all tell how much of an outline runs through."""
     colour = np.zeros((len(pixels), 3), np.float32)
     beyond = np.zeros(len(pixels), np.float32)
     for offset in _INNER + _OUTER:
@@ -104,7 +104,7 @@ def _antialias(soft: AmbientOcclusion, middle: Hits, pixels: Floats, table: Floa
 
 
 def _is_outline(one: Hits, other: Hits, close: float) -> NDArray[np.bool_]:
-    """Whether an outline runs between two hits: one misses, or lies well off the plane that touches the other."""
+    """Return whether an outline runs between two hits: one misses, or lies well off the other's tangent plane."""
     way = other.point - one.point
     off = np.maximum(*(np.abs(np.einsum("ij,ij->i", hits.normal, way)) for hits in (one, other)))
     outlined: NDArray[np.bool_] = (one.met != other.met) | one.met & other.met & (off > close)

@@ -15,7 +15,6 @@ from mounts.identity import Role
 from mounts.kernels.part import Part
 
 DEPTH = 1e-4  # mm under the surface at which a ray starts
-STEP = 0.005  # mm from its ends at which a way through material is looked along
 ASIDE = 0.01  # mm from a patch's boundary at which its rays start
 LEVELS = (1e-4, 0.1)  # mm: places within one step lie level with each other
 NEEDLE = 1e-3  # mm: triangles lower than this tell no normal
@@ -75,14 +74,6 @@ class Skin:
         slant = np.einsum("ij,ij->i", ways, normals)
         far: Array = np.divide(deep, slant, out=np.zeros(len(deep)), where=slant != 0)
         return far
-
-    def is_solid(self, start: Array, end: Array) -> bool:
-        """Return whether the way between two places (3,) on the surface runs through material alone."""
-        way = end - start
-        long = float(np.linalg.norm(way))
-        ahead, along = (start + way * (STEP / long))[None], (way / long)[None]
-        met = self.first_met(ahead, along)
-        return bool(met[0] >= 0) and float(self.way_to(met, ahead, along)[0]) > long - 3 * STEP
 
     @cached_property
     def exact_faces(self) -> list[Any]:
