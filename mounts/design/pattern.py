@@ -60,7 +60,7 @@ def describe_pattern(panel: Panel | PinPanel) -> HolePattern:
     covariance = np.array(survey.covariance(sd, limits.level))
     return HolePattern(
         panel=panel,
-        way="pins" if isinstance(panel, PinPanel) else panel.fixings.told_by,
+        way="pins" if isinstance(panel, PinPanel) else panel.fixings.given_key,
         instrument=(read_with if isinstance(read_with, str) else "an instrument of your own", sd),
         survey=survey,
         sizes=_sizes(panel),

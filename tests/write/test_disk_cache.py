@@ -14,7 +14,7 @@ from pathlib import Path
 
 import pytest
 
-from mounts.batch.shelf import Shelf
+from mounts.batch.run import Shelf
 from mounts.errors import FileError
 from mounts.load.results.shelf import recall, shelf_file
 from mounts.write import disk_cache
