@@ -11,7 +11,7 @@ import pytest
 
 from mounts import pipeline
 from mounts.batch.bundle import unpack_bundle
-from mounts.batch.encoded import decode, encode
+from mounts.batch.encoding import decode, encode
 from mounts.batch.key import key_of
 from mounts.batch.layout import beds_of
 from mounts.batch.papers import chapter_types, papers_of
@@ -77,7 +77,7 @@ def test_a_parts_chapter_comes_back_as_it_was_told(kit, results):
     assert decode(json.loads(results[0].bundle.beside(CHAPTER)), chapter_types()) == told
 
 
-@pytest.mark.parametrize("wrong", [{"": "object"}, {"a": 1}, {"": "mounts.papers.values.Words", "size": 3}])
+@pytest.mark.parametrize("wrong", [{"": "object"}, {"a": 1}, {"": "mounts.papers.values.Paragraph", "size": 3}])
 def test_only_known_types_come_back(wrong):
     with pytest.raises((KeyError, TypeError)):
         decode(wrong, chapter_types())
