@@ -162,7 +162,7 @@ def _refuse_what_is_no_wall(job: RingJob, found: tuple[Wall, ...]) -> None:
     problems = []
     for wall in gone:
         one, other = wall.between
-        thick = wall.thickness
+        least = wall.thickness
         left = (
             f"leaves {abs(least):.1f} to the {other}" if least > -NOTHING else f"overlaps the {other} by {-least:.1f}"
         )
