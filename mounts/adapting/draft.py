@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from mounts.errors import InputError, Problem
-from mounts.load.catalogue.folders import FOLDERS, near, nearest
+from mounts.load.catalogue.folders import FOLDERS, nearest_profiles, short_path
 from mounts.load.catalogue.shipped import shipped_library
 from mounts.load.editing.template import format_scalar, set_schema_line
 from mounts.load.models.job import Job
@@ -42,7 +42,7 @@ class Draft:
         """
         if self.file.exists():
             what = "is there already; take another name with --name, or take that file away"
-            raise InputError(Problem(what, file=near(self.file)))
+            raise InputError(Problem(what, file=short_path(self.file)))
 
 
 def draft_job(old: Path, job: Job, document: Document, *, library: Library, speaker: str, name: str | None) -> Draft:
@@ -84,7 +84,7 @@ def _folder_of(old: Path) -> Path:
     """Return the folder of the new job: the old one's; if that ships with the program, the person's own library."""
     if not old.resolve().is_relative_to(shipped_library().resolve()):
         return old.parent
-    return near((nearest(Path()) or Path("profiles")) / FOLDERS["job"])
+    return short_path((nearest_profiles(Path()) or Path("profiles")) / FOLDERS["job"])
 
 
 def reference_to(old: Path, library: Library) -> str:

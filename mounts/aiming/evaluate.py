@@ -36,7 +36,7 @@ SORTS = {
 
 
 def evaluate_aim(jobs: Sequence[Job], temperature: float, steepest: float = STEEPEST) -> AimReport:
-    """What the aim of a job is worth on each of its sides.
+    """Return what the aim of a job is worth on each of its sides.
 
     Args:
         jobs: of one file.
@@ -64,12 +64,12 @@ def _silent(job: Job) -> InputError:
 
 
 def heard_at(side: SideAim) -> tuple[Vector, tuple[Listener, ...]]:
-    """Where a speaker's sound begins, and who hears it."""
+    """Return where a speaker's sound begins, and who hears it."""
     return side.seat.frame.origin, tuple(one.listener for one in side.heard)
 
 
 def side_aim(job: SpeakerJob, speed: float) -> SideAim:
-    """What the aim of one side is worth, its own tilt its only row.
+    """Return what the aim of one side is worth, its own tilt its only row.
 
     Raises:
         InputError: when its mount cannot be drawn.
@@ -84,14 +84,14 @@ def side_aim(job: SpeakerJob, speed: float) -> SideAim:
 
 
 def _with_rows(side: SideAim, speed: float, steepest: float) -> SideAim:
-    """A side with other tilts beside its own; of a ring cut from sheet there are none."""
+    """Return a side with other tilts beside its own; of a ring cut from sheet there are none."""
     if not side.holds.tilts:
         return side
     return replace(side, rows=_rows(side, speed, steepest))
 
 
 def _rows(side: SideAim, speed: float, steepest: float) -> tuple[TiltRow, ...]:
-    """The job's own tilt among others, up to the first beyond it that breaks a limit or cannot be drawn."""
+    """Return the job's own tilt among others, up to the first beyond it that breaks a limit or cannot be drawn."""
     job = side.holds.settled(side.job, side.planned.plan) if side.holds.settled else side.job
     own, tilt = side.rows[0], 0.0
     found = [own]
@@ -111,7 +111,7 @@ def _holds(row: TiltRow) -> bool:
 
 
 def _try_pose(job: SpeakerJob, holds: SpeakerKind, aim: AimAngles, speed: float) -> TiltRow:
-    """One tilt at the job's own height, or at the least height that it needs where that is more."""
+    """Return one tilt at the job's own height, or at the least height that it needs where that is more."""
     seen = find_listeners(job.panel, job.uncertainty("ears"))
     plain = replace(job, aim=aim, label=None)
     tries = [plain, *([holds.lower(plain)] if holds.lower else [])]
@@ -127,7 +127,7 @@ def _try_pose(job: SpeakerJob, holds: SpeakerKind, aim: AimAngles, speed: float)
 
 
 def _seat_at(job: SpeakerJob) -> Held:
-    """The plan of a job that holds a speaker, and its seat."""
+    """Return the plan of a job that holds a speaker, and its seat."""
     planned = plan(job)
     holds = planned.kind.holds
     if holds is None:
@@ -151,7 +151,7 @@ def _row(
 
 
 def _tightest(found: Iterable[Gap]) -> Iterator[tuple[str, Gap]]:
-    """Of every sort of gap the one that is nearest to its limit, or furthest past it."""
+    """Yield of every sort of gap the one that is nearest to its limit, or furthest past it."""
     gaps = list(found)
     for code, word in SORTS.items():
         same = [gap for gap in gaps if gap.code == code]

@@ -38,7 +38,7 @@ SCHEMA = 1  # of both documents; rises when a field changes its meaning
 
 
 def aim_json(found: AimReport, files: Sequence[str]) -> str:
-    """The document; equal values give equal text."""
+    """Return the document; equal values give equal text."""
     tree = {
         "schema": SCHEMA,
         "job": found.name,
@@ -52,7 +52,7 @@ def aim_json(found: AimReport, files: Sequence[str]) -> str:
 
 
 def kit_json(found: AimedKit) -> str:
-    """The document of a kit; equal values give equal text."""
+    """Return the document of a kit; equal values give equal text."""
     aimed = found.aimed
     tree = {
         "schema": SCHEMA,

@@ -28,12 +28,12 @@ class AimedKit:
 
 
 def side_name(job: SpeakerJob) -> str:
-    """A mount's name among those of a kit."""
+    """Return a mount's name among those of a kit."""
     return f"{job.name} {job.side}"
 
 
 def evaluate_kit(kit: Kit, temperature: float) -> AimedKit:
-    """What the aim of every speaker of a kit is worth; its mounts are planned, none is built.
+    """Return what the aim of every speaker of a kit is worth; its mounts are planned, none is built.
 
     Args:
         kit: whose jobs are aimed, those that it makes up aside.

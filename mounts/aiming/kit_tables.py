@@ -24,7 +24,7 @@ MOUNTS = ("mount", "tilt", "towards", "height", "ear", "flat", "dB", "tightest")
 
 
 def kit_table(found: AimedKit) -> RenderableType:
-    """Everything for the screen, 80 columns where names are short; no text is markup."""
+    """Return the everything for the screen, 80 columns where names are short; no text is markup."""
     from rich.console import Group  # noqa: PLC0415
     from rich.text import Text  # noqa: PLC0415
 
@@ -59,7 +59,7 @@ def _mounts(aimed: AimReport) -> Table:
 
 
 def _cells(side: SideAim) -> Iterator[str]:
-    """One mount: how it looks, what its first listener hears of it, and its tightest clearance."""
+    """Yield one mount: how it looks, what its first listener hears of it, and its tightest clearance."""
     seat = side.seat
     yield plain_text(side_name(side.job))
     yield from (
@@ -84,7 +84,7 @@ def _arrivals(here: list[Arrival]) -> Table:
 
 
 def _beneath(found: AimedKit) -> Iterator[str]:
-    """What the columns and marks mean, what holds those that were found, and what of the kit is in no table."""
+    """Yield what the columns and marks mean, what holds those that were found, and what of the kit is in no table."""
     sides = found.aimed.sides
     yield (
         "ear: off the axis at the panel's own seat; flat: the same without tilt; dB: what that loses at the highest "
@@ -106,7 +106,7 @@ def _beneath(found: AimedKit) -> Iterator[str]:
 
 
 def _held(choice: Choice) -> str:
-    """What holds a place that was found, by the limit that would bring most."""
+    """Return what holds a place that was found, by the limit that would bring most."""
     if choice.misses:
         return f"; nothing fits, it misses {choice.misses:.1f} mm"
     if not choice.active:
@@ -117,7 +117,7 @@ def _held(choice: Choice) -> str:
 
 
 def _trust(aimed: AimReport) -> Iterator[str]:
-    """How far these figures go."""
+    """Yield how far these figures go."""
     yield from (TOGETHER, BEGINS)
     speakers = {side.job.speaker.name: side.job.speaker for side in aimed.sides}
     spans = []

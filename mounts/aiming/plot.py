@@ -32,12 +32,12 @@ class Scales:
     deep: float
 
     def x(self, frequency_hz: float) -> float:
-        """Logarithmic, held inside the field."""
+        """Return the x of a frequency, logarithmic and held inside the field."""
         share = log10(frequency_hz / self.low) / log10(self.high / self.low)
         return FIELD[0] + (FIELD[2] - FIELD[0]) * min(1.0, max(0.0, share))
 
     def y(self, level: float) -> float:
-        """Linear in dB, held inside the field."""
+        """Return the y of a level, linear in dB and held inside the field."""
         share = (max(level, self.deep) - self.deep) / (TOP - self.deep)
         return FIELD[1] + (FIELD[3] - FIELD[1]) * share
 
@@ -52,7 +52,7 @@ class Curve:
 
 
 def level_plot(side: SideAim, speed: float) -> Drawing | None:
-    """The plot of one side, for its first listener; None where no ears or no piston are known.
+    """Return the plot of one side, for its first listener; None where no ears or no piston are known.
 
     Args:
         side: with its listeners.
@@ -77,7 +77,7 @@ def level_plot(side: SideAim, speed: float) -> Drawing | None:
 
 
 def _curves(side: SideAim, piston: float, speed: float) -> tuple[Array, tuple[Curve, ...]]:
-    """Frequencies, and a curve for each way to look; those that coincide share one."""
+    """Return the frequencies, and a curve for each way to look; those that coincide share one."""
     first, top = side.heard[0], side.job.speaker.band[1]
     low = max(tick for tick in TICKS if tick <= frequency_of(0.3, piston, speed))
     most = 1.25 * max(top, held_between(piston, speed)[1])
@@ -99,7 +99,7 @@ def _curves(side: SideAim, piston: float, speed: float) -> tuple[Array, tuple[Cu
 
 
 def _drawn(curve: Curve, scales: Scales, frequencies: Array) -> PenLine:
-    """The curve down to where it leaves the field for good; a null on the way is drawn as deep as the field."""
+    """Return the curve down to where it leaves the field for good; a null on the way is drawn as deep as the field."""
     inside = np.flatnonzero(curve.levels > scales.deep)
     upto = min(int(inside[-1]) + 2, len(frequencies))
     return PenLine(_path(scales, frequencies[:upto], curve.levels[:upto]), curve.pen)
@@ -112,7 +112,7 @@ def _path(scales: Scales, frequencies: Array, levels: Array) -> tuple[Point, ...
 def _spread_of_people(
     first: ListenerLevel, scales: Scales, frequencies: Array, piston: float, speed: float
 ) -> Iterator[Item]:
-    """From a short to a tall person, where the ears are estimated."""
+    """Yield from a short to a tall person, where the ears are estimated."""
     if first.listener.is_estimated:
         angles = (min(first.angle, first.short, first.tall), first.widest)
         near, far = (level_off_axis(frequencies, angle, piston, speed) for angle in angles)
@@ -121,7 +121,7 @@ def _spread_of_people(
 
 
 def _regions(scales: Scales, piston: float, speed: float) -> Iterator[Item]:
-    """Where the model says little; words in the strip over 0 dB."""
+    """Yield where the model says little; words in the strip over 0 dB."""
     low, high = held_between(piston, speed)
     yield Area((rectangle_loop(FIELD[0], FIELD[1], scales.x(low), FIELD[3]),), Fill(Ink.HAZE))
     yield Area((rectangle_loop(scales.x(high), FIELD[1], FIELD[2], FIELD[3]),), Fill(Ink.MIST))
@@ -151,12 +151,12 @@ def _grid(scales: Scales) -> Iterator[Item]:
 
 
 def axis_mark(frequency_hz: float) -> str:
-    """A frequency for an axis: 500, 2k, 12.5k."""
+    """Return a frequency for an axis: 500, 2k, 12.5k."""
     return f"{frequency_hz / 1000:.3g}k" if frequency_hz >= 1000 else f"{frequency_hz:.0f}"
 
 
 def _ends(curves: Sequence[Curve], scales: Scales) -> Iterator[Item]:
-    """What each curve is, in the margin at its right end, with a sample of its line."""
+    """Yield what each curve is, in the margin at its right end, with a sample of its line."""
     wanted = [scales.y(float(curve.levels[-1])) for curve in curves]
     for curve, end, y in zip(curves, wanted, spread(wanted, 9.0, FIELD[1] + 3, FIELD[3] - 3), strict=True):
         x = FIELD[2]
@@ -168,7 +168,7 @@ def _ends(curves: Sequence[Curve], scales: Scales) -> Iterator[Item]:
 
 
 def _band(side: SideAim, scales: Scales) -> Iterator[Item]:
-    """What the speaker plays, as a bar under the axis."""
+    """Yield what the speaker plays, as a bar under the axis."""
     low, high = side.job.speaker.band
     y, (x0, x1) = FIELD[1] - 9.0, (scales.x(low), scales.x(high))
     yield PenLine(((x0, y), (x1, y)), Pen(0.9))
@@ -178,7 +178,7 @@ def _band(side: SideAim, scales: Scales) -> Iterator[Item]:
 
 
 def _words(side: SideAim, piston: float, speed: float) -> Iterator[Item]:
-    """Title above, and at the foot what the estimate rests on."""
+    """Yield the title above, and at the foot what the estimate rests on."""
     first = side.heard[0]
     yield DrawnText(f"{side.job.name}, {side.job.side}", (FIELD[0], SIZE[1] - 5.0), LARGE)
     read = "estimated (shaded: short to tall person)" if first.listener.is_estimated else "read"

@@ -35,7 +35,7 @@ NO_PISTON = "The speaker's file has neither piston nor sd: without an effective 
 
 
 def aim_table(found: AimReport) -> RenderableType:
-    """Everything for the screen, 80 columns; no text is markup."""
+    """Return everything for the screen, 80 columns; no text is markup."""
     from rich.console import Group  # noqa: PLC0415
     from rich.text import Text  # noqa: PLC0415
 
@@ -59,13 +59,13 @@ def aim_table(found: AimReport) -> RenderableType:
 
 
 def _figures(side: SideAim) -> tuple[object, ...]:
-    """What would be shown of a side but for its hand."""
+    """Return what would be shown of a side but for its hand."""
     rows = [(row.tilt, format_number(row.height), *((w, f"{g.gap:.1f}") for w, g in row.gaps)) for row in side.rows]
     return (*rows, *(f"{one.angle:.1f} {one.flat:.1f} {one.path:.0f}" for one in side.heard))
 
 
 def format_direction(side: SideAim) -> str:
-    """Which way the speaker looks."""
+    """Return which way the speaker looks."""
     seat = side.seat
     return f"tilt {seat.tilt:.3g}° towards {format_clock(seat.toward)}" if seat.tilt else "flat on the face"
 
@@ -89,7 +89,7 @@ def _choice(side: SideAim, speed: float) -> Iterator[str]:
 
 
 def choice_lines(choice: Choice) -> Iterator[str]:
-    """What was found, what holds it there, and what one more of each would bring."""
+    """Yield what was found, what holds it there, and what one more of each would bring."""
     if choice.angle is None:
         yield "height found: as near to the grille as the room allows"
     else:
@@ -104,7 +104,7 @@ def choice_lines(choice: Choice) -> Iterator[str]:
 
 
 def _of(one: Active) -> str:
-    """Where more of a limit is given that is no clearance."""
+    """Return where more of a limit is given that is no clearance."""
     return f" of {READINGS[one.reading]}" if not one.limit and one.reading in READINGS else ""
 
 
@@ -133,7 +133,7 @@ def _tilts(side: SideAim, speed: float) -> Table:
 
 
 def format_number(value: float | None) -> str:
-    """A number with a tenth, with a true minus; a dash for none."""
+    """Return a number with a tenth, with a true minus; a dash for none."""
     return "–" if value is None else f"{value:.1f}".replace("-", "−")
 
 
@@ -142,7 +142,7 @@ def _cell(gap: Gap | None) -> str:
 
 
 def _beneath(side: SideAim) -> Iterator[str]:
-    """What the marks mean, where there are any, and why a row has no part."""
+    """Yield what the marks mean, where there are any, and why a row has no part."""
     marks = {MARKS[gap.verdict] for row in side.rows for word, gap in row.gaps if word != BED}
     if "!!" in marks:
         yield "!! breaks its limit"
@@ -173,7 +173,7 @@ def _tuner(found: AimReport) -> Table:
 
 
 def arrival_cells(one: Arrival) -> Iterator[str]:
-    """Path, times, samples and level of one speaker at one seat, as `ARRIVAL` heads them."""
+    """Yield the path, times, samples and level of one speaker at one seat, as `ARRIVAL` heads them."""
     yield from (f"{one.path.length:.0f}", f"{one.time_ms:.3f}", f"{one.ahead:.0f}", f"{one.delay_ms:.3f}")
     yield from (str(count) for count in one.samples)
     yield _louder(one.louder_db)
@@ -184,7 +184,7 @@ def _louder(level: float) -> str:
 
 
 def _trust(found: AimReport) -> Iterator[str]:
-    """How far these figures go."""
+    """Yield how far these figures go."""
     yield from (TOGETHER, BEGINS)
     speakers: dict[str, Speaker] = {side.job.speaker.name: side.job.speaker for side in found.sides}
     for speaker in speakers.values():

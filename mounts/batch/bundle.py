@@ -76,15 +76,15 @@ def pack_bundle(
     tree = {"job": job, "report": part_tree(report), "digests": digests}
     stream = io.BytesIO()
     with zipfile.ZipFile(stream, "w") as archive:
-        _put(archive, MANIFEST, json.dumps(tree, allow_nan=False).encode())
+        _write_entry(archive, MANIFEST, json.dumps(tree, allow_nan=False).encode())
         for name, content in files.items():
-            _put(archive, f"files/{name}", content)
+            _write_entry(archive, f"files/{name}", content)
         for name, content in (beside or {}).items():
-            _put(archive, f"beside/{name}", content)
+            _write_entry(archive, f"beside/{name}", content)
         for name, array in zip(ARRAYS, solid or (), strict=False):
             held = io.BytesIO()
             np.save(held, array, allow_pickle=False)
-            _put(archive, name, held.getvalue())
+            _write_entry(archive, name, held.getvalue())
     return Bundle(job, report, digests, stream.getvalue())
 
 
@@ -113,7 +113,7 @@ def unpack_bundle(packed: bytes) -> Bundle:
         raise ValueError(f"no bundle of a part: {error}") from error
 
 
-def _put(archive: zipfile.ZipFile, name: str, content: bytes) -> None:
+def _write_entry(archive: zipfile.ZipFile, name: str, content: bytes) -> None:
     entry = zipfile.ZipInfo(name, _DATE)
     entry.compress_type, entry.create_system = zipfile.ZIP_DEFLATED, 3
     archive.writestr(entry, content, compresslevel=_EFFORT)

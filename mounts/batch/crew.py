@@ -93,13 +93,15 @@ def _context() -> Any:
     finally:
         os.environ.pop(THREADS) if given is None else os.environ.update({THREADS: given})
         signal.pthread_sigmask(signal.SIG_SETMASK, heard)
-    first = context.Process(target=_nothing)  # it stands once the kernel is loaded; who stops before leaves no worker
+    first = context.Process(
+        target=_do_nothing
+    )  # it stands once the kernel is loaded; who stops before leaves no worker
     first.start()
     first.join()
     return context
 
 
-def _nothing() -> None:
+def _do_nothing() -> None:
     """Do nothing, as the first process's task."""
 
 
@@ -171,7 +173,7 @@ def is_open(address: str) -> bool:
         return host != "localhost"
 
 
-def why_lost(error: BaseException, seconds: float) -> str:
+def loss_reason(error: BaseException, seconds: float) -> str:
     """Return in words why a task gave no result."""
     if isinstance(error, TimeoutError):
         return f"it took longer than {seconds:g} s and was stopped; give it more with --time-limit, or simplify it"

@@ -26,7 +26,7 @@ def key_of(job: Job, wish: Wish, program: str) -> str:
         wish: which files are wanted.
         program: mark of the program that makes it, see `program_mark`.
     """
-    return hash_of({"job": plain(job), "wish": plain(wish), "program": program})
+    return hash_of({"job": to_plain(job), "wish": to_plain(wish), "program": program})
 
 
 def hash_of(tree: object) -> str:
@@ -35,7 +35,7 @@ def hash_of(tree: object) -> str:
     return hashlib.sha256(text.encode()).hexdigest()
 
 
-def plain(value: Any) -> Any:
+def to_plain(value: Any) -> Any:
     """Return a value as plain lists, mappings, texts and numbers, each model under its own name.
 
     Raises:
@@ -46,10 +46,10 @@ def plain(value: Any) -> Any:
     if value is None or isinstance(value, str | bool | int | float):
         return value
     if isinstance(value, Mapping):
-        return {str(name): plain(held) for name, held in value.items()}
+        return {str(name): to_plain(held) for name, held in value.items()}
     if isinstance(value, list | tuple):
-        return [plain(item) for item in value]
-    return {"": type(value).__name__, **{name: plain(getattr(value, name)) for name in _names(value)}}
+        return [to_plain(item) for item in value]
+    return {"": type(value).__name__, **{name: to_plain(getattr(value, name)) for name in _names(value)}}
 
 
 def _names(value: object) -> list[str]:

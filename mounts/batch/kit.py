@@ -81,7 +81,7 @@ def make_kit(kit: Kit, folder: Path, wish: Wish, shop: Shop) -> Iterator[Result 
             yield tally.refused.pop(0)
         yield result
         if (whole := tally.add(result)) is not None:
-            yield _published(whole, folder)
+            yield _publish_job(whole, folder)
     yield from tally.refused
 
 
@@ -95,11 +95,11 @@ def _jobs(kit: Kit, folder: Path, tally: _Tally) -> Iterator[Job]:
             tally.awaited[name] = len(whole)
             yield from whole
         else:
-            lost = PartReport("", (_lost(name, str(found)),))
+            lost = PartReport("", (_lost_finding(name, str(found)),))
             tally.refused.append(JobDone(name, Report(name, (lost,)), (), folder / safe_name(name)))
 
 
-def _published(whole: Iterable[Result], folder: Path) -> JobDone:
+def _publish_job(whole: Iterable[Result], folder: Path) -> JobDone:
     """Publish a job's files, unless they are in place already."""
     whole = tuple(whole)
     name = whole[0].job.name
@@ -117,10 +117,10 @@ def _published(whole: Iterable[Result], folder: Path) -> JobDone:
 def _report(one: Result) -> PartReport:
     if one.bundle is not None:
         return one.bundle.report
-    return PartReport(one.job.part, (_lost(", ".join(filter(None, (one.job.name, one.job.part))), one.why),))
+    return PartReport(one.job.part, (_lost_finding(", ".join(filter(None, (one.job.name, one.job.part))), one.why),))
 
 
-def _lost(what: str, why: str) -> Finding:
+def _lost_finding(what: str, why: str) -> Finding:
     return state(NOT_MADE, Verdict.FAIL, f"{what} was not made", advice=why)
 
 
@@ -128,7 +128,7 @@ def _digest(report: Report, files: Mapping[str, str]) -> str:
     return hashlib.sha256(report_json(report, files).encode()).hexdigest()
 
 
-def rows_of(kit: Kit, job: JobDone, folder: Path) -> list[KitRow]:
+def kit_rows(kit: Kit, job: JobDone, folder: Path) -> list[KitRow]:
     """Return a row for each part of a finished job, with paths relative to the kit's folder."""
     copies: dict[tuple[str, str], int] = {(part.job.name, part.job.part): part.pieces for part in kit.parts}
     results: dict[str, Result] = {one.job.part: one for one in job.results}

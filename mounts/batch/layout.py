@@ -10,8 +10,8 @@ from operator import le
 import numpy as np
 
 from mounts.batch.bundle import pack_bundle
-from mounts.batch.encoded import decode, encode
-from mounts.batch.key import hash_of, plain
+from mounts.batch.encoding import decode, encode
+from mounts.batch.key import hash_of, to_plain
 from mounts.batch.run import Result, Shop, Store, recall_bundle
 from mounts.beds.packing import least_bed, pack_beds
 from mounts.beds.values import Bed, BedPlacement, Piece, pieces_on, rotation
@@ -100,14 +100,14 @@ def lay_out(pieces: Pieces, kit: Kit, first: int, store: Store, program: str) ->
         solids[:] = solids or map(_piece, pieces.results, pieces.names)
         return solids
 
-    told = [program, plain(bed), [one.key for one in pieces.results], list(pieces.names), list(pieces.copies)]
+    told = [program, to_plain(bed), [one.key for one in pieces.results], list(pieces.names), list(pieces.copies)]
     layout = _layout(store, hash_of(["layout", *told]), lambda: _pack(all_solids(), pieces.copies, bed))
     files: dict[str, bytes] = {}
     rows = []
     for number, placed in enumerate(layout.beds, first):
         title = f"{kit.name}, bed {number}: {pieces.printer.name}, {pieces.material}"
-        lying = [(pieces.results[one.piece].key, pieces.names[one.piece], plain(one)) for one in placed]
-        key = hash_of(["bed", program, plain(bed), title, lying])
+        lying = [(pieces.results[one.piece].key, pieces.names[one.piece], to_plain(one)) for one in placed]
+        key = hash_of(["bed", program, to_plain(bed), title, lying])
         own = _kept_files(store, key, kit.name)
         if own is None:
             own = _draw_bed(title, f"bed-{number}", bed, all_solids(), placed)

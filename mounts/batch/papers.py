@@ -7,7 +7,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from typing import TYPE_CHECKING
 
 from mounts.batch.bundle import pack_bundle
-from mounts.batch.encoded import decode, encode
+from mounts.batch.encoding import decode, encode
 from mounts.batch.key import hash_of
 from mounts.batch.run import Result, Shop, recall_bundle
 from mounts.batch.work import CHAPTER, PICTURE

@@ -1,18 +1,22 @@
-"""A batch: parts are recalled where they were kept, made where they are new, and told as they are done."""
+"""A batch: each part is recalled from the shelf or made by a crew, and yielded as it is done."""
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from concurrent.futures import FIRST_COMPLETED, Future, wait
 from dataclasses import dataclass
+from pathlib import Path
 from typing import Any, Protocol
 
 from mounts.batch.bundle import Bundle, unpack_bundle
-from mounts.batch.crew import Crew, why_lost
+from mounts.batch.crew import Crew, loss_reason
 from mounts.batch.key import key_of
 from mounts.batch.work import Refusal
+from mounts.errors import FileError
 from mounts.findings.kit import How
 from mounts.load.models.job import Job
+from mounts.load.results.shelf import recall
+from mounts.write.disk_cache import drop, keep, mark_used
 from mounts.write.output import Wish
 
 AHEAD = 2  # tasks for each worker in hand at a time: none waits, and a thousand jobs need no more room than a few
@@ -26,6 +30,44 @@ class Store(Protocol):
 
     def keep(self, key: str, packed: bytes) -> None:
         """Keep a part under a key."""
+
+
+class Shelf:
+    """A folder of finished parts. Trouble with it never stops a batch: then the part is made again, or not kept."""
+
+    def __init__(self, folder: Path, tell: Callable[[str], None], *, fresh: bool = False) -> None:
+        """Open the store.
+
+        Args:
+            folder: need not be there yet.
+            tell: is given a sentence when something is wrong with it.
+            fresh: whether what is kept is left alone and everything made anew.
+        """
+        self._folder, self._tell, self._fresh = folder, tell, fresh
+        self._full = False
+
+    def recall(self, key: str) -> bytes | None:
+        """Return what is kept under a key, verified; None when there is nothing sound."""
+        if self._fresh:
+            return None
+        try:
+            found = recall(self._folder, key)
+        except ValueError:
+            self._tell("a part kept from an earlier run is damaged; it is made again")
+            drop(self._folder, key)
+            return None
+        if found is not None:
+            mark_used(self._folder, key)
+        return found
+
+    def keep(self, key: str, packed: bytes) -> None:
+        """Keep a part; report once where that fails."""
+        try:
+            keep(self._folder, key, packed)
+        except FileError as error:
+            if not self._full:
+                self._tell(f"{error}; this run goes on without")
+            self._full = True
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -79,9 +121,9 @@ def run_batch(jobs: Iterable[Job], wish: Wish, shop: Shop) -> Iterator[Result]:
             continue
         pending[shop.crew.submit(job, wish)] = (job, key)
         while len(pending) >= AHEAD * shop.crew.size:
-            yield from _done(pending, shop)
+            yield from _collect(pending, shop)
     while pending:
-        yield from _done(pending, shop)
+        yield from _collect(pending, shop)
 
 
 def recall_bundle(store: Store, key: str, job: str) -> Bundle | None:
@@ -96,14 +138,14 @@ def recall_bundle(store: Store, key: str, job: str) -> Bundle | None:
     return bundle if bundle.job == job else None
 
 
-def _done(pending: dict[Future[Any], tuple[Job, str]], shop: Shop) -> Iterator[Result]:
+def _collect(pending: dict[Future[Any], tuple[Job, str]], shop: Shop) -> Iterator[Result]:
     """Wait for the next parts; keep each before it is yielded, so that nothing finished is lost."""
     for future in wait(pending, return_when=FIRST_COMPLETED).done:
         job, key = pending.pop(future)
         try:
             gave = future.result()
         except Exception as error:  # whatever happens to one task, the batch goes on
-            yield Result(job, key, "lost", why=why_lost(error, shop.seconds))
+            yield Result(job, key, "lost", why=loss_reason(error, shop.seconds))
             continue
         if isinstance(gave, Refusal):
             yield Result(job, key, "lost", why=gave.why)

@@ -10,7 +10,7 @@ from math import hypot
 from pathlib import Path
 
 from mounts.errors import InputError, Problem
-from mounts.load.catalogue.folders import is_path, near
+from mounts.load.catalogue.folders import is_path, short_path
 from mounts.load.models.hardware import Insert, Pilot, RivetNut
 from mounts.load.models.job_kinds import SpeakerJob
 from mounts.load.models.panel import Panel
@@ -73,7 +73,7 @@ def find_place(library: Library, reference: str, toward: float | None) -> TrialP
     Raises:
         InputError: where it is not there or does not load.
     """
-    file = near(Path(reference)) if is_path(reference) else library.find("panel", reference)
+    file = short_path(Path(reference)) if is_path(reference) else library.find("panel", reference)
     loaded = load_profile("panel", file)
     if not isinstance(loaded.value, Panel | PinPanel):
         raise InputError(*loaded.problems)

@@ -8,7 +8,7 @@ import click
 
 from mounts.cli.following import following
 from mounts.cli.options import AS_JSON, IN_LIBRARY, OUT, Named, examples
-from mounts.cli.shown import exit_code
+from mounts.cli.output import exit_code
 
 
 @click.command(

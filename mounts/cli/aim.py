@@ -43,11 +43,11 @@ def aim(*, job: str, out: Path, temperature: float, library: tuple[Path, ...], a
     Ends with 0, 1 when the job's own aim breaks a limit, 2 when the input is wrong or its mount cannot be drawn, 4 when
     that is so of some of a kit's mounts.
     """
-    from mounts.load.catalogue.folders import kind_in  # noqa: PLC0415
+    from mounts.load.catalogue.folders import read_kind  # noqa: PLC0415
     from mounts.load.catalogue.layers import locate  # noqa: PLC0415
 
     file = locate(("job", "kit"), job, library)
-    if kind_in(file) == "kit":
+    if read_kind(file) == "kit":
         return _kit(file, library, temperature, as_json=as_json)
 
     from mounts.load.resolve.job import load_job  # noqa: PLC0415

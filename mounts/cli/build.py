@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Literal
 import click
 
 from mounts.cli.options import ALL, AS_JSON, IN_LIBRARY, OUT, PAPER, Named, examples
-from mounts.cli.shown import exit_code, show
+from mounts.cli.output import exit_code, show
 from mounts.write.formats import FORMATS
 
 if TYPE_CHECKING:
@@ -84,11 +84,11 @@ def build(
     """
     if first_check and dummy:
         raise click.UsageError("--first-check and --dummy are two things; make one after the other")
-    from mounts.load.catalogue.folders import kind_in  # noqa: PLC0415
+    from mounts.load.catalogue.folders import read_kind  # noqa: PLC0415
     from mounts.load.catalogue.layers import locate  # noqa: PLC0415
 
     file = locate(("job", "kit"), job, library)
-    if kind_in(file) == "kit":
+    if read_kind(file) == "kit":
         from mounts.cli.kit import Hands, build_kit  # noqa: PLC0415
         from mounts.write.output import Wish  # noqa: PLC0415
 

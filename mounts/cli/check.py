@@ -11,7 +11,7 @@ import click
 
 from mounts.cli.following import following
 from mounts.cli.options import ALL, AS_JSON, IN_LIBRARY, Named, examples
-from mounts.cli.shown import exit_code, show
+from mounts.cli.output import exit_code, show
 
 if TYPE_CHECKING:
     from mounts.findings.report import Report

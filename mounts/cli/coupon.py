@@ -8,10 +8,10 @@ from typing import TYPE_CHECKING, Any, Literal
 import click
 
 from mounts.cli.options import AS_JSON, IN_LIBRARY, OUT, PAPER, Named, examples
-from mounts.cli.shown import exit_code
+from mounts.cli.output import exit_code
 
 if TYPE_CHECKING:
-    from mounts.calibrating.made import Coupon
+    from mounts.calibrating.coupon import Coupon
 
 
 @click.command(
@@ -66,8 +66,8 @@ def coupon(
     for kind, name in (("printer", printer), ("material", material)):
         locate((kind,), name, library)  # a wrong name is answered before anything heavy is imported
     if readings is not None:
-        return _told(printer, readings, library, only_show=only_show, as_json=as_json)
-    from mounts.calibrating.made import find_request, make_coupon, write_coupon  # noqa: PLC0415
+        return _result_text(printer, readings, library, only_show=only_show, as_json=as_json)
+    from mounts.calibrating.coupon import find_request, make_coupon, write_coupon  # noqa: PLC0415
     from mounts.load.resolve.library import find_library  # noqa: PLC0415
     from mounts.write.output import Wish  # noqa: PLC0415
 
@@ -94,9 +94,9 @@ def _where(made: Coupon, names: tuple[str, ...], folder: Path) -> None:
     click.echo(f"mounts coupon {made.asked.printer.name} --readings {folder / 'readings.yaml'}")
 
 
-def _told(name: str, file: Path, library: tuple[Path, ...], *, only_show: bool, as_json: bool) -> int:
-    from mounts.calibrating.kept import result_lines  # noqa: PLC0415
-    from mounts.calibrating.written import calibrate, write_printer  # noqa: PLC0415
+def _result_text(name: str, file: Path, library: tuple[Path, ...], *, only_show: bool, as_json: bool) -> int:
+    from mounts.calibrating.calibrate import calibrate, write_printer  # noqa: PLC0415
+    from mounts.calibrating.entries import result_lines  # noqa: PLC0415
 
     found = calibrate(name, file, library)
     if not only_show:

@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING
 
 import click
 
-from mounts.cli.shown import screen
+from mounts.cli.output import screen
 
 if TYPE_CHECKING:
     from rich.progress import Progress as Bar
@@ -113,11 +113,14 @@ def build_kit(
 
 def _made(kit: Kit, folder: Path, wish: Wish, hands: Hands) -> tuple[KitReport, tuple[str, ...]]:
     """A kit's report, and the names of its papers."""
-    from mounts.batch.kit import divide_kit, make_kit, rows_of  # noqa: PLC0415
+    from mounts.batch.kit import divide_kit, kit_rows, make_kit  # noqa: PLC0415
     from mounts.batch.layout import beds_of  # noqa: PLC0415
     from mounts.batch.papers import papers_of  # noqa: PLC0415
-    from mounts.batch.run import Result, Shop  # noqa: PLC0415
-    from mounts.batch.shelf import Shelf  # noqa: PLC0415
+    from mounts.batch.run import (  # noqa: PLC0415
+        Result,
+        Shelf,
+        Shop,
+    )
     from mounts.findings.kit import KitReport  # noqa: PLC0415
     from mounts.load.results.program import program_mark  # noqa: PLC0415
     from mounts.load.results.shelf import holds_files, old_beds, shelf_folder  # noqa: PLC0415
@@ -137,7 +140,7 @@ def _made(kit: Kit, folder: Path, wish: Wish, hands: Hands) -> tuple[KitReport, 
                 progress.part(event)
                 done += [event] if kit.every is None else []
             else:
-                rows[event.name] = rows_of(kit, event, folder)
+                rows[event.name] = kit_rows(kit, event, folder)
         progress.doing("the beds are laid out")
         laid, files = beds_of(kit, done, shop)
         progress.doing("the papers are set")

@@ -245,7 +245,14 @@ def new(
     begun here where there is none. Nothing that ships with the program is copied besides.
     """
     from mounts.errors import InputError, Problem  # noqa: PLC0415
-    from mounts.load.catalogue.folders import FOLDERS, library_layers, near, nearest, own_folder, yaml_files  # noqa: PLC0415
+    from mounts.load.catalogue.folders import (  # noqa: PLC0415
+        FOLDERS,
+        library_layers,
+        nearest_profiles,
+        own_folder,
+        short_path,
+        yaml_files,
+    )
     from mounts.load.catalogue.layers import HERE, Layers  # noqa: PLC0415
     from mounts.load.editing.template import blank_file, fill_key, set_schema_line  # noqa: PLC0415
     from mounts.write.files import publish, safe_name  # noqa: PLC0415
@@ -262,8 +269,8 @@ def new(
     if origin is None and kind not in BLANKS:
         names = ", ".join(layers.names(kind)) if kind != "hardware" else "mounts list hardware shows them"
         raise click.UsageError(f"a {kind} begins as a copy: give --from, as --from {_first(kind)}; there: {names}")
-    own = own_folder() if mine else library[0] if library else nearest(Path()) or Path("profiles")
-    folder = near(own / FOLDERS[kind])
+    own = own_folder() if mine else library[0] if library else nearest_profiles(Path()) or Path("profiles")
+    folder = short_path(own / FOLDERS[kind])
     file = folder / f"{name}.yaml"
     taken = [held for held in yaml_files(folder) if held.rpartition(".")[0].casefold() == name.casefold()]
     if taken:

@@ -50,8 +50,8 @@ def match(*, panel: str, within: float | None, most: int, library: tuple[Path, .
 
     from mounts.load.resolve.library import Library  # noqa: PLC0415
     from mounts.matching.index import jobs_of  # noqa: PLC0415
-    from mounts.matching.serves import servings  # noqa: PLC0415
-    from mounts.matching.shown import matches_text  # noqa: PLC0415
+    from mounts.matching.screen import matches_text  # noqa: PLC0415
+    from mounts.matching.serving import servings  # noqa: PLC0415
     from mounts.matching.tree import matches_json  # noqa: PLC0415
 
     held = Library(root, tuple(below))

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Literal
 import click
 
 from mounts.cli.options import ALL, AS_JSON, IN_LIBRARY, OUT, PAPER, Named, examples
-from mounts.cli.shown import screen
+from mounts.cli.output import screen
 
 if TYPE_CHECKING:
     from mounts.load.models.panel import Panel

@@ -36,7 +36,7 @@ class BodyBlock:
     deep: float
 
     def to(self, points: Array) -> Array:
-        """Signed distances of points (n, 3) in the panel frame from the block, negative inside."""
+        """Return the signed distances of points (n, 3) in the panel frame from the block, negative inside."""
         local = self.frame.into(points)
         aside = -depths(self.outline, local[:, :2])
         beyond = np.maximum(local[:, 2], -self.deep - local[:, 2])
@@ -45,7 +45,7 @@ class BodyBlock:
 
 
 def body_rings(speaker: Speaker, lift: float) -> tuple[Ring, ...]:
-    """Level and diameter of every corner of the body's profile, from the seat to the rearmost point.
+    """Return the level and diameter of every corner of the body's profile, from the seat to the rearmost point.
 
     Where its profile was not measured, before the first step or at all, the body is taken as wide as its cutout.
     """
@@ -58,7 +58,7 @@ def body_rings(speaker: Speaker, lift: float) -> tuple[Ring, ...]:
 
 
 def front_rings(speaker: Speaker, lift: float) -> tuple[tuple[Ident, float, float], ...]:
-    """What stands in front of the seat about the axis and does not move: (what, level of its top, diameter)."""
+    """Return what stands in front of the seat about the axis and does not move: (what, level of its top, diameter)."""
     found = [(FLANGE, lift + speaker.flange.thickness, speaker.flange.across)]
     if speaker.front is not None and speaker.piston_diameter is not None:
         found.append((SURROUND, lift + speaker.front.height, speaker.piston_diameter))
@@ -66,14 +66,14 @@ def front_rings(speaker: Speaker, lift: float) -> tuple[tuple[Ident, float, floa
 
 
 def screw_head(speaker: Speaker, lift: float, fixing: SpeakerFixing | None) -> Ring | None:
-    """Level of a speaker screw's top and its head's diameter; None where no head stands on the flange."""
+    """Return the level of a speaker screw's top and its head's diameter; None where no head stands on the flange."""
     if speaker.holes is None or fixing is None or fixing.screw is None or fixing.screw.head == "countersunk":
         return None
     return (lift + speaker.flange.thickness + fixing.screw.head_height, fixing.screw.head_diameter)
 
 
 def least_on_body(seat: Frame, rings: tuple[Ring, ...], cost: Callable[[Array], Array]) -> Least:
-    """Least value that a cost of points takes on a body's surface, its rear disc included, and where.
+    """Return the least value that a cost of points takes on a body's surface, its rear disc included, and where.
 
     Args:
         seat: frame of the rings.
@@ -92,7 +92,7 @@ def least_on_body(seat: Frame, rings: tuple[Ring, ...], cost: Callable[[Array], 
 
 
 def least_on_lid(frame: Frame, outline: Outline, cost: Callable[[Array], Array]) -> Least:
-    """The same on the flat inside an outline that goes round the frame's origin, in the frame's plane."""
+    """Return the least cost on the flat inside an outline round the frame's origin, in the frame's plane, and where."""
     steps, rim = _rim(outline, 1e-4)
 
     def points(shares: Array, places: Array) -> Array:
@@ -102,7 +102,7 @@ def least_on_lid(frame: Frame, outline: Outline, cost: Callable[[Array], Array])
 
 
 def least_on_wall(frame: Frame, outline: Outline, deep: float, cost: Callable[[Array], Array]) -> Least:
-    """The same on the wall that goes down by `deep` from an outline in the frame's plane."""
+    """Return the least cost on the wall that goes down by `deep` from an outline in the frame's plane, and where."""
     steps, rim = _rim(outline, 1e-3)
 
     def points(levels: Array, places: Array) -> Array:
@@ -112,7 +112,7 @@ def least_on_wall(frame: Frame, outline: Outline, deep: float, cost: Callable[[A
 
 
 def _rim(outline: Outline, sag: float) -> tuple[Array, Callable[[Array], Array]]:
-    """Some places evenly along an outline, told by the number of its points, and what gives (n, 2) points at places."""
+    """Return the number of places evenly along an outline, and a function from places to its points (n, 2)."""
     points = np.array(outline.points(sag, least=8))
     closed = np.concatenate([points, points[:1]])
     steps = np.arange(len(closed), dtype=float)
@@ -127,7 +127,7 @@ def _rim(outline: Outline, sag: float) -> tuple[Array, Callable[[Array], Array]]
 def _least_over(
     points: Callable[[Array, Array], Array], first: Array, second: Array, cost: Callable[[Array], Array]
 ) -> Least:
-    """Least cost on a surface of two numbers, good to about 1e-4 mm: a grid, then ever finer grids about the best."""
+    """Return the least cost on a surface of two numbers, good to 1e-4 mm, by ever finer grids about the best."""
     a, b = (grid.ravel() for grid in np.meshgrid(first, second, indexing="ij"))
     values = cost(points(a, b))
     cells = np.stack(np.meshgrid(np.linspace(-1, 1, 17), np.linspace(-1, 1, 17)), axis=-1).reshape(-1, 2)
@@ -149,7 +149,7 @@ def _least_over(
 
 
 def from_body(rings: tuple[Ring, ...], local: Array) -> Array:
-    """Signed distances of points (..., 3), told in the seat's frame, from a body's whole surface; negative inside."""
+    """Return signed distances of points (..., 3) in the seat's frame from a body's whole surface, negative inside."""
     aside, level = np.hypot(local[..., 0], local[..., 1]), local[..., 2]
     corners = [(rings[0][0], 0.0), *((at, across / 2) for at, across in rings), (rings[-1][0], 0.0)]
     square = np.full(aside.shape, np.inf)
@@ -167,18 +167,18 @@ def from_body(rings: tuple[Ring, ...], local: Array) -> Array:
 
 
 def body_sheet(seat: Frame, rings: tuple[Ring, ...]) -> Sheet:
-    """The body's surface from the rear up, without its rear disc."""
+    """Return the body's surface from the rear up, without its rear disc."""
     return Sheet(tuple(Section(seat.lifted(level), circle(across)) for level, across in reversed(rings)))
 
 
 def _axis_gap(rings: tuple[Ring, ...]) -> Array:
-    """Length along the profile to each of its corners, the rear's middle last."""
+    """Return the length along the profile to each of its corners, the rear's middle last."""
     levels, halves = np.array([*rings, (rings[-1][0], 0.0)]).T * [[1.0], [0.5]]
     return np.concatenate([[0.0], np.cumsum(np.hypot(np.diff(levels), np.diff(halves)))])
 
 
 def to_sheet(opening: Outline, thickness: float, points: Array) -> Array:
-    """Signed distances from points (n, 3) to a sheet with an opening, its front at z = 0; negative inside the sheet."""
+    """Return signed distances of points (n, 3) from a sheet with an opening, its front at z = 0; negative inside."""
     aside = depths(opening, points[:, :2])
     off = np.maximum(points[:, 2], -thickness - points[:, 2])  # above or below the sheet, negative within it
     beside = np.where(off > 0, np.hypot(aside, off), aside)
@@ -186,7 +186,7 @@ def to_sheet(opening: Outline, thickness: float, points: Array) -> Array:
 
 
 def terminal_block(terminal: Terminals, seat: Frame, turn: float, lift: float) -> BodyBlock:
-    """A terminal as a block; its inner side lies on the seat's axis."""
+    """Return a terminal as a block; its inner side lies on the seat's axis."""
     hx, hy = clock_vector(terminal.at + turn)
     middle = (terminal.reach / 2 * hx, terminal.reach / 2 * hy)
     outline = rectangle(terminal.reach, terminal.width, 0.0).turned(clock_to_angle(terminal.at + turn))
@@ -195,7 +195,7 @@ def terminal_block(terminal: Terminals, seat: Frame, turn: float, lift: float) -
 
 
 def terminal_corners(terminal: Terminals, turn: float, lift: float) -> Array:
-    """The eight corners of a terminal in the seat's frame, (8, 3) float; its inner side lies on the axis."""
+    """Return the eight corners of a terminal in the seat's frame, (8, 3) float; its inner side lies on the axis."""
     ahead = np.array(clock_vector(terminal.at + turn))
     aside = np.array([ahead[1], -ahead[0]]) * terminal.width / 2
     flat = [ahead * reach + way * aside for reach in (0.0, terminal.reach) for way in (-1, 1)]

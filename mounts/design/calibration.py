@@ -78,13 +78,13 @@ class Growth:
     residual: float | None
 
     def at(self, diameter: float) -> Estimated:
-        """Growth of a hole of a diameter."""
+        """Return the growth of a hole of a diameter."""
         row = np.array([1.0, 1.0 / diameter])
         return Estimated(self.a + self.b / diameter, sqrt(float(row @ np.array(self.covariance) @ row)))
 
 
 def fit_scale(lengths: Sequence[Length], sd: float) -> Scale | None:
-    """Shrink, squareness and spread from outside lengths; None where x or y cannot be told.
+    """Return the shrink, squareness and spread from outside lengths; None where x or y cannot be told.
 
     Args:
         lengths: bars, ribs and pegs.
@@ -115,7 +115,7 @@ def fit_scale(lengths: Sequence[Length], sd: float) -> Scale | None:
 
 
 def fit_growth(holes: Sequence[tuple[float, float]], shrink: Estimated, sd: float) -> Growth | None:
-    """Hole growth from (drawn, read) diameters; None where none was read.
+    """Return the hole growth from (drawn, read) diameters; None where none was read.
 
     Args:
         holes: diameters, mm.
@@ -138,7 +138,7 @@ def fit_growth(holes: Sequence[tuple[float, float]], shrink: Estimated, sd: floa
 
 
 def middle_step(steps: Sequence[float], apart: float, others: float = 0.0) -> Estimated:
-    """A size known by the steps that did: their middle, uncertain as anything between two steps is, uniformly.
+    """Return a size known by the steps that did: their middle, uncertain as anything between two steps is, uniformly.
 
     Args:
         steps: sizes that did.
@@ -149,7 +149,7 @@ def middle_step(steps: Sequence[float], apart: float, others: float = 0.0) -> Es
 
 
 def _row(one: Length) -> list[float]:
-    """What a unit of sx, sy, g and e adds to a reading."""
+    """Return what a unit of sx, sy, g and e adds to a reading."""
     if one.angle is None:
         return [-one.size / 2, -one.size / 2, 0.0, 1.0]
     c, s = np.cos(np.radians(one.angle)), np.sin(np.radians(one.angle))
@@ -157,7 +157,7 @@ def _row(one: Length) -> list[float]:
 
 
 def _least_squares(system: Array, left: Array, sd: float, readings: int) -> tuple[Array, Array, float | None]:
-    """Solution, its covariance, and the root mean square of the readings' residuals."""
+    """Return the solution, its covariance, and the root mean square of the readings' residuals."""
     found, *_ = np.linalg.lstsq(system, left, rcond=None)
     over = readings - system.shape[1]
     off = (left - system @ found)[:readings]

@@ -45,13 +45,13 @@ class Errors:
 
 
 def same_errors(count: int, sd: float, made: float = 0.0) -> Errors:
-    """Errors of pins that were all read to the same standard deviation in x and in y, mm, each by itself."""
+    """Return the errors of pins that were all read to the same standard deviation in x and in y, mm, each by itself."""
     square = np.eye(2 * count) * sd**2
     return Errors(tuple(tuple(float(value) for value in row) for row in square), made)
 
 
 def known_errors(errors: Errors, pin: int) -> Errors:
-    """The errors that are left once the place of one pin is known exactly."""
+    """Return the errors that are left once the place of one pin is known exactly."""
     read = np.array(errors.read)
     own = [2 * pin, 2 * pin + 1]
     with_it = read[:, own]
@@ -61,12 +61,12 @@ def known_errors(errors: Errors, pin: int) -> Errors:
 
 
 def refine(errors: Errors, times: float) -> Errors:
-    """The errors when all is read so many times as finely."""
+    """Return the errors when all is read so many times as finely."""
     return replace(errors, read=_round_up(np.array(errors.read) / times**2))
 
 
 def chance(points: Sequence[Point], gaps: Sequence[float], errors: Errors, slots: Sequence[Slot | None] = ()) -> float:
-    """Share of all cases in which the part goes on, 0 to 1.
+    """Return the share of all cases in which the part goes on, 0 to 1.
 
     Args:
         points: where the pins are, mm.
@@ -79,7 +79,7 @@ def chance(points: Sequence[Point], gaps: Sequence[float], errors: Errors, slots
 
 
 def needed_gap(points: Sequence[Point], more: Sequence[float], errors: Errors, sure: float) -> float:
-    """Least gap a side, the same for all holes, with which the part goes on in the wanted share of cases, mm.
+    """Return least gap a side, the same for all holes, with which the part goes on in the wanted share of cases, mm.
 
     Args:
         points: where the pins are, mm.
@@ -91,7 +91,7 @@ def needed_gap(points: Sequence[Point], more: Sequence[float], errors: Errors, s
 
 
 def pressing(points: Sequence[Point], gaps: Sequence[float], errors: Errors) -> tuple[float, ...]:
-    """Share of the force with which each pin keeps the part from going on, over the cases in which it does not."""
+    """Return each pin's share of the force that keeps the part from going on, over the cases in which it does not."""
     case, ways = _case(points, errors, ())
     found = fit_assembly(_holes(case, gaps, ways), _samples(case))
     jams = found.force_shares[found.most > 0]
@@ -119,7 +119,7 @@ def _case(
 
 
 def _own_axes(points: Sequence[Point]) -> Array:
-    """Axes (columns) along the first two points, the next one that strays on their left."""
+    """Return axes as columns: along the first two points, with the next point that strays on their left."""
     first, second = np.asarray(points[0], dtype=float), np.asarray(points[1], dtype=float)
     x = (second - first) / np.hypot(*(second - first))
     y = np.array([-x[1], x[0]])
@@ -136,7 +136,7 @@ def _chance(case: _Case, gaps: tuple[float, ...], ways: tuple[Slot | None, ...])
 
 @lru_cache(maxsize=64)
 def _needed_gap(case: _Case, more: tuple[float, ...], sure: float) -> float:
-    """Every case's need is bracketed; those that decide about the wanted share are bracketed ever more narrowly."""
+    """Return the needed gap, bracketed for every case and ever more narrowly for those that decide the wanted share."""
     samples = _samples(case)
     rank = max(int(np.ceil(sure * SAMPLES - 1e-9)) - 1, 0)
     low, high, open_ = np.full(SAMPLES, -np.inf), np.full(SAMPLES, np.inf), np.ones(SAMPLES, dtype=bool)
@@ -160,7 +160,7 @@ def _holes(case: _Case, gaps: Sequence[float] | Array, ways: Sequence[Slot | Non
 
 @lru_cache(maxsize=8)
 def _samples(case: _Case) -> Array:
-    """Errors of pins from their holes, (SAMPLES, n, 2) mm; the same numbers drawn every time."""
+    """Return the errors of pins from their holes, (SAMPLES, n, 2) mm; the same numbers drawn every time."""
     errors, count = case.errors, len(case.at)
     drawn = np.random.default_rng(SEED)
     spread = np.array(errors.read) + np.eye(2 * count) * errors.made**2

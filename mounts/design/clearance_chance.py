@@ -50,7 +50,7 @@ class ReadingGap:
 
 
 def chance_clear(resting: Sequence[ReadingGap], exact: Ident | None = None) -> float:
-    """Chance that gaps stay open all together, 0 to 1; one reading may be taken as exact.
+    """Return the chance that gaps stay open all together, 0 to 1; one reading may be taken as exact.
 
     One gap has its closed form; of several the share of drawn cases, and never more than the least likely alone.
     """
@@ -68,7 +68,7 @@ def chance_clear(resting: Sequence[ReadingGap], exact: Ident | None = None) -> f
 
 
 def worst_reading(resting: Sequence[ReadingGap]) -> tuple[Ident | None, float]:
-    """The reading that would help most were it exact, and the chance that all gaps then stay open."""
+    """Return the reading that would help most were it exact, and the chance that all gaps then stay open."""
     reads = dict.fromkeys(read for one in resting for read in one.shares)
     found = [(read, chance_clear(resting, read)) for read in reads]
     return most_of(found, key=lambda one: one[1]) if found else (None, 1.0)

@@ -25,7 +25,7 @@ class Measure(Protocol):
     """Distances as a function of the seat."""
 
     def __call__(self, frames: Frames, picks: Picks | None = None, /) -> RimMinima:
-        """Those of n seats, (n, rows)."""
+        """Return the gaps of n seats, (n, rows)."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -47,11 +47,11 @@ class SpeakerRoom:
     sd: float | None = None
 
     def pairs(self, rows: int) -> tuple[Pair, ...]:
-        """The two things of every row."""
+        """Return the two things of every row."""
         return self.between * rows if len(self.between) == 1 else self.between
 
     def gaps(self, seat: Frame) -> Iterator[Gap]:
-        """The gaps of one seat, one for what lies between the same two things."""
+        """Yield the gaps of one seat, one for what lies between the same two things."""
         told = self.measure(Frames.of(seat))
         values, spots = told.values[0], told.spots[0]
         for pair in dict.fromkeys(self.between):
@@ -63,18 +63,18 @@ class SpeakerRoom:
 
 
 def gaps_of(rooms: Iterable[SpeakerRoom], seat: Frame) -> Iterator[Gap]:
-    """All gaps of one seat."""
+    """Yield all gaps of one seat."""
     for room in rooms:
         yield from room.gaps(seat)
 
 
 def rings_rims(rings: tuple[Ring, ...]) -> Array:
-    """The circles of a body's profile, told in its seat's frame, (rings · PARTS, FINE + 1, 3) float."""
+    """Return the circles of a body's profile, told in its seat's frame, (rings · PARTS, FINE + 1, 3) float."""
     return np.concatenate([_at(sample_rim(circle(across)), level) for level, across in rings])
 
 
 def gap_to_rims(fine: Array, cost: Cost, frames: Frames, picks: Picks | None = None) -> RimMinima:
-    """Least cost on rims (parts, FINE + 1, 3) that are told in each seat's frame."""
+    """Return the least cost on rims (parts, FINE + 1, 3) that are told in each seat's frame."""
 
     def place(local: Array) -> Array:
         return frames.out(local) if local.ndim == fine.ndim else frames.each_out(local)
@@ -83,7 +83,7 @@ def gap_to_rims(fine: Array, cost: Cost, frames: Frames, picks: Picks | None = N
 
 
 def rim_gaps(fine: Array, cost: Cost, frames: Frames, picks: Picks | None = None) -> RimMinima:
-    """Least cost on rims (parts, FINE + 1, 3) of the panel frame, told in each seat's frame before it is asked for."""
+    """Return the least cost on rims (parts, FINE + 1, 3) of the panel frame, each taken in its seat's frame."""
     count = len(frames.origins)
 
     def place(points: Array) -> Array:
@@ -109,7 +109,7 @@ class Between:
     to_own: Cost
 
     def __call__(self, frames: Frames, picks: Picks | None = None, /) -> RimMinima:
-        """As a `Measure`."""
+        """Return the gaps of seats, as a `Measure` does."""
         cut = len(self.own)
         one = gap_to_rims(self.own, self.to_thing, frames, None if picks is None else picks[:, :cut])
         other = rim_gaps(self.edges, self.to_own, frames, None if picks is None else picks[:, cut:])
@@ -117,12 +117,12 @@ class Between:
 
 
 def flat_frame(cost: Cost, points: Array) -> Array:
-    """A cost of points (m, 3) for points of any shape (..., 3)."""
+    """Return a cost of points (m, 3) for points of any shape (..., 3)."""
     return cost(points.reshape(-1, 3)).reshape(points.shape[:-1])
 
 
 def upright_plane(outline: Outline, levels: tuple[float, ...]) -> Array:
-    """Rims of an outline in the panel frame at several heights, (levels · PARTS, FINE + 1, 3) float."""
+    """Return the rims of an outline in the panel frame at several heights, (levels · PARTS, FINE + 1, 3) float."""
     rim = sample_rim(outline)
     return np.concatenate([_at(rim, level) for level in levels])
 
@@ -132,7 +132,7 @@ def _at(places: Array, level: float) -> Array:
 
 
 def block_edges(block: BodyBlock) -> Array:
-    """The rims of a block's two ends, and the edges that join their corners."""
+    """Return the rims of a block's two ends, and the edges that join their corners."""
     rim = sample_rim(block.outline)
     top, low = (block.frame.out(_at(rim, level)) for level in (0.0, -block.deep))
     corners = np.array([arc.at(0.5) for arc in block.outline.arcs])

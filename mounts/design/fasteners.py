@@ -38,14 +38,14 @@ class Fastening:
 
 
 def thread_diameter(thread: str) -> float:
-    """Outside diameter of a thread from its designation: "M5" is 5, "ST4.2" is 4.2 (nominal), mm."""
+    """Return the outside diameter of a thread from its designation: "M5" is 5, "ST4.2" is 4.2 (nominal), mm."""
     found = re.search(r"\d+(\.\d+)?", thread)
     assert found, thread
     return float(found.group())
 
 
 def fastening(fixing: PanelFixing, limits: Limits, hole: float, growth: float) -> Fastening:
-    """A panel fixing's sizes.
+    """Return a panel fixing's sizes.
 
     Args:
         fixing: hardware, screw and washer.
@@ -68,7 +68,7 @@ def fastening(fixing: PanelFixing, limits: Limits, hole: float, growth: float) -
 
 
 def widest_borne(fixing: PanelFixing) -> float:
-    """Widest hole that washer or head covers by COVER all round, screw and washer each at its hole's edge.
+    """Return the widest hole that washer or head covers by COVER all round, screw and washer each at its hole's edge.
 
     A countersunk head stands in its cone, of which COVER has to stay round the hole.
     """
@@ -81,7 +81,7 @@ def widest_borne(fixing: PanelFixing) -> float:
 
 
 def washer_for(fixing: PanelFixing, hole: float) -> float:
-    """Least width of a washer, with the hole of the one there or without slack, that covers a hole of a diameter."""
+    """Return the least width of a washer, with a hole as the given one has or without slack, that covers a hole."""
     thread = thread_diameter(fixing.screw.thread)
     slack = (fixing.washer.inside - thread) / 2 if fixing.washer else 0.0
     return 2 * (hole + slack + COVER) - thread

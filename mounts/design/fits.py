@@ -55,7 +55,7 @@ class Fit:
 
 
 def tolerance_unit(size: float) -> float:
-    """The standard tolerance factor of ISO 286-1 for sizes up to 500 mm, µm: i = 0.45 ∛D + 0.001 D.
+    """Return the standard tolerance factor of ISO 286-1 for sizes up to 500 mm, µm: i = 0.45 ∛D + 0.001 D.
 
     A standard tolerance is a number of these: IT10 64, IT11 100, IT12 160, IT13 250, IT14 400.
     """
@@ -64,7 +64,7 @@ def tolerance_unit(size: float) -> float:
 
 
 def spread(size: float, printer: Printer) -> float:
-    """How far a printed size may come out to either side, mm: two standard deviations.
+    """Return how far a printed size may come out to either side, mm: two standard deviations.
 
     It grows with the size as ISO 286-1's tolerances do; below 30 mm it gets no less, since a printed line does not.
     """
@@ -81,7 +81,7 @@ def resolve(
     hole_in: str | None = None,
     outside_in: str | None = None,
 ) -> Fit:
-    """What a fit word means on a printer: as the job says, else as it was felt on this printer, else as guides say.
+    """Return what a fit word means on a printer: as the job says, else as measured on it, else as guides say.
 
     Args:
         word: press, push, slide or free.
@@ -102,10 +102,10 @@ def resolve(
 
 
 def has_measured_growth(printer: Printer, material: str) -> bool:
-    """Whether a printer's holes come out true in a material: measured, or corrected by the slicer."""
+    """Return whether a printer's holes come out true in a material: measured, or corrected by the slicer."""
     return printer.slicer_corrects or material in printer.hole_growth
 
 
 def growth_by_size(size: float) -> float:
-    """How many times the clearances and tolerances of 30 mm a size has; at least 1."""
+    """Return how many times the clearances and tolerances of 30 mm a size has; at least 1."""
     return max(1.0, tolerance_unit(size) / tolerance_unit(USUAL_SIZE))

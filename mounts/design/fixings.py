@@ -12,7 +12,7 @@ STEP = 0.1  # mm, in which holes are drawn, as drills are sold
 
 
 def choose_hole(job: RingJob) -> float:
-    """Diameter of the holes in the mount as they come out.
+    """Return the diameter of the holes in the mount as they come out.
 
     As wide as the wanted chance asks for, but no narrower than the fine hole of ISO 273 and no wider than washer or
     head covers; or as `limits.hole` has it.
@@ -23,30 +23,30 @@ def choose_hole(job: RingJob) -> float:
 
 
 def wanted_hole(job: RingJob) -> float:
-    """Least diameter, a full tenth, with which the mount goes on as surely as is asked for."""
+    """Return the least diameter, a full tenth, with which the mount goes on as surely as is asked for."""
     gap = needed_gap(tuple(job.panel.fixings.points.values()), _floats(job), fixing_errors(job), job.sure)
     wanted = thread_diameter(job.fix_to_panel.screw.thread) + 2 * gap
     return max(round(ceil(wanted / STEP - 1e-6) * STEP, 1), job.fix_to_panel.fine)
 
 
 def largest_hole(job: RingJob) -> float:
-    """Greatest diameter, a full tenth, that washer or head covers wherever the screw stands in it."""
+    """Return the greatest diameter, a full tenth, that washer or head covers wherever the screw stands in it."""
     return round(floor(widest_borne(job.fix_to_panel) / STEP + 1e-6) * STEP, 1)
 
 
 def fit_chance(job: RingJob, hole: float, errors: Errors | None = None) -> float:
-    """Chance that all screws go in at once through holes of a diameter, 0 to 1; with the job's errors, or others."""
+    """Return the chance, 0 to 1, that all screws go in at once through holes of a diameter."""
     return chance(tuple(job.panel.fixings.points.values()), gaps(job, hole), errors or fixing_errors(job))
 
 
 def gaps(job: RingJob, hole: float) -> tuple[float, ...]:
-    """Of each screw, a side: in the mount's hole of a diameter, and in the panel where it floats there, mm."""
+    """Return the gap of each screw, a side: in the mount's hole, and in the panel where it floats there, mm."""
     play = (hole - thread_diameter(job.fix_to_panel.screw.thread)) / 2
     return tuple(play + more for more in _floats(job))
 
 
 def fixing_errors(job: RingJob) -> Errors:
-    """What puts screws and holes apart: the readings, the printer or the saw, and nuts set loosely in their holes.
+    """Return the errors between screws and holes: readings, printer or saw, and nuts set loosely in their holes.
 
     A material's shrink is told by itself and is taken as corrected.
     """
@@ -57,6 +57,6 @@ def fixing_errors(job: RingJob) -> Errors:
 
 
 def _floats(job: RingJob) -> tuple[float, ...]:
-    """By how much screws play in the panel's own holes, a side, mm."""
+    """Return how much screws play in the panel's own holes, a side, mm."""
     item, fixings = job.fix_to_panel.hardware, job.panel.fixings
     return tuple(item.floats(fixings.size(name) or 0.0) for name in fixings.points)

@@ -33,19 +33,19 @@ class RibbedSleeve(RibbedRing):
         return max(ring, self.side**3 / (192 * self.modulus * self.bears * self.wall**3 / 12))
 
     def strain(self, fit: float) -> float:
-        """Greatest strain in the wall: of the ring, or of the side."""
+        """Return the greatest strain in the wall: of the ring, or of the side."""
         ring: float = super(RibbedSleeve, self).strain(fit) * self.length / self.bears
         side = 6 * self.force(fit) * self.side / 8 / (self.bears * self.wall**2) / self.modulus
         return max(ring, side)
 
 
 def yield_strain(strength: float, modulus: float) -> float:
-    """Strain at which a plastic yields, as far as strength and modulus tell."""
+    """Return the strain at which a plastic yields, as far as strength and modulus tell."""
     return strength / modulus
 
 
 def spread_strain(gap: float, middle: float, wall: float) -> float:
-    """Greatest strain in a slit ring whose slit is opened, or closed, by `gap`: t Δ / (3 π R²).
+    """Return the greatest strain in a slit ring whose slit is opened, or closed, by `gap`: t Δ / (3 π R²).
 
     A thin ring cut at one place under two equal tangential forces there: Δ = 3 π F R³ / (E I), M = 2 F R opposite.
 
@@ -58,17 +58,17 @@ def spread_strain(gap: float, middle: float, wall: float) -> float:
 
 
 def closing_for(over: float) -> float:
-    """How much a slit must close for a ridge to pass an edge that it stands `over` behind a side: 2 π over."""
+    """Return how much a slit must close for a ridge to pass an edge that it stands `over` behind a side: 2 π over."""
     return 2 * pi * over
 
 
 def sheared_ridge(length: float, root: float, strength: float) -> float:
-    """Force along the axis that shears a ridge of a `length` round the sleeve off at its root, N."""
+    """Return the force along the axis that shears a ridge of a `length` round the sleeve off at its root, N."""
     return length * root * strength * IN_SHEAR
 
 
 def bent_lip(force: float, round_: float, reach: float, thickness: float) -> float:
-    """Greatest stress in a lip that carries a force evenly, midway between root and edge, MPa: 6 q (r / 2) / t².
+    """Return greatest stress in a lip that carries a force evenly, midway between root and edge, MPa: 6 q (r / 2) / t².
 
     Args:
         force: along the axis.

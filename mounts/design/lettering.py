@@ -91,7 +91,7 @@ class Strip:
         return facing
 
     def without(self, taken: Places) -> Strip:
-        """The strip with some places no longer free."""
+        """Return the strip with some places no longer free."""
         return replace(self, free=self.free & ~taken)
 
 
@@ -104,26 +104,26 @@ class Lettering:
     depth: float
 
     def width(self, text: str, cap: float) -> float:
-        """Width of a text in mm at a cap height."""
+        """Return the width of a text in mm at a cap height."""
         return cap / CAP * (sum(self.glyph(c).advance + TRACKING for c in text) - TRACKING)
 
     def extent(self, text: str) -> tuple[float, float]:
-        """Lowest and highest point of a text's characters over the baseline, em."""
+        """Return the lowest and highest point of a text's characters over the baseline, em."""
         heights = [y for character in text for loop in self.glyph(character).loops for _, y in loop]
         return (min(heights, default=0.0), max(heights, default=CAP))
 
     def height(self, text: str, cap: float) -> float:
-        """Height of a text in mm at a cap height, tails included."""
+        """Return the height of a text in mm at a cap height, tails included."""
         low, high = self.extent(text)
         return cap / CAP * (high - low)
 
     def glyph(self, character: str) -> Glyph:
-        """The character's outlines; a hyphen for what the font lacks."""
+        """Return the character's outlines; a hyphen for what the font lacks."""
         return self.glyphs.get(character) or self.glyphs["-"]
 
 
 def strip_on(sheet: Sheet, bottom: float, margin: float) -> Strip:
-    """The strip of a two-section sheet above the height `bottom`, `margin` clear of its upper end and of `bottom`."""
+    """Return the strip of a two-section sheet over the height `bottom`, `margin` clear of either end."""
     along = _places(sheet)
     foot, top = sheet.at(along, np.zeros(len(along))), sheet.at(along, np.ones(len(along)))
     rise = np.maximum(top[:, 2] - foot[:, 2], 1e-9)
@@ -135,7 +135,7 @@ def strip_on(sheet: Sheet, bottom: float, margin: float) -> Strip:
 
 
 def _unevenness(strip: Strip) -> Array:
-    """How far the wall leaves each place's tangent plane within reach of the largest letter there, (n,) mm."""
+    """Return how far the wall leaves each place's tangent plane within reach of the largest letter there, (n,) mm."""
     count, wide, tall = len(strip.free), WIDEST / 2, SIZES[0] / 2
     across = np.cross(strip.up, strip.normal)
     ruling = strip.high - strip.low
@@ -155,7 +155,7 @@ def _unevenness(strip: Strip) -> Array:
 def fit_label(
     strip: Strip, how: Lettering, texts: Sequence[str], facing: float | None = None
 ) -> tuple[Label, Places] | None:
-    """The first of the texts, as large as it goes, that finds a free stretch; and the places that it takes.
+    """Return the first text that finds a free stretch, as large as it goes, and the places that it takes.
 
     Args:
         strip: wall to write on.
@@ -202,14 +202,14 @@ def _depths_round(outline: Outline, places: Array, around: Array) -> Array:
 
 
 def on_plane(how: Lettering, text: str, cap: float, centre: Point, z: float) -> Label:
-    """A text written upright on a plane at the height z, its box centred at (x, y)."""
+    """Return a text written upright on a plane at the height z, its box centred at (x, y)."""
     left = centre[0] - how.width(text, cap) / 2
     letters = _set(how, text, cap, lambda along: Frame((left + along, centre[1], z)))
     return Label(text, letters, how.depth, how.raised)
 
 
 def _set(how: Lettering, text: str, cap: float, flat: Callable[[float], Frame]) -> tuple[Letter, ...]:
-    """The characters of a text, each on the flat that lies its middle's distance along the line."""
+    """Return the characters of a text, each on the flat that lies its middle's distance along the line."""
     em, pen, middle = cap / CAP, 0.0, sum(how.extent(text)) / 2
     letters = []
     for character in text:
@@ -221,7 +221,7 @@ def _set(how: Lettering, text: str, cap: float, flat: Callable[[float], Frame]) 
 
 
 def _places(sheet: Sheet) -> Array:
-    """Where along a two-section sheet its strip is told: evenly by length half way up, never on a span of no length."""
+    """Return the places along a two-section sheet: evenly by length half way up, never on a span of no length."""
     found = []
     for k in range(sheet.spans):
         length = sum(section.outline.spans[k].length for section in sheet.sections) / 2
@@ -232,7 +232,7 @@ def _places(sheet: Sheet) -> Array:
 
 
 def _stretch(strip: Strip, width: float, height: float, facing: float | None) -> int | None:
-    """Index of the middle of the best free stretch for a text of a width and height."""
+    """Return the index of the middle of the best free stretch for a text of a width and height."""
     path, count = strip.middle, len(strip.free)
     steps = np.linalg.norm(np.roll(path, -1, axis=0) - path, axis=1)
     run = np.concatenate([[0.0], np.cumsum(np.tile(steps, 3))])
@@ -251,7 +251,7 @@ def _stretch(strip: Strip, width: float, height: float, facing: float | None) ->
 
 
 def _facing(strip: Strip, first: NDArray[np.intp], last: NDArray[np.intp]) -> Array:
-    """Clock direction that the places from each of `first` to before its `last`, counted on round the strip, face."""
+    """Return the clock direction that a run of places round the strip faces, for each `first` up to its `last`."""
     count = len(strip.free)
     sums = np.concatenate([np.zeros((1, 3)), np.cumsum(np.tile(strip.normal, (3, 1)), axis=0)])
     x, y, _ = (sums[np.minimum(last, 3 * count)] - sums[first]).T
@@ -273,7 +273,7 @@ def _glyph_run(strip: Strip, how: Lettering, text: str, cap: float, middle: int)
 
 
 def _flat(strip: Strip, order: NDArray[np.intp], run: Array, at: float) -> Frame:
-    """Tangent frame on the strip's middle line: z outward, y up the wall, x to the reader's right."""
+    """Return the tangent frame on the strip's middle line: z outward, y up the wall, x to the reader's right."""
 
     def between(values: Array) -> Array:
         return np.array([np.interp(at, run, values[order][:, axis]) for axis in range(3)])
@@ -287,7 +287,7 @@ def _flat(strip: Strip, order: NDArray[np.intp], run: Array, at: float) -> Frame
 
 
 def _shapes(glyph: Glyph, em: float, middle: float) -> tuple[tuple[Outline, tuple[Outline, ...]], ...]:
-    """The character on its flat, `middle` em over the baseline: each solid piece with the islands that lie in it."""
+    """Return character on its flat, `middle` em over the baseline: each solid piece with the islands that lie in it."""
     loops = [[((x - glyph.advance / 2) * em, (y - middle) * em) for x, y in loop] for loop in glyph.loops]
     solid = [polygon(loop) for loop in loops if _turns_left(loop)]
     holes = [polygon(loop[::-1]) for loop in loops if not _turns_left(loop)]
@@ -296,7 +296,7 @@ def _shapes(glyph: Glyph, em: float, middle: float) -> tuple[tuple[Outline, tupl
 
 
 def _home(hole: Outline, solid: Sequence[Outline]) -> Outline | None:
-    """The piece that a hole is cut out of: the smallest round it, as with a letter in a ring."""
+    """Return the piece that a hole is cut out of: the smallest round it, as with a letter in a ring."""
     around = [piece for piece in solid if piece.holds(hole.spans[0].start)]
     return min(around, key=lambda piece: piece.area, default=None)
 

@@ -25,37 +25,37 @@ IN_LINE = 1.0  # mm: screws that stray less than this from a line count as lying
 
 
 def preload(torque: float, diameter: float) -> float:
-    """Force in a screw of a thread `diameter` that is tightened to `torque`, N: F = T / (K d)."""
+    """Return the force in a screw of a thread `diameter` that is tightened to `torque`, N: F = T / (K d)."""
     return torque * 1000 / (NUT_FACTOR * diameter)
 
 
 def torque_for(force: float, diameter: float) -> float:
-    """Torque that puts a force into a screw, N·m: the inverse of `preload`."""
+    """Return the torque that puts a force into a screw, N·m: the inverse of `preload`."""
     return force * NUT_FACTOR * diameter / 1000
 
 
 def bearing_area(outside: float, hole: float) -> float:
-    """Area on which a washer or head bears round a hole, mm²: π/4 (dw² − dh²), 0 when it falls through."""
+    """Return the area on which a washer or head bears round a hole, mm²: π/4 (dw² − dh²), 0 when it falls through."""
     return max(0.0, pi / 4 * (outside**2 - hole**2))
 
 
 def lasting_strength(strength: float, modulus: float) -> float:
-    """What a plastic bears for years at room temperature, MPa: the lower of a quarter of its strength and 0.5 %."""
+    """Return the stress that a plastic bears for years, MPa: a quarter of its strength or 0.5 % strain, if lower."""
     return min(LASTING * strength, LASTING_STRAIN * modulus)
 
 
 def shear_off(diameter: float, length: float, strength: float) -> float:
-    """Force that shears a cylinder of a material out of its surroundings, N: π d L τ with τ = σ / √3."""
+    """Return the force that shears a cylinder of a material out of its surroundings, N: π d L τ with τ = σ / √3."""
     return pi * diameter * length * strength * IN_SHEAR
 
 
 def shock(mass: float, acceleration: float) -> float:
-    """Force of a shock on a mass, N, with the dynamic factor of a half-sine on an undamped part."""
+    """Return the force of a shock on a mass, N, with the dynamic factor of a half-sine on an undamped part."""
     return mass * acceleration * SHOCK
 
 
 def half_sine(frequency_hz: float, pulse_ms: float) -> float:
-    """Greatest response of an undamped part to a half-sine shock, of the shock itself: at most 1.77.
+    """Return the greatest response of an undamped part to a half-sine shock, of the shock itself: at most 1.77.
 
     During the pulse (sin ω̄t − sin ωt / r) / (1 − 1/r²), after it a swing of 2/r · cos(π r/2) / (1 − 1/r²), with
     r = ω / ω̄ (textbooks on structural dynamics).
@@ -73,7 +73,7 @@ def half_sine(frequency_hz: float, pulse_ms: float) -> float:
 
 
 def bolt_tensions(points: ArrayLike, at: Vector, force: Vector, lever: float | None = None) -> Array:
-    """Tension that a force on a stiff body puts into each screw of any pattern, (n,) N, negative where it presses.
+    """Return the tension of each screw of any pattern under a force on a stiff body, (n,) N; negative in pressure.
 
     The elastic bolt group: F / n each, and the moment shared out in proportion to the distance from the pattern's
     centre. The face under the body takes some of it in truth, so this errs to the safe side.
@@ -92,13 +92,13 @@ def bolt_tensions(points: ArrayLike, at: Vector, force: Vector, lever: float | N
 
 
 def worst_tensions(points: ArrayLike, at: Vector, size: float, lever: float | None = None) -> Array:
-    """Greatest tension in each screw when a force of a `size` acts in whatever direction suits it, (n,) N."""
+    """Return greatest tension in each screw when a force of a `size` acts in whatever direction suits it, (n,) N."""
     worst: Array = size * np.linalg.norm(_tension_rates(points, at, lever), axis=1)
     return worst
 
 
 def bolt_shears(points: ArrayLike, at: ArrayLike, force: ArrayLike) -> Array:
-    """Shear in each screw under a force along the face, (n, 2) N: F / n each, and M r / Σr² at right angles to r.
+    """Return the shear of each screw under a force along the face, (n, 2) N: F / n, and M r / Σr² square to r.
 
     Args:
         points: (n, 2) float, the screws, mm.
@@ -114,14 +114,14 @@ def bolt_shears(points: ArrayLike, at: ArrayLike, force: ArrayLike) -> Array:
 
 
 def worst_shears(points: ArrayLike, at: ArrayLike, size: float) -> Array:
-    """Greatest shear in each screw when a force of a `size` along the face takes the worst direction, (n,) N."""
+    """Return greatest shear in each screw when a force of a `size` along the face takes the worst direction, (n,) N."""
     turned = np.stack([bolt_shears(points, at, unit) for unit in ((1.0, 0.0), (0.0, 1.0))], axis=2)
     worst: Array = size * np.linalg.norm(turned, ord=2, axis=(1, 2))
     return worst
 
 
 def _tension_rates(points: ArrayLike, at: Vector, lever: float | None) -> Array:
-    """Tension of each screw for a unit force along x, y and z, (n, 3)."""
+    """Return the tension of each screw for a unit force along x, y and z, (n, 3)."""
     places = np.asarray(points, dtype=float)
     count, centre = len(places), places.mean(axis=0)
     away = places - centre
@@ -140,7 +140,7 @@ def _tension_rates(points: ArrayLike, at: Vector, lever: float | None) -> Array:
 
 
 def girder_bending(gap: float, from_middle: float) -> float:
-    """Bending moment of an evenly loaded ring on supports, of w r²: > 0 between them, < 0 over them.
+    """Return the bending moment of an evenly loaded ring on supports, of w r²: > 0 between them, < 0 over them.
 
     Bow girder on equal supports with θ = gap / 2: θ cos φ / sin θ − 1, so θ / sin θ − 1 midway and θ cot θ − 1 over a
     support (Hassoun, Structural Concrete, table 21.1).
@@ -163,7 +163,7 @@ class Bar:
 
 
 def section_modulus(bars: Sequence[Bar]) -> float:
-    """Least section modulus of rectangles bent together about their common neutral axis, mm³."""
+    """Return the least section modulus of rectangles bent together about their common neutral axis, mm³."""
     areas = [bar.width * (bar.high - bar.low) for bar in bars]
     middles = [(bar.low + bar.high) / 2 for bar in bars]
     neutral = sum(a * m for a, m in zip(areas, middles, strict=True)) / sum(areas)

@@ -11,7 +11,7 @@ from mounts.load.parse.units import format_clock
 
 
 def glass_plane(panel: Panel) -> Plane | None:
-    """The window glass at its worst, moved towards the speaker by its largest residual; None when not measured."""
+    """Return window glass at its worst, moved towards the speaker by its largest residual; None when not measured."""
     if panel.behind is None or panel.behind.glass is None:
         return None
     readings = {clock: -depth for clock, depth in panel.behind.glass.at_clock.items()}
@@ -19,7 +19,7 @@ def glass_plane(panel: Panel) -> Plane | None:
 
 
 def trim_plane(panel: Panel) -> Plane | None:
-    """The trim's underside, moved towards the speaker by its largest residual; None when not measured."""
+    """Return the trim's underside, moved towards the speaker by its largest residual; None when not measured."""
     front = panel.in_front
     if front is None or front.trim is None:
         return None
@@ -27,7 +27,7 @@ def trim_plane(panel: Panel) -> Plane | None:
 
 
 def grille_plane(panel: Panel) -> Plane | None:
-    """The grille's underside likewise."""
+    """Return the grille's underside likewise."""
     front = panel.in_front
     if front is None or front.grille is None:
         return None
@@ -36,7 +36,7 @@ def grille_plane(panel: Panel) -> Plane | None:
 
 
 def follows_face(panel: Panel, reading: str, at: tuple[float, float]) -> dict[Ident, float]:
-    """By how much glass, trim or grille over a point follows each of its readings, as that of "the trim at 3:00": 0.5.
+    """Return how much glass, trim or grille over a point follows each of its readings, as "the trim at 3:00": 0.5.
 
     Args:
         panel: that was read.

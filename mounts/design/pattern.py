@@ -51,7 +51,7 @@ class HolePattern:
 
 
 def describe_pattern(panel: Panel | PinPanel) -> HolePattern:
-    """The pattern of a loaded panel that is seen from the front, with the default errors of its instrument."""
+    """Return the pattern of a loaded panel that is seen from the front, with the default errors of its instrument."""
     limits = Limits()
     read_with = panel.read_with.holes
     sd = limits.uncertainty(read_with)
@@ -60,7 +60,7 @@ def describe_pattern(panel: Panel | PinPanel) -> HolePattern:
     covariance = np.array(survey.covariance(sd, limits.level))
     return HolePattern(
         panel=panel,
-        way="pins" if isinstance(panel, PinPanel) else panel.fixings.told_by,
+        way="pins" if isinstance(panel, PinPanel) else panel.fixings.given_key,
         instrument=(read_with if isinstance(read_with, str) else "an instrument of your own", sd),
         survey=survey,
         sizes=_sizes(panel),
@@ -83,7 +83,7 @@ def _sizes(panel: Panel | PinPanel) -> dict[str, float | None]:
 
 
 def pattern_drawing(pattern: HolePattern) -> Drawing:
-    """The pattern at 1:1, to be held against the panel: opening, holes, and where their centres may lie."""
+    """Return the pattern at 1:1, to be held against the panel: opening, holes, and where their centres may lie."""
     panel, places = pattern.panel, dict(zip(pattern.survey.names, pattern.survey.at, strict=True))
     strokes = [Stroke(pattern.opening, Layer.CUT, "opening")] if pattern.opening else []
     for name, at in places.items():
@@ -114,13 +114,13 @@ def _read_with(pattern: HolePattern) -> str:
 
 
 def error_ellipse(ellipse: Ellipse, share: float = SURE, times: float = 1.0) -> Outline:
-    """The ellipse that holds the centre with a probability, about the origin, as an oval of two widths."""
+    """Return the ellipse that holds the centre with a probability, about the origin, as an oval of two widths."""
     grown = confidence_scale(share) * times
     return oval(max(ellipse.long * grown, 0.2), max(ellipse.short * grown, 0.1), ellipse.turn)
 
 
 def oval(long: float, short: float, turn: float) -> Outline:
-    """An ellipse of given axes about the origin, its long one turned counter-clockwise from +x, as a polygon."""
+    """Return an ellipse of given axes about the origin, its long one turned counter-clockwise from +x, as a polygon."""
     turns = np.linspace(0.0, 2 * np.pi, 48, endpoint=False)
     points = np.column_stack([long / 2 * np.cos(turns), short / 2 * np.sin(turns)])
     return polygon([(float(x), float(y)) for x, y in points]).turned(turn)

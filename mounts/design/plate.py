@@ -67,12 +67,12 @@ class BentPlate:
 
 
 def rigidity(modulus: float, thickness: float, poisson: float) -> float:
-    """D = E t³ / (12 (1 − ν²)), N·mm."""
+    """Return the d = E t³ / (12 (1 − ν²)), N·mm."""
     return modulus * thickness**3 / (12 * (1 - poisson**2))
 
 
 def bend_plate(slab: Slab, grips: Sequence[Grip], *cases: Sequence[Patch]) -> tuple[BentPlate, ...]:
-    """How a plate bends on its feet under an acceleration of 1 m/s², in each case of what stands on it.
+    """Return how a plate bends on its feet under an acceleration of 1 m/s², in each case of what stands on it.
 
     Args:
         slab: the plate.
@@ -115,7 +115,7 @@ def _case(slab: Slab, grips: Sequence[Grip], basis: Any, matrix: Any, patches: S
 
 
 def _grid(slab: Slab) -> Any:
-    """Squares whose middles lie in the plate."""
+    """Return the squares whose middles lie in the plate."""
     from skfem import MeshQuad  # noqa: PLC0415
 
     x0, y0, x1, y1 = slab.outline.box
@@ -133,7 +133,7 @@ def _count(length: float) -> int:
 
 
 def _masses(slab: Slab, patches: Sequence[Patch], places: Array, areas: Array) -> Array:
-    """Mass at each integration point, kg."""
+    """Return the mass at each integration point, kg."""
     masses: Array = slab.area_mass * areas
     for patch in patches:
         on = depths(patch.outline, places) >= 0
@@ -145,7 +145,7 @@ def _masses(slab: Slab, patches: Sequence[Patch], places: Array, areas: Array) -
 
 
 def _held(basis: Any, grips: Sequence[Grip]) -> Array:
-    """Unknowns that the feet hold at zero."""
+    """Return the unknowns that the feet hold at zero."""
     corners, held = basis.mesh.p.T, np.zeros(basis.mesh.p.shape[1], dtype=bool)
     for at, across in grips:
         away = np.hypot(*(corners - at).T)
@@ -155,7 +155,7 @@ def _held(basis: Any, grips: Sequence[Grip]) -> Array:
 
 
 def _principal(slab: Slab, curved: Array) -> Array:
-    """Greatest principal moment, in size, of curvatures (2, 2, n)."""
+    """Return the greatest principal moment, in size, of curvatures (2, 2, n)."""
     nu = slab.poisson
     along, across = curved[0, 0] + nu * curved[1, 1], curved[1, 1] + nu * curved[0, 0]
     twist = (1 - nu) * curved[0, 1]

@@ -15,17 +15,17 @@ FRICTION = 0.25  # plastic on metal, dry: common practice, no source
 
 
 def wall_factor(inside: float, outside: float) -> float:
-    """g = (Do² + d²) / (Do² − d²): hoop stress at the bore for a pressure of one."""
+    """Return the g = (Do² + d²) / (Do² − d²): hoop stress at the bore for a pressure of one."""
     return (outside**2 + inside**2) / (outside**2 - inside**2)
 
 
 def hoop_stress(pressing: float, inside: float, outside: float) -> float:
-    """Hoop stress at the bore, MPa."""
+    """Return the hoop stress at the bore, MPa."""
     return pressing * wall_factor(inside, outside)
 
 
 def at_temperature(fit: float, diameter: float, hot: float, plastic: float, body: float = METAL) -> float:
-    """Interference at a temperature in °C, of a plastic cup on a body of another expansion (both in 1/K)."""
+    """Return the interference at a temperature in °C, of a plastic cup on a body of another expansion (both in 1/K)."""
     return fit - (plastic - body) * (hot - ROOM) * diameter
 
 
@@ -71,7 +71,7 @@ class RibbedRing:
         return bending + r * self.ribs / (2 * pi * self.modulus * self.length * self.wall)
 
     def force(self, fit: float) -> float:
-        """Force of the body on each rib, N: the wall gives way and the tips flatten together by half the fit.
+        """Return force of the body on each rib, N: the wall gives way and the tips flatten together by half the fit.
 
         A tip flattened by c bears on a width of 2 √(2 ρ c), so c = (F / (2 σ L))² / (2 ρ).
         """
@@ -81,7 +81,7 @@ class RibbedRing:
         return fit / (sqrt(self.compliance**2 + 2 * square * fit) + self.compliance)
 
     def strain(self, fit: float) -> float:
-        """Greatest strain in the wall: stretch, and bending over a rib, F r / 2 · (1 / θ − cot θ)."""
+        """Return the greatest strain in the wall: stretch, and bending over a rib, F r / 2 · (1 / θ − cot θ)."""
         half = pi / self.ribs
         force, r = self.force(fit), self.middle / 2
         moment = force * r / 2 * (1 / half - 1 / tan(half))
@@ -89,12 +89,12 @@ class RibbedRing:
         return (stretched + 6 * moment / (self.length * self.wall**2)) / self.modulus
 
     def holds(self, fit: float, friction: float = FRICTION) -> float:
-        """Force along the axis that the ribs hold, N."""
+        """Return the force along the axis that the ribs hold, N."""
         return self.ribs * self.force(fit) * friction
 
 
 def snap_strain(over: float, diameter: float, wall: float, lugs: int) -> float:
-    """Strain in a ring whose lugs reach `over` a side beyond what is pushed past them; 0 lugs for a whole lip.
+    """Return strain in a ring whose lugs reach `over` a side beyond what is pushed past them; 0 lugs for a whole lip.
 
     A lip stretches the ring by 2 · over; lugs bend it, as equal radial loads do.
     """

@@ -34,26 +34,26 @@ class Joint:
         return self.clamped + self.engages
 
     def engaged(self, length: float) -> float:
-        """How much thread holds a screw of a length."""
+        """Return how much thread holds a screw of a length."""
         return min(length - self.clamped, self.thread)
 
     def clear(self, length: float) -> float:
-        """How far a screw as long as its tolerance allows ends before it bottoms, negative when it does."""
+        """Return how far a screw as long as its tolerance allows ends before it bottoms, negative when it does."""
         return self.room - length - length_tolerance(length)
 
 
 def length_tolerance(length: float) -> float:
-    """By how much a screw may be longer or shorter than its nominal length, mm."""
+    """Return the by how much a screw may be longer or shorter than its nominal length, mm."""
     return next((half for upto, half in TOLERANCES if length <= upto), TOLERANCES[-1][1])
 
 
 def choose_sold_length(joint: Joint, lengths: Sequence[float]) -> float | None:
-    """The shortest of the lengths sold that engages enough and does not bottom; None when there is none."""
+    """Return the shortest of the lengths sold that engages enough and does not bottom; None when there is none."""
     return next((one for one in sorted(lengths) if _fits(joint, one)), None)
 
 
 def with_washers(joint: Joint, lengths: Sequence[float]) -> tuple[float, float, float] | None:
-    """A length that fits with washers under its head: (length, least, greatest thickness of the washers), or None."""
+    """Return (length, least, greatest thickness of the washers) of a screw that fits with washers, or None."""
     for one in sorted(lengths):
         least, most = -joint.clear(one), one - joint.least
         if 0 < least <= min(most, MOST_WASHERS):

@@ -35,36 +35,36 @@ class Head:
 
 
 def cap_volume(base: float, height: float) -> float:
-    """Volume of a spherical cap on a base of a diameter, mm³: π h (3 r² + h²) / 6."""
+    """Return the volume of a spherical cap on a base of a diameter, mm³: π h (3 r² + h²) / 6."""
     return pi * height * (3 * (base / 2) ** 2 + height**2) / 6
 
 
 def cap_height(base: float, volume: float) -> float:
-    """Height of the spherical cap of a volume on a base of a diameter: the one real root of h³ + 3 r² h = 6 V / π."""
+    """Return the height of a spherical cap by volume and base diameter: the real root of h³ + 3 r² h = 6 V / π."""
     r = base / 2
     return 2 * r * sinh(asinh(3 * volume / (pi * r**3)) / 3)
 
 
 def ring_volume(outside: float, height: float, inside: float = 0.0) -> float:
-    """Volume of a disc, or of a ring with a hole, mm³."""
+    """Return the volume of a disc, or of a ring with a hole, mm³."""
     return pi / 4 * (outside**2 - inside**2) * height
 
 
 def head_volume(head: Head, pin: Pin) -> float:
-    """Volume of a head on a pin, mm³; a hollow head keeps the pin's hole."""
+    """Return the volume of a head on a pin, mm³; a hollow head keeps the pin's hole."""
     if head.form == "dome":
         return cap_volume(head.diameter, head.height)
     return ring_volume(head.diameter, head.height, (pin.hole or 0.0) if head.form == "hollow" else 0.0)
 
 
 def standard_head(pin: Pin, form: Form, ratio: float) -> Head:
-    """The head that guides call standard, `ratio` D across."""
+    """Return the head that guides call standard, `ratio` D across."""
     across = ratio * pin.diameter
     return Head(form, across, across * (DOME if form == "dome" else FLAT))
 
 
 def formed_head(pin: Pin, form: Form, ratio: float, protrusion: float) -> Head:
-    """The head that a protruding length of the pin gives under a tip `ratio` D across."""
+    """Return the head that a protruding length of the pin gives under a tip `ratio` D across."""
     across, volume = ratio * pin.diameter, pin.section * protrusion
     if form == "dome":
         return Head(form, across, cap_height(across, volume))
@@ -72,10 +72,10 @@ def formed_head(pin: Pin, form: Form, ratio: float, protrusion: float) -> Head:
 
 
 def needed_protrusion(pin: Pin, form: Form, ratio: float) -> float:
-    """How far the pin must stand out of its seat to fill the standard head."""
+    """Return how far the pin must stand out of its seat to fill the standard head."""
     return head_volume(standard_head(pin, form, ratio), pin) / pin.section
 
 
 def seat_under(pin: Pin, protrusion: float, layer: float) -> float:
-    """Greatest thickness under the head, in whole layers, that lets so much of the pin protrude."""
+    """Return the greatest thickness under the head, in whole layers, that lets so much of the pin protrude."""
     return floor((pin.height - protrusion) / layer + 1e-6) * layer

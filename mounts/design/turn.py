@@ -15,18 +15,18 @@ EQUAL = 1e-3  # mm: scores closer than this are equal
 
 
 def all_turns() -> Array:
-    """Every turn above −180 up to 180 in steps of half a degree, (720,) float."""
+    """Return every turn above −180 up to 180 in steps of half a degree, (720,) float."""
     return np.arange(-180 + STEP, 180 + STEP / 2, STEP)
 
 
 def best_turn(turns: Array, scores: Array, first: int) -> float:
-    """The turn with the greatest score; of equal ones the smallest, of two opposite ones that of sign `first`."""
+    """Return turn with the greatest score; of equal ones the smallest, of two opposite ones that of sign `first`."""
     best = turns[scores >= scores.max() - EQUAL]
     return float(min(best, key=lambda turn: (abs(turn), -first * turn)))
 
 
 def turn_points(points: ArrayLike, turns: ArrayLike) -> Array:
-    """Points (n, 2) turned clockwise by each of `turns` (t,) in degrees: (t, n, 2) float."""
+    """Return the points (n, 2) turned clockwise by each of `turns` (t,) in degrees: (t, n, 2) float."""
     angle = -np.radians(np.asarray(turns, dtype=float))
     spin = np.stack([np.cos(angle), np.sin(angle), -np.sin(angle), np.cos(angle)], axis=-1).reshape(-1, 2, 2)
     placed: Array = np.einsum("nk,tkj->tnj", np.asarray(points, dtype=float), spin)
@@ -34,7 +34,7 @@ def turn_points(points: ArrayLike, turns: ArrayLike) -> Array:
 
 
 def pockets_to_axes(seat: Frame, pockets: Array, hole: float, depth: float, axes: ArrayLike) -> Array:
-    """Least distances from the surfaces of pockets to axes that run along the panel's z, mm.
+    """Return the least distances from the surfaces of pockets to axes that run along the panel's z, mm.
 
     An axis passes the whole pocket, so the distance is the horizontal one to what the pocket covers seen along z: the
     ellipse of its mouth swept to that of its bottom. That is convex, so the distance is the greatest by which the axis

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from functools import lru_cache
 from math import atan2, degrees
 
 import numpy as np
@@ -46,6 +47,7 @@ def depths(outline: Outline, points: ArrayLike) -> Array:
     return np.concatenate(found)
 
 
+@lru_cache(maxsize=256)  # a search asks for distances to the same few outlines thousands of times
 def _normals(outline: Outline) -> tuple[Array, Array, Array, Array, NDArray[np.bool_]]:
     """Return the arcs whose radii are all of a convex outline's normals, corners among them.
 

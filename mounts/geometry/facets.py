@@ -11,7 +11,7 @@ from functools import cached_property
 import numpy as np
 from numpy.typing import NDArray
 
-from mounts.geometry.frames import Array, Vector
+from mounts.geometry.frames import Array
 
 Whole = NDArray[np.int64]
 Mask = NDArray[np.bool_]
@@ -50,16 +50,6 @@ def normalize(vectors: Array) -> Array:
     long = np.sqrt(np.einsum("...i,...i->...", vectors, vectors))[..., None]
     scaled: Array = vectors / np.where(long > 0, long, 1.0)
     return scaled
-
-
-def as_vector(values: Array) -> Vector:
-    """Return an array (3,) as a tuple of plain floats.
-
-    >>> as_vector(np.array([1, 2, 3]))
-    (1.0, 2.0, 3.0)
-    """
-    x, y, z = (float(value) for value in values)
-    return (x, y, z)
 
 
 def weld_vertices(corners: NDArray[np.floating]) -> tuple[Array, Whole]:

@@ -55,7 +55,7 @@ class Frame:
 
     def shifted(self, u: float, v: float) -> Frame:
         """Return the frame moved by (u, v) mm in its own plane."""
-        return replace(self, origin=_vector(self.out((u, v, 0.0))))
+        return replace(self, origin=as_vector(self.out((u, v, 0.0))))
 
 
 PANEL = Frame()
@@ -145,6 +145,11 @@ def tilt_frame(centre: Vector, tilt: float, toward: float) -> Frame:
     return Frame(centre, (1 - nx * nx / (1 + nz), -nx * ny / (1 + nz), -nx), (nx, ny, nz))
 
 
-def _vector(values: Array) -> Vector:
-    a, b, c = (float(value) for value in values)
-    return (a, b, c)
+def as_vector(values: ArrayLike) -> Vector:
+    """Return an array (3,) as a tuple of plain floats.
+
+    >>> as_vector(np.array([1, 2, 3]))
+    (1.0, 2.0, 3.0)
+    """
+    x, y, z = np.asarray(values, dtype=float).tolist()
+    return (x, y, z)

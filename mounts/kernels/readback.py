@@ -7,12 +7,11 @@ from collections.abc import Iterable
 from dataclasses import dataclass, replace
 from math import degrees
 from pathlib import Path
-from typing import Any
 
 import numpy as np
 
 from mounts.errors import KernelError
-from mounts.geometry.frames import Vector
+from mounts.geometry.frames import Vector, as_vector
 from mounts.kernels.cad import OCP, cq, kernel_step
 
 SAME = 1e-6  # mm, and of a direction
@@ -39,7 +38,7 @@ class Cylinder:
     def direction(self) -> Vector:
         """Unit vector from start to end."""
         along = np.subtract(self.end, self.start)
-        return _vector(along / np.linalg.norm(along))
+        return as_vector(along / np.linalg.norm(along))
 
 
 def read_solids(step: Path | bytes) -> list[cq.Solid]:
@@ -100,7 +99,9 @@ def face_cylinder(face: cq.Face) -> Cylinder:
         ends.reverse()
     outward = surface.Cylinder().Direct() == (face.wrapped.Orientation() == OCP.TopAbs.TopAbs_FORWARD)
     turn = degrees(surface.LastUParameter() - surface.FirstUParameter())
-    return Cylinder(_vector(ends[0]), _vector(ends[1]), 2 * surface.Cylinder().Radius(), not outward, min(360.0, turn))
+    return Cylinder(
+        as_vector(ends[0]), as_vector(ends[1]), 2 * surface.Cylinder().Radius(), not outward, min(360.0, turn)
+    )
 
 
 def _are_connected(one: Cylinder, other: Cylinder) -> bool:
@@ -122,9 +123,3 @@ def _union(one: Cylinder, other: Cylinder) -> Cylinder:
     side_by_side = np.allclose(one.start, other.start, atol=SAME) and np.allclose(one.end, other.end, atol=SAME)
     sweep = min(360.0, one.sweep + other.sweep) if side_by_side else max(one.sweep, other.sweep)
     return replace(one, start=ends[0], end=ends[-1], sweep=sweep)
-
-
-def _vector(values: Any) -> Vector:
-    """Return three values as plain floats."""
-    a, b, c = (float(value) for value in values)
-    return (a, b, c)

@@ -119,7 +119,7 @@ def panels_of(root: Path, tell: Tell) -> Index:
         beside = drawings_beside(loaded.document)
         return IndexRecord(as_tree(known), panel_keys(known), beside) if known else IndexRecord(None, (), beside)
 
-    return _up_to_date(root, "panel", read, tell)
+    return _update_index(root, "panel", read, tell)
 
 
 def jobs_of(root: Path, tell: Tell) -> Index:
@@ -130,7 +130,7 @@ def jobs_of(root: Path, tell: Tell) -> Index:
 
         return IndexRecord(summarise_job(file))
 
-    return _up_to_date(root, "job", read, tell, finish=_key_by_panel)
+    return _update_index(root, "job", read, tell, finish=_key_by_panel)
 
 
 def jobs_on(jobs: Index, panel: str) -> list[str]:
@@ -143,7 +143,7 @@ def based_on(job: str) -> str:
     return f"\0{job}"
 
 
-def _up_to_date(
+def _update_index(
     root: Path,
     kind: str,
     read: Callable[[Path], IndexRecord],
@@ -176,7 +176,7 @@ def _up_to_date(
     missing = [name for name in now if name not in held]
     for number, name in enumerate(missing):
         tell(number, len(missing))
-        _put(tables, folder, name, now[name], read(folder / f"{name}{SUFFIX}"))
+        _insert_record(tables, folder, name, now[name], read(folder / f"{name}{SUFFIX}"))
     if missing:
         tell(len(missing), len(missing))
     if finish:
@@ -186,7 +186,7 @@ def _up_to_date(
     told = "INSERT INTO note SELECT ?, ?, ?, ifnull(max(sd), 0.0), count(*) FROM files"
     tables.execute(told, (note, checksum(now), int(quiet)))
     tables.execute("COMMIT")
-    return Index(tables, _keep(file, serialize_tables(tables)))
+    return Index(tables, _write_cache(file, serialize_tables(tables)))
 
 
 def _stale(tables: sqlite3.Connection, folder: Path) -> set[int]:
@@ -195,7 +195,7 @@ def _stale(tables: sqlite3.Connection, folder: Path) -> set[int]:
     return {row for row, name, size, changed in beside if stamp_of(folder / os.fsdecode(name)) != (size, changed)}
 
 
-def _put(tables: sqlite3.Connection, folder: Path, name: str, stamp: Stamp, entry: IndexRecord) -> None:
+def _insert_record(tables: sqlite3.Connection, folder: Path, name: str, stamp: Stamp, entry: IndexRecord) -> None:
     record = json.dumps(entry.tree, separators=(",", ":"))
     sd = (entry.tree or {}).get("sd")
     put = "INSERT INTO files (name, size, time, record, sd) VALUES (?, ?, ?, ?, ?)"
@@ -205,7 +205,7 @@ def _put(tables: sqlite3.Connection, folder: Path, name: str, stamp: Stamp, entr
     tables.executemany("INSERT INTO beside VALUES (?, ?, ?, ?)", beside)
 
 
-def _keep(file: Path | None, content: bytes) -> str:
+def _write_cache(file: Path | None, content: bytes) -> str:
     """Publish the tables; return why that failed, which is no error, or ""."""
     from mounts.errors import FileError  # noqa: PLC0415
     from mounts.write.disk_cache import make_private  # noqa: PLC0415

@@ -11,7 +11,7 @@ from pathlib import Path
 from mounts.errors import InputError, Problem
 from mounts.geometry.registration import Point, Registration, find_registrations
 from mounts.load.catalogue.cache import SUFFIX
-from mounts.load.catalogue.folders import FOLDERS, near
+from mounts.load.catalogue.folders import FOLDERS, short_path
 from mounts.load.catalogue.panel_summary import PanelSummary
 from mounts.matching.differences import Difference, differences
 from mounts.matching.index import Index, Tell, panels_of
@@ -136,7 +136,7 @@ def _asked(layers: Sequence[tuple[Path, Index]], reference: str) -> tuple[PanelS
         name = path.stem if is_file else reference
         row = index.row(name)
         if row is not None:
-            file = near(folder / f"{name}{SUFFIX}")
+            file = short_path(folder / f"{name}{SUFFIX}")
             known = index.known(row)
             return (known, file) if known is not None else _loaded(file)
     if is_file:
@@ -145,7 +145,7 @@ def _asked(layers: Sequence[tuple[Path, Index]], reference: str) -> tuple[PanelS
     close = get_close_matches(reference, names, 1, 0.5)
     some = ", ".join(names[:12]) + (f" and {len(names) - 12} more" if len(names) > 12 else "")
     hint = f'did you mean "{close[0]}"?' if close else f"there: {some or 'none'}"
-    raise InputError(Problem(f'no panel "{reference}" in {near(layers[0][0] / FOLDERS["panel"])}; {hint}'))
+    raise InputError(Problem(f'no panel "{reference}" in {short_path(layers[0][0] / FOLDERS["panel"])}; {hint}'))
 
 
 def _loaded(file: Path) -> tuple[PanelSummary, Path]:

@@ -7,8 +7,8 @@ from collections.abc import Sequence
 
 from mounts.load.catalogue.panel_summary import PanelSummary
 from mounts.matching.match import Looked, Match
-from mounts.matching.serves import Serving
-from mounts.matching.shown import Found, own_job, serves_as_it_is
+from mounts.matching.screen import Found, own_job, serves_as_it_is
+from mounts.matching.serving import Serving
 
 SCHEMA = 1  # of the JSON document; rises when a field changes its meaning
 

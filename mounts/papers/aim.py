@@ -20,7 +20,7 @@ from mounts.papers.values import WRITE, Block, Bullets, Paragraph, TableBlock, W
 
 
 def listener_levels(made: Made) -> tuple[ListenerLevel, ...]:
-    """Every listener that a mount's panel knows, before its seat; none for a part without a speaker."""
+    """Return every listener that a mount's panel knows, before its seat; none for a part without a speaker."""
     job, seat = made.job, made.seat
     if not isinstance(job, SpeakerJob) or seat is None:
         return ()
@@ -28,7 +28,7 @@ def listener_levels(made: Made) -> tuple[ListenerLevel, ...]:
 
 
 def aim_value(made: Made) -> tuple[str, ...]:
-    """What the aim brings to each listener, against a speaker that lies flat on the face."""
+    """Return what the aim brings to each listener, against a speaker that lies flat on the face."""
     job = made.job
     if not isinstance(job, SpeakerJob):
         return ()
@@ -52,7 +52,7 @@ def _value_lines(job: SpeakerJob, one: ListenerLevel) -> str:
 
 
 def tuner_blocks(parts: Sequence[Chapter]) -> tuple[Block, ...]:
-    """The sheet for whoever sets up the amplifier; nothing where no ear was measured."""
+    """Return the sheet for whoever sets up the amplifier; nothing where no ear was measured."""
     if not any(one.paths for one in parts):
         return ()
     return (
@@ -80,7 +80,7 @@ def tuner_blocks(parts: Sequence[Chapter]) -> tuple[Block, ...]:
 
 
 def paths_to_ears(made: Made) -> tuple[Path, ...]:
-    """From a mount's seat to every listener that its panel knows; none for a part without a speaker."""
+    """Return the paths from a mount's seat to every listener that its panel knows; none without a speaker."""
     seat = made.seat
     return paths(_name_seat(made), seat.frame.origin, [one.listener for one in listener_levels(made)]) if seat else ()
 
@@ -106,7 +106,7 @@ def _delays(parts: Sequence[Chapter]) -> TableBlock:
 
 
 def loss_rows(made: Made) -> tuple[tuple[str, ...], ...]:
-    """What each listener loses off a mount's axis."""
+    """Return what each listener loses off a mount's axis."""
     job, rows = made.job, []
     if not isinstance(job, SpeakerJob):
         return ()

@@ -34,7 +34,7 @@ Parts = Sequence[BookletEntry]
 
 
 def booklet(title: str, parts: Parts, beds: tuple[Block, ...] = ()) -> Booklet:
-    """All sheets of some parts, of one job or of several.
+    """Return all sheets of some parts, of one job or of several.
 
     Args:
         title: of the job or kit.
@@ -62,7 +62,7 @@ def booklet(title: str, parts: Parts, beds: tuple[Block, ...] = ()) -> Booklet:
 
 
 def _unique(texts: Iterator[Sequence[str]]) -> tuple[str, ...]:
-    """Each text once, in the order in which it first comes."""
+    """Return each text once, in the order in which it first comes."""
     return tuple(dict.fromkeys(text for some in texts for text in some))
 
 
@@ -111,7 +111,7 @@ def _times(count: int) -> str:
 
 
 def _vehicle(parts: Parts) -> Iterator[Block]:
-    """What the jobs say of the vehicle, or lines to write it on."""
+    """Yield what the jobs say of the vehicle, or lines to write it on."""
     for label, values, blank in (
         ("Vehicle", [one.chapter.vehicle for one in parts], True),
         ("Date", [one.chapter.date for one in parts], False),
@@ -140,7 +140,7 @@ def _hardware(parts: Parts) -> Iterator[Block]:
 
 
 def _work(job: tuple[BookletEntry, ...]) -> Iterator[PaperSheet]:
-    """The work in order: once for parts that ask for the same, with a box for each."""
+    """Yield the work in order: once for parts that ask for the same, with a box for each."""
     alike: dict[tuple[Steps, ...], list[BookletEntry]] = {}
     for one in job:
         alike.setdefault(one.chapter.steps, []).append(one)
@@ -163,6 +163,6 @@ def _tuner(parts: Parts) -> Iterator[PaperSheet]:
 
 
 def _rename(one: BookletEntry) -> Drawing:
-    """The template's drawing, marked where the part fails."""
+    """Return the template's drawing, marked where the part fails."""
     drawing = one.chapter.template
     return replace(drawing, captions=(NOT_OK, *drawing.captions)) if one.fails else drawing

@@ -25,14 +25,14 @@ CUT = 0.5  # mm: how true a sheet is cut by router or saw along a line; common p
 
 
 def caliper_checks(made: Made) -> tuple[Check, ...]:
-    """The five sizes of a part."""
+    """Return the five sizes of a part."""
     return tuple(made.kind.review().papers.calipers(made.job, made.plan))
 
 
 def outside_size(
     job: Job, what: str, how: str, value: float, ends: tuple[Vector, Vector], *, sign: Sign | None = None
 ) -> Check:
-    """A size of the outside, as true as the printer is."""
+    """Return a size of the outside, as true as the printer is."""
     off = max(spread(value, job.printer), job.printer.layer)
     return Check(what, how, value, value - off, value + off, ends, sign)
 
@@ -40,14 +40,14 @@ def outside_size(
 def cut_size(
     job: Job, what: str, how: str, value: float, ends: tuple[Vector, Vector], *, sign: Sign | None = None
 ) -> Check:
-    """A size of a sheet, as true as it is cut."""
+    """Return a size of a sheet, as true as it is cut."""
     return Check(what, how, value, value - CUT, value + CUT, ends, sign)
 
 
 def hole_size(
     job: Job, what: str, how: str, value: float, ends: tuple[Vector, Vector], *, sign: Sign | None = None
 ) -> Check:
-    """A size of an inside, which comes out smaller where nobody measured by how much."""
+    """Return a size of an inside, which comes out smaller where nobody measured by how much."""
     off = spread(value, job.printer)
     less = off if has_measured_growth(job.printer, job.material.name) else off + SMALLER
     return Check(what, how, value, value - less, value + off, ends, sign)
@@ -56,12 +56,12 @@ def hole_size(
 def fitted_size(
     what: str, how: str, value: float, fit: Fit, ends: tuple[Vector, Vector], *, sign: Sign | None = None
 ) -> Check:
-    """A size that a fit hangs on: what the fit was planned to bear."""
+    """Return a size that a fit hangs on: what the fit was planned to bear."""
     return Check(what, how, value, value - fit.tighter, value + fit.looser, ends, sign)
 
 
 def lowest_and_highest(section: Section) -> tuple[Vector, Vector]:
-    """The lowest and the highest point of a section's outline, panel frame."""
+    """Return the lowest and the highest point of a section's outline, panel frame."""
     points = _around(section)
     return as_vector(points[np.argmin(points[:, 2])]), as_vector(points[np.argmax(points[:, 2])])
 
@@ -72,12 +72,12 @@ def _around(section: Section) -> Array:
 
 
 def widest(outline: Outline) -> tuple[Point, Point, float]:
-    """Where an outline is widest along x or y or, for a round one, along x: both ends and the width."""
+    """Return where an outline is widest along x or y or, for a round one, along x: both ends and the width."""
     return max(_widths(outline), key=lambda found: found[2] - 1e-6 * abs(found[0][1] - found[1][1]))
 
 
 def narrowest(outline: Outline) -> tuple[Point, Point, float]:
-    """Where an outline is narrowest along x or y."""
+    """Return where an outline is narrowest along x or y."""
     return min(_widths(outline), key=lambda found: found[2] + 1e-6 * abs(found[0][1] - found[1][1]))
 
 
@@ -88,24 +88,24 @@ def _widths(outline: Outline) -> tuple[tuple[Point, Point, float], ...]:
 
 
 def extend(one: Point, other: Point, by: float) -> tuple[Point, Point]:
-    """Both places moved away from each other."""
+    """Return both places moved away from each other."""
     long = distance(one, other)
     ux, uy = (one[0] - other[0]) / long, (one[1] - other[1]) / long
     return (one[0] + ux * by, one[1] + uy * by), (other[0] - ux * by, other[1] - uy * by)
 
 
 def as_vector(point: Array) -> Vector:
-    """A point as a plain value."""
+    """Return a point as a plain value."""
     x, y, z = (float(value) for value in point)
     return (x, y, z)
 
 
 def above_face(point: Point, z: float = 0.0) -> Vector:
-    """A point of the panel's plane at a height over the face."""
+    """Return a point of the panel's plane at a height over the face."""
     return (*point, z)
 
 
 def edge_of(at: Point, across: float) -> Point:
-    """The place on a hole's edge that lies furthest out from the middle."""
+    """Return the place on a hole's edge that lies furthest out from the middle."""
     far = max(hypot(*at), 1e-9)
     return (at[0] * (1 + across / 2 / far), at[1] * (1 + across / 2 / far))

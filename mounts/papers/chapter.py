@@ -12,7 +12,7 @@ from mounts.papers.sheets import check_sheet, drawing_sheets
 
 
 def make_chapter(made: Made) -> Chapter:
-    """What the papers tell of one part."""
+    """Return what the papers tell of one part."""
     job, papers = made.job, made.kind.review().papers
     return Chapter(
         job=job.name,
@@ -46,6 +46,6 @@ def _extent(made: Made) -> str:
 
 
 def _takes(made: Made) -> str:
-    """What printing it takes, by estimate; nothing for what is cut."""
+    """Return what printing it takes, by estimate; nothing for what is cut."""
     estimate = made.report.estimate
     return f"{estimate.grams:.0f} g, {estimate.hours:.1f} h" if estimate is not None else ""

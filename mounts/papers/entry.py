@@ -92,5 +92,5 @@ class BookletEntry:
 
 
 def part_title(part: str, job: str) -> str:
-    """As `Chapter.called`."""
+    """Return a part's title: side and job, as `Chapter.called`."""
     return " · ".join(filter(None, (part.upper(), job)))

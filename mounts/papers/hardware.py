@@ -23,18 +23,18 @@ CROSSES = ((3.0, "1"), (5.0, "2"), (6.0, "3"))
 
 
 def hardware(made: Made) -> tuple[ListItem, ...]:
-    """Everything bought that one part takes."""
+    """Return everything bought that one part takes."""
     return tuple(made.kind.review().papers.hardware(made.job, made.plan))
 
 
 def tools(made: Made) -> tuple[str, ...]:
-    """Every tool for one part, once."""
+    """Return every tool for one part, once."""
     own = made.kind.review().papers.tools(made.job)
     return tuple(dict.fromkeys(("caliper with a depth rod, steel rule, pencil, scissors", *own)))
 
 
 def sum_items(items: Iterable[ListItem]) -> tuple[ListItem, ...]:
-    """Equal items put together, in the order in which they first come."""
+    """Return the equal items put together, in the order in which they first come."""
     counts: Counter[ListItem] = Counter()
     for item in items:
         counts[replace(item, count=0.0)] += item.count  # type: ignore[assignment]
@@ -42,7 +42,7 @@ def sum_items(items: Iterable[ListItem]) -> tuple[ListItem, ...]:
 
 
 def bought_items(items: Iterable[ListItem]) -> Counter[str]:
-    """How many of each part of the library, by its name."""
+    """Return how many of each part of the library, by its name."""
     found: Counter[str] = Counter()
     for item in items:
         if item.key:
@@ -51,7 +51,7 @@ def bought_items(items: Iterable[ListItem]) -> Counter[str]:
 
 
 def screws(joints: Sequence[PlacedJoint], screw: Screw | None, count: int, use: str) -> Iterator[ListItem]:
-    """Screws by length; without joints, of unknown length."""
+    """Yield the screws by length; without joints, of unknown length."""
     if screw is None:
         return
     what = f"{screw.head} head screw"
@@ -73,19 +73,19 @@ def screws(joints: Sequence[PlacedJoint], screw: Screw | None, count: int, use: 
 
 
 def fixing(item: Fastener, count: int, use: str) -> Iterator[ListItem]:
-    """What screws go into, where it is bought."""
+    """Yield what screws go into, where it is bought."""
     if item.bought:
         yield ListItem(count, item.called, item.drawer, use, item.name)
 
 
 def strip(length: float, size: tuple[float, float], use: str) -> ListItem:
-    """Foam of a length, thickness and width, with a little more for its joint."""
+    """Return the foam of a length, thickness and width, with a little more for its joint."""
     words = f"{size[0]:g} thick × {size[1]:g} wide, one side sticky"
     return ListItem(length + MORE, "closed-cell foam strip", words, use, strip=True)
 
 
 def cable(pads: int) -> Iterator[ListItem]:
-    """What a speaker's cable takes."""
+    """Yield what a speaker's cable takes."""
     yield ListItem(
         2, "insulated push-on terminals", "to fit the speaker's tags and the cable", "speaker's cable", holds=False
     )
@@ -95,7 +95,7 @@ def cable(pads: int) -> Iterator[ListItem]:
 
 
 def driver_for(screw: Screw) -> str:
-    """What turns a screw."""
+    """Return what turns a screw."""
     key = (SOCKET_KEYS if screw.head == "socket" else KEYS).get(screw.thread)
     if (
         screw.head in ("button", "collar", "socket", "countersunk")
@@ -108,7 +108,7 @@ def driver_for(screw: Screw) -> str:
 
 
 def setting(fix: SpeakerFixing | None) -> Iterator[str]:
-    """What drives a screw, and sets the insert that it goes into."""
+    """Yield what drives a screw, and sets the insert that it goes into."""
     if fix is not None and fix.screw is not None:
         yield driver_for(fix.screw)
     if fix is not None and fix.hardware.tool:

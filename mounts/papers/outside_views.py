@@ -20,13 +20,13 @@ LETTER = 20.0  # mm from a fixing, within which its letter may stand in the way 
 
 
 def front_view(made: Made) -> Drawing:
-    """From the cabin, with the caliper's sizes."""
+    """Return the view from the cabin, with the caliper's sizes."""
     told = [*_measured(made), *made.kind.review().papers.front(made.job, made.plan)]
     return _view(made, FRONT, "Seen from the cabin, 12:00 up", told)
 
 
 def back_view(made: Made) -> Drawing:
-    """From behind, with what is cut into the back."""
+    """Return the view from behind, with what is cut into the back."""
     told = tuple(made.kind.review().papers.back(made.job, made.plan))
     return _view(made, BACK, "Seen from behind, 12:00 up: left and right change places", told)
 
@@ -56,7 +56,7 @@ def _view(made: Made, frame: Frame, title: str, told: Sequence[PlacedText]) -> D
 
 
 def _beside(along: float, whole: float, away: float) -> bool:
-    """Whether a fixing's letter comes to stand where a size along the view's edge has its figure."""
+    """Return whether a fixing's letter comes to stand where a size along the view's edge has its figure."""
     return away < LETTER and abs(along - whole / 2) < LETTER
 
 
@@ -70,7 +70,7 @@ def _tag(at: Point, name: str, way: float) -> Tag:
 
 
 def _measured(made: Made) -> Iterator[PlacedText]:
-    """The caliper's sizes by their numbers, at one of their ends."""
+    """Yield the caliper's sizes by their numbers, at one of their ends."""
     for number, check in zip(NUMBERS, caliper_checks(made), strict=False):
         one, other = check.ends
         at = one if one[2] >= other[2] else other

@@ -17,7 +17,7 @@ SAGS = ("print.overhang", "print.bridge")
 def preparation_steps(
     made: Made, clearing: str, held: WorkStep, readings: Iterable[str], first_check: str = ""
 ) -> Iterator[WorkStep]:
-    """Template, readings, first check and print.
+    """Yield the template, readings, first check and print.
 
     Args:
         made: the part.
@@ -52,7 +52,7 @@ def preparation_steps(
 
 
 def slice_command(job: Job) -> str:
-    """The command that makes the first-check slice."""
+    """Return the command that makes the first-check slice."""
     return f"mounts build {job.file.stem} --first-check"
 
 
@@ -60,7 +60,7 @@ _OFF = "One that is off by more than its instrument can err: write the new value
 
 
 def print_steps(made: Made, pose: str, supported: str = "") -> Iterator[WorkStep]:
-    """The print, and the caliper; `supported` is what the slicer is to support in any case."""
+    """Yield the print, and the caliper; `supported` is what the slicer is to support in any case."""
     job = made.job
     printer = job.printer
     yield WorkStep(
@@ -74,7 +74,7 @@ def print_steps(made: Made, pose: str, supported: str = "") -> Iterator[WorkStep
 
 
 def _supports(made: Made, supported: str) -> str:
-    """What the slicer is to support: that, what the checks found to sag, and nothing else."""
+    """Return what the slicer is to support: that, what the checks found to sag, and nothing else."""
     sags = [
         f"the {found.what.partition(', ')[0]}"
         for found in made.report.findings

@@ -15,7 +15,7 @@ KEEP = "Keep this sheet with the job's file, and a copy in the vehicle's papers.
 
 
 def make_record(made: Made) -> Record:
-    """A part's share of its job's return sheet: what its kind says, with what is the same for all."""
+    """Return a part's share of its job's return sheet: what its kind says, with what is the same for all."""
     job, own = made.job, made.kind.review().papers.record(made.job, made.plan)
     notes = (("Notes", job.notes),) if job.notes else ()
     mount = f"{job.kind}, {'cut from' if job.make == 'cut' else 'printed in'} {job.material.name}"
@@ -25,7 +25,7 @@ def make_record(made: Made) -> Record:
 
 
 def speaker_facts(job: SpeakerJob) -> Iterator[tuple[str, str]]:
-    """Which speaker was mounted where."""
+    """Yield which speaker was mounted where."""
     yield "Place", ", ".join(filter(None, (job.panel.name, job.panel.about)))
     yield (
         "Speaker",
@@ -34,7 +34,7 @@ def speaker_facts(job: SpeakerJob) -> Iterator[tuple[str, str]]:
 
 
 def record_blocks(parts: Sequence[Chapter]) -> tuple[Block, ...]:
-    """The return sheet of one job, by the first of its parts, with the hardware of all."""
+    """Return the return sheet of one job, by the first of its parts, with the hardware of all."""
     told = parts[0].record
     bought = sum_items(item for one in parts for item in one.hardware)
     holds = tuple((item.amount, f"{item.what}, {item.size}", item.use) for item in bought if item.holds)
@@ -62,7 +62,7 @@ def record_blocks(parts: Sequence[Chapter]) -> tuple[Block, ...]:
 
 
 def _whose(parts: Sequence[Chapter]) -> Iterator[tuple[str, str]]:
-    """Vehicle, date and job."""
+    """Yield the vehicle, date and job."""
     first = parts[0]
     sides = join_words(filter(None, (one.part for one in parts)))
     yield "Vehicle", first.vehicle or WRITE

@@ -27,12 +27,12 @@ MEANS = {
 
 
 def _page_warning(made: Made) -> str:
-    """What stands in the head of every page about a part that fails."""
+    """Return what stands in the head of every page about a part that fails."""
     return NOT_OK if made.report.verdict is Verdict.FAIL else ""
 
 
 def drawing_sheets(made: Made) -> Iterator[PaperSheet]:
-    """Views with sizes, and the cut along the axis with the aim."""
+    """Yield the views with sizes, and the cut along the axis with the aim."""
     front, back = front_view(made), back_view(made)
     aim = aim_value(made)
     cut = ViewFigure(section_view(made, _ear(made)), 122.0)
@@ -53,7 +53,7 @@ def drawing_sheets(made: Made) -> Iterator[PaperSheet]:
 
 
 def _ear(made: Made) -> tuple[Vector, str] | None:
-    """Direction from the seat to the first listener, and what is said of it."""
+    """Return the direction from the seat to the first listener, and what is said of it."""
     found, seat = listener_levels(made), made.seat
     if seat is None or not found:
         return None
@@ -64,7 +64,7 @@ def _ear(made: Made) -> tuple[Vector, str] | None:
 
 
 def check_sheet(made: Made) -> PaperSheet:
-    """The caliper's five sizes, and everything that was computed."""
+    """Return the caliper's five sizes, and everything that was computed."""
     checks = caliper_checks(made)
     rows = tuple(
         (number, check.what, check.how, f"{check.value:.1f}", f"{check.least:.1f} to {check.most:.1f}", WRITE, TICK)

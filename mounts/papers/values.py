@@ -52,7 +52,7 @@ class Steps:
 
 
 def numbered(parts: Iterable[tuple[str, Iterable[WorkStep]]]) -> tuple[Steps, ...]:
-    """Steps under their titles, numbered through."""
+    """Return the steps under their titles, numbered through."""
     found: list[Steps] = []
     for title, steps in parts:
         done = sum(len(one.steps) for one in found)

@@ -22,7 +22,7 @@ CLEARANCES = ("clear.", "way.", "proven.", "access.")
 
 
 def banner(reports: Sequence[PartReport]) -> VerdictBox:
-    """The gravest verdict, and what it means for whoever holds the paper."""
+    """Return the gravest verdict, and what it means for whoever holds the paper."""
     told = {(f.verdict, f.what, value_with_limit(f), f.advice) for report in reports for f in report.findings}
     fails, warns, tasks = (sum(one[0] is verdict for one in told) for verdict in GRAVEST[:-1])
     missing = list(dict.fromkeys(path for report in reports for path in report.not_measured))
@@ -45,7 +45,7 @@ def banner(reports: Sequence[PartReport]) -> VerdictBox:
 
 
 def grave_blocks(parts: Sequence[BookletEntry]) -> Iterator[Block]:
-    """Everything that does not pass, the gravest first, each with what to do; once where several parts share it."""
+    """Yield all that does not pass, the gravest first, each with what to do; once where several parts share it."""
     several = len({one.chapter.job for one in parts}) > 1
     rows: dict[tuple[str, ...], list[str]] = {}
     for verdict in GRAVEST[:-1]:
@@ -64,7 +64,7 @@ def grave_blocks(parts: Sequence[BookletEntry]) -> Iterator[Block]:
 
 
 def checked_blocks(made: Made) -> Iterator[Block]:
-    """Every clearance, and of all other checks that pass the tightest of each sort."""
+    """Yield every clearance, and of all other checks that pass the tightest of each sort."""
     findings = made.report.findings
     near = [f for f in findings if f.code.startswith(CLEARANCES)]
     if near:
@@ -77,7 +77,7 @@ def checked_blocks(made: Made) -> Iterator[Block]:
 
 
 def _table(findings: Sequence[Finding]) -> TableBlock:
-    """Two findings a row, read down the left half first; those that differ by a letter or number alone told once."""
+    """Return two findings a row, read down the left half first; those that differ by a letter or number stand once."""
     alike: dict[tuple[str, str], list[Finding]] = {}
     for finding in findings:
         alike.setdefault((NUMBERED.sub("", finding.what), finding.verdict), []).append(finding)
@@ -94,7 +94,7 @@ def _cells(finding: Finding, count: int) -> tuple[str, str, str]:
 
 
 def _tightest(findings: Sequence[Finding]) -> Iterator[Finding]:
-    """What does not pass, and of what passes the nearest to its limit of each code."""
+    """Yield what does not pass, and of what passes the nearest to its limit of each code."""
     codes: dict[tuple[str, str], list[Finding]] = {}
     for finding in findings:
         key = finding.what if finding.verdict is not Verdict.PASS else ""

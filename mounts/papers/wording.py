@@ -38,46 +38,46 @@ READINGS = {
 
 
 def describe_reading(path: str) -> str:
-    """A reading's path in words."""
+    """Return a reading's path in words."""
     return READINGS.get(path, path)
 
 
 def join_words(words: Iterable[str]) -> str:
-    """ "a, b and c"."""
+    """Return "a, b and c"."""
     found = list(words)
     return " and ".join(filter(None, (", ".join(found[:-1]), found[-1]))) if found else ""
 
 
 def caliper_text(length: float) -> str:
-    """A length as a caliper shows it: 7.19, not 7.1882, which an inch may come to."""
+    """Return a length as a caliper shows it: 7.19, not 7.1882, which an inch may come to."""
     return f"{float(decimals(length, 2)):g}"
 
 
 def size_text(outline: Outline) -> str:
-    """An outline's size: its diameter, or width and height."""
+    """Return an outline's size: its diameter, or width and height."""
     x0, y0, x1, y1 = outline.box
     wide, high = decimals(x1 - x0, 1), decimals(y1 - y0, 1)
     return f"⌀ {wide}" if outline.is_circle else f"{wide} × {high}"
 
 
 def given_size_text(outline: Outline) -> str:
-    """The same as it was given, with no more figures than it has."""
+    """Return the size as it was given, with no more digits than it has."""
     x0, y0, x1, y1 = outline.box
     return f"⌀ {x1 - x0:g}" if outline.is_circle else f"{x1 - x0:g} × {y1 - y0:g}"
 
 
 def distance(one: Point, other: Point) -> float:
-    """From one place to another, mm."""
+    """Return the distance from one place to another, mm."""
     return hypot(one[0] - other[0], one[1] - other[1])
 
 
 def deciding_value(finding: Finding) -> float | None:
-    """What decides a finding: measured where there is that, else the closed form."""
+    """Return what decides a finding: measured where there is that, else the closed form."""
     return finding.closed_form if finding.measured is None else finding.measured
 
 
 def least_certain(findings: Sequence[Finding]) -> Finding | None:
-    """The finding that rests on a reading and could most easily be otherwise than it is told; None without any."""
+    """Return finding that rests on a reading and could most easily be otherwise than it is told; None without any."""
 
     def sure(finding: Finding) -> float:
         value = deciding_value(finding)
@@ -96,7 +96,7 @@ def least_certain(findings: Sequence[Finding]) -> Finding | None:
 
 
 def first_to_see(findings: Sequence[Finding]) -> Finding | None:
-    """What to look at first: the first that fails, else the first that is warned of; None when all is well."""
+    """Return what to look at first: the first that fails, else the first that is warned of; None when all is well."""
     for verdict in (Verdict.FAIL, Verdict.WARN):
         found = next((finding for finding in findings if finding.verdict is verdict), None)
         if found is not None:

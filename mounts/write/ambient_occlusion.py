@@ -43,11 +43,11 @@ class PictureScene:
         return normalize(_LAMP @ self.camera.axes).astype(np.float32)
 
     def see(self, pixels: Floats) -> Hits:
-        """What of the part appears in pixels (n, 2)."""
+        """Return what of the part appears in pixels (n, 2)."""
         return cast_rays(self.mesh, self.camera.eye, self.camera.looks(pixels))
 
     def pixels(self, step: int = 1) -> Floats:
-        """Middles of squares of `step` pixels, line by line, (n, 2)."""
+        """Return the middles of squares of `step` pixels, line by line, (n, 2)."""
         xs, ys = (np.arange(0, side, step, dtype=np.float32) + np.float32(step / 2) for side in self.size)
         return np.stack(np.meshgrid(xs, ys), -1).reshape(-1, 2)
 
@@ -69,7 +69,7 @@ class AmbientOcclusion:
     lamp: Floats
 
     def at(self, hits: Hits, pixels: Floats) -> tuple[Floats, Floats]:
-        """Sky and lamp where pixels (n, 2) show the part, from the four samples about each on the same surface."""
+        """Return sky and lamp at pixels (n, 2) of the part, from the four samples about each on the same surface."""
         place = pixels / np.float32(_COARSE) - np.float32(0.5)
         low = np.floor(place).astype(np.int64)
         part = (place - low).astype(np.float32)
@@ -81,7 +81,7 @@ class AmbientOcclusion:
         return sky, lamp
 
     def smoothed(self) -> AmbientOcclusion:
-        """The samples averaged with those about them on the same surface."""
+        """Return the samples averaged with those about them on the same surface."""
         part = np.flatnonzero(self.hits.met)
         row, column = np.divmod(part, self.setting.coarse[1])
         total = np.zeros((3, len(part)), np.float32)
@@ -97,7 +97,7 @@ class AmbientOcclusion:
         return there
 
     def _add(self, total: Floats, hits: Hits, there: NDArray[np.int64], share: Floats | np.float32) -> None:
-        """Adds samples to the sums of weight, sky and lamp, as far as they lie on the same surface as `hits`."""
+        """Add samples to the sums of weight, sky and lamp, as far as they lie on the same surface as `hits`."""
         samples = self.hits.only(there)
         turn = np.maximum(np.einsum("ij,ij->i", hits.normal, samples.normal), 0)
         off = np.abs(np.einsum("ij,ij->i", hits.normal, samples.point - hits.point))
@@ -106,7 +106,7 @@ class AmbientOcclusion:
 
 
 def occlude_part(setting: PictureScene) -> AmbientOcclusion:
-    """Soft light on what is seen of the part."""
+    """Return the soft light on what is seen of the part."""
     hits = setting.see(setting.pixels(_COARSE))
     part = np.flatnonzero(hits.met)
     sky, lamp = np.zeros((2, len(hits.face)), np.float32)
@@ -115,7 +115,7 @@ def occlude_part(setting: PictureScene) -> AmbientOcclusion:
 
 
 def occlude_table(setting: PictureScene) -> tuple[Floats, Floats]:
-    """Shares of sky and lamp that reach the table in every pixel, (h, w) each, also where the part hides it."""
+    """Return shares of sky and lamp that reach the table in every pixel, (h, w) each, also where the part hides it."""
     eye = setting.camera.eye.astype(np.float32)
     ways = setting.camera.looks(setting.pixels(_COARSE))
     point = eye - ways * (eye[2] / ways[:, 2:])
@@ -126,7 +126,7 @@ def occlude_table(setting: PictureScene) -> tuple[Floats, Floats]:
 
 
 def _interpolate(setting: PictureScene, share: Floats) -> Floats:
-    """A share told on the coarse grid, evened out and told in every pixel, (h, w)."""
+    """Return a share on the coarse grid, smoothed and interpolated to every pixel, (h, w)."""
     from PIL import Image  # noqa: PLC0415
 
     rows, columns = setting.coarse
@@ -137,14 +137,14 @@ def _interpolate(setting: PictureScene, share: Floats) -> Floats:
 
 
 def _smooth(grid: Floats) -> Floats:
-    """Each line averaged with those beside it, over exactly the samples that share a set of rays."""
+    """Return each line averaged with those beside it, over exactly the samples that share a set of rays."""
     wide = np.pad(grid, ((2, 2), (0, 0)), "edge")
     lines: Floats = np.stack([wide[k : k + len(grid)] for k in range(5)], -1) @ _WEIGHTS
     return lines
 
 
 def _visible_shares(setting: PictureScene, hits: Hits, which: NDArray[np.int64]) -> tuple[Floats, Floats]:
-    """Shares of sky and lamp that reach places, told by the numbers of their samples."""
+    """Return the shares of sky and lamp that reach places, told by the numbers of their samples."""
     lift = setting.camera.pixel * 0.3
     around = normalize(hits.normal + _rays(setting, which, _TO_SKY) * np.float32(0.999))
     about = normalize(setting.to_lamp + _rays(setting, which, _TO_LAMP) * _SPREAD)
@@ -153,7 +153,7 @@ def _visible_shares(setting: PictureScene, hits: Hits, which: NDArray[np.int64])
 
 
 def _rays(setting: PictureScene, which: NDArray[np.int64], count: int) -> Floats:
-    """Unit vectors (count, n, 3): each sample's share of points spread evenly over the sphere."""
+    """Return the unit vectors (count, n, 3): each sample's share of points spread evenly over the sphere."""
     row, column = np.divmod(which, setting.coarse[1])
     share = ((row % _TURN) * _TURN + column % _TURN * (_TURN + 1)) % _TURN**2
     place = (np.arange(count)[:, None] * _TURN**2 + share + 0.5).astype(np.float32)

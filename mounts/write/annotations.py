@@ -26,7 +26,7 @@ _ARROW = ((-0.12, -0.5), (0.12, -0.5), (0.12, 0.1), (0.34, 0.1), (0.0, 0.5), (-0
 
 
 def draw_foot(image: Image, name: str, sizes: str) -> None:
-    """The line of text at the foot: name at the left, sizes at the right; a name too long ends in dots."""
+    """Draw the line of text at the foot: name at the left, sizes at the right; a name too long ends in dots."""
     draw, unit = _drawing(image)
     edge, base = 50 * unit, image.height - 34 * unit
     large, small = load_font(25 * unit), load_font(20 * unit)
@@ -36,7 +36,7 @@ def draw_foot(image: Image, name: str, sizes: str) -> None:
 
 
 def draw_up_arrow(image: Image, camera: Camera, points: Array) -> None:
-    """An arrow along the panel's +y, flat on the table in the corner of the picture that the part leaves freest."""
+    """Draw an arrow along the panel's +y, flat on the table in the corner that the part leaves freest."""
     _, unit = _drawing(image)
     seen = camera.seen(points)
     inset = 100 * unit
@@ -54,7 +54,7 @@ def draw_up_arrow(image: Image, camera: Camera, points: Array) -> None:
 
 
 def draw_numbers(image: Image, camera: Camera, marks: Array, hidden: NDArray[np.bool_]) -> None:
-    """Numbers 1, 2, 3 … in discs beside points (n, 3), each with a line to its point: a dot, or a ring if hidden."""
+    """Draw numbers in discs beside points (n, 3), each with a line to its point: a dot, or a ring if hidden."""
     if not len(marks):
         return
     _, unit = _drawing(image)
@@ -70,7 +70,7 @@ def draw_numbers(image: Image, camera: Camera, marks: Array, hidden: NDArray[np.
 
 
 def _free_place(spot: Array, outward: Array, taken: list[Array], half: float, size: tuple[int, int]) -> Array:
-    """Where a disc finds room near its point: outward first, then round the point, then further away."""
+    """Return where a disc finds room near its point: outward first, then round the point, then further away."""
     first = np.arctan2(outward[1], outward[0])
     low, high = np.full(2, half), np.array(size) - half
     for reach in (2.6, 3.8, 5.0, 6.2):
@@ -101,7 +101,7 @@ def _draw_mark(image: Image, spot: Array, disc: Array, *, behind: bool) -> None:
 def _draw_antialiased(
     image: Image, around: Array, shapes: Callable[[ImageDraw, Callable[[Array], list[tuple[float, float]]]], None]
 ) -> None:
-    """Draws shapes with smooth edges: the box about some points is drawn larger and then made small again."""
+    """Draw shapes with smooth edges: the box about some points is drawn larger and then made small again."""
     from PIL import Image as Images  # noqa: PLC0415
     from PIL import ImageDraw as Draws  # noqa: PLC0415
 
@@ -117,7 +117,7 @@ def _draw_antialiased(
 
 
 def _drawing(image: Image) -> tuple[ImageDraw, float]:
-    """What draws on the image, and the unit in which sizes are told: a pixel of a picture 900 high."""
+    """Return an object that draws on the image, and the unit of sizes: a pixel of a picture 900 high."""
     from PIL import ImageDraw as Draws  # noqa: PLC0415
 
     return Draws.Draw(image), image.height / 900

@@ -25,7 +25,7 @@ _TAG = (18, 78, 138)
 
 
 def bed_png(title: str, bed: Bed, pieces: Sequence[Piece], placed: Sequence[BedPlacement]) -> bytes:
-    """The bed seen from above, its front edge at the bottom, each piece with a number that the list below explains."""
+    """Return a picture of the bed from above, its front edge at the bottom, pieces numbered as in the list."""
     from PIL import Image, ImageDraw  # noqa: PLC0415
 
     kinds = pieces_on(placed)
@@ -53,7 +53,7 @@ def bed_png(title: str, bed: Bed, pieces: Sequence[Piece], placed: Sequence[BedP
 
 
 def _ground(draw: ImageDraw, bed: Bed, depth: int) -> None:
-    """The bed with a line every 50 mm."""
+    """Draw the bed with a line every 50 mm."""
     low, high = _to_pixel((0.0, 0.0), depth), _to_pixel(bed.size, depth)
     draw.rectangle((low[0], high[1], high[0], low[1]), fill=_BED, outline=_INK, width=2 * FINE)
     for axis in (0, 1):
@@ -63,7 +63,7 @@ def _ground(draw: ImageDraw, bed: Bed, depth: int) -> None:
 
 
 def _add_part(draw: ImageDraw, piece: Piece, placed: BedPlacement, depth: int) -> None:
-    """The piece's upper side, lit from the upper left, lowest faces first."""
+    """Draw the piece's upper side, lit from the upper left, lowest faces first."""
     turn = rotation(placed.turn)
     flat = piece.vertices[:, :2] @ turn.T + np.asarray(placed.at)
     points = np.column_stack([flat, piece.vertices[:, 2]])[piece.triangles]
@@ -79,7 +79,7 @@ def _add_part(draw: ImageDraw, piece: Piece, placed: BedPlacement, depth: int) -
 
 
 def _add_tag(draw: ImageDraw, piece: Piece, placed: BedPlacement, number: int, depth: int) -> None:
-    """The piece's number, on the largest of its upper faces."""
+    """Draw the piece's number, on the largest of its upper faces."""
     points = piece.vertices[piece.triangles]
     normals = np.cross(points[:, 1] - points[:, 0], points[:, 2] - points[:, 0])
     middle = points[int(np.argmax(normals[:, 2]))].mean(axis=0)[:2]
@@ -90,5 +90,5 @@ def _add_tag(draw: ImageDraw, piece: Piece, placed: BedPlacement, number: int, d
 
 
 def _to_pixel(at: Any, depth: int) -> tuple[Any, Any]:
-    """Where a place on the bed is drawn, or many: x and y, mm."""
+    """Return where a place on the bed is drawn, or many: x and y, mm."""
     return ((EDGE + at[0] * SCALE) * FINE, (EDGE + depth - at[1] * SCALE) * FINE)

@@ -27,7 +27,7 @@ _WITH = 30.0  # mm that a heading needs below it, itself included
 
 
 def make_flowables(block: values.Block, width: float) -> Iterator[Flowable]:
-    """A block as flowables for a column `width` mm wide."""
+    """Yield a block as flowables for a column `width` mm wide."""
     match block:
         case values.Paragraph():
             size, face = SIZES[block.style]
@@ -52,7 +52,7 @@ def make_flowables(block: values.Block, width: float) -> Iterator[Flowable]:
 
 
 def _steps(block: values.Steps) -> Iterator[Flowable]:
-    """The title stays with the first step."""
+    """Yield the steps; the title stays with the first of them."""
     steps = [StepFlow(step, block.first + k, len(block.boxes)) for k, step in enumerate(block.steps)]
     head: list[Flowable] = [TextFlow(block.title, *SIZES["head"], after=1.4)]
     if any(block.boxes):

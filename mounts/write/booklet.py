@@ -20,7 +20,7 @@ _HEAD, _FOOT = 15.0, 7.0  # mm at the head and at the foot of a sheet's page
 
 
 def booklet_pdf(booklet: Booklet, paper: Paper) -> bytes:
-    """The booklet on sheets of paper.
+    """Return the booklet on sheets of paper.
 
     Raises:
         ValueError: if a template's drawing has no stroke.
@@ -55,7 +55,7 @@ def booklet_pdf(booklet: Booklet, paper: Paper) -> bytes:
 
 
 def template_pdf(drawing: Drawing, paper: Paper) -> bytes:
-    """A drawing's 1:1 template by itself; raises as `booklet_pdf` does."""
+    """Return a drawing's 1:1 template as a PDF of its own; raises as `booklet_pdf` does."""
     return booklet_pdf(Booklet(drawing.title, (Template(drawing),)), paper)
 
 
@@ -91,7 +91,7 @@ def _drawing_template(name: str, page: Page) -> Any:
 
 
 def _draw_head(canvas: Any, _: Any, *, booklet: Booklet, sheet: PaperSheet, corner: tuple[float, float]) -> None:
-    """Title and part at the head of every page, with a warning where there is one."""
+    """Draw title and part at the head of every page, with a warning where there is one."""
     canvas.saveState()
     canvas.scale(POINT, POINT)
     canvas.translate(*corner)
@@ -112,7 +112,7 @@ def _draw_head(canvas: Any, _: Any, *, booklet: Booklet, sheet: PaperSheet, corn
 
 
 def _canvas_class() -> Any:
-    """A canvas that numbers its pages once it knows how many there are."""
+    """Return a canvas that numbers its pages once it knows how many there are."""
     from reportlab.pdfgen.canvas import Canvas  # noqa: PLC0415
 
     class Numbered(Canvas):  # type: ignore[misc]
@@ -122,12 +122,12 @@ def _canvas_class() -> Any:
             self.pages: list[dict[str, Any]] = []
 
         def showPage(self) -> None:  # noqa: N802
-            """Keeps the page until all are there."""
+            """Keep the page until all are there."""
             self.pages.append(dict(self.__dict__))
             self._startPage()
 
         def save(self) -> None:
-            """Numbers and writes every page."""
+            """Write every page with its number."""
             for number, page in enumerate(self.pages, 1):
                 self.__dict__.update(page)
                 wide, high = (side / POINT for side in self._pagesize)

@@ -37,12 +37,12 @@ class Camera:
         return float(np.linalg.norm(self.eye)) / self.focal
 
     def seen(self, points: Array) -> Array:
-        """Pixels (n, 2) at which points (n, 3) appear."""
+        """Return the pixels (n, 2) at which points (n, 3) appear."""
         right, up, toward = ((np.atleast_2d(points) - self.eye) @ self.axes.T).T
         return np.stack([self.middle[0] - self.focal * right / toward, self.middle[1] + self.focal * up / toward], 1)
 
     def looks(self, pixels: NDArray[np.float32]) -> NDArray[np.float32]:
-        """Unit directions (n, 3) from the eye through pixels (n, 2)."""
+        """Return the unit directions (n, 3) from the eye through pixels (n, 2)."""
         right, up, toward = (self.axes / self.focal).astype(np.float32)
         x, y = (np.float32(self.middle[0]), np.float32(self.middle[1]))
         ways = (pixels[:, :1] - x) * right + (y - pixels[:, 1:]) * up - toward * np.float32(self.focal)

@@ -21,7 +21,7 @@ MOST = 2_000_000_000  # bytes in all: some thousand parts
 
 
 def keep(folder: Path, key: str, contents: bytes, most: int = MOST) -> None:
-    """Keeps contents under a key; what was not used for longest goes when there is more than `most` bytes.
+    """Keep contents under a key; what was not used for longest goes when there is more than `most` bytes.
 
     Raises:
         FileError: if it cannot be written; what was kept before is still there.
@@ -54,13 +54,13 @@ def make_private(folder: Path) -> None:
 
 
 def mark_used(folder: Path, key: str) -> None:
-    """Notes that what is kept under a key was used, so that it stays longest."""
+    """Note that what is kept under a key was used, so that it stays longest."""
     with suppress(OSError):
         os.utime(shelf_file(folder, key))
 
 
 def drop(folder: Path, key: str) -> None:
-    """Forgets what is kept under a key."""
+    """Forget what is kept under a key."""
     with suppress(OSError):
         shelf_file(folder, key).unlink()
 

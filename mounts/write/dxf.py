@@ -21,7 +21,7 @@ _TEXT_GAP = 8.0  # between the drawing and the title under it
 
 
 def dxf_bytes(drawing: Drawing) -> bytes:
-    """The drawing as DXF R2010 at 1:1 in mm; a circle is a CIRCLE, any other outline one closed LWPOLYLINE.
+    """Return the drawing as DXF R2010 at 1:1 in mm; a circle is a CIRCLE, any other outline one closed LWPOLYLINE.
 
     Title and captions stand under the drawing on layer REF. The bytes repeat for the same drawing and the same ezdxf.
 
@@ -70,7 +70,7 @@ def _add_outline(space: Any, outline: Outline, layer: Layer) -> None:
 
 
 def _bulges(span: Span) -> list[tuple[tuple[float, float], float]]:
-    """Starts of the span's pieces with their bulge, the tangent of a quarter of the sweep.
+    """Return the starts of the span's pieces with their bulge, the tangent of a quarter of the sweep.
 
     An arc beyond a half turn is halved, since not every reader takes a bulge above 1.
     """
@@ -113,7 +113,7 @@ def _add_title(space: Any, drawing: Drawing) -> None:
 
 
 def _escape(text: str) -> str:
-    """The text as a reader shows it: "%%" and "^" start codes in a DXF text."""
+    """Return the text as a reader shows it: "%%" and "^" start codes in a DXF text."""
     return plain_text(text).replace("%%", "% %").replace("^", "^ ")
 
 
@@ -123,7 +123,7 @@ def _box(drawing: Drawing) -> tuple[float, float, float, float]:
 
 
 def _set_view(document: Any, drawing: Drawing) -> None:
-    """Extents and a first view, so that the file opens with the drawing on the screen."""
+    """Set extents and a first view, so that the file opens with the drawing on the screen."""
     x0, y0, x1, y1 = _box(drawing)
     document.header["$EXTMIN"], document.header["$EXTMAX"] = (x0, y0, 0.0), (x1, y1, 0.0)
     height = 1.3 * max(y1 - y0, (x1 - x0) / 1.5)
@@ -141,7 +141,7 @@ def _encode(document: Any) -> bytes:
 
 @contextmanager
 def _without_dates() -> Iterator[None]:
-    """Keeps ezdxf from writing the time and random numbers into the file, by its own switch for that."""
+    """Keep ezdxf from writing the time and random numbers into the file, by its own switch for that."""
     import ezdxf  # noqa: PLC0415
 
     before = ezdxf.options.write_fixed_meta_data_for_testing

@@ -83,7 +83,7 @@ def settle(folder: Path) -> None:
 
 
 def check_folder(folder: Path) -> None:
-    """Whether a folder is there or could be made, asked before the work begins rather than after it.
+    """Check that a folder is there or could be made, before the work begins rather than after it.
 
     What killed runs left in it, in the folders beside it and in those that it holds is finished or undone first.
 
@@ -99,7 +99,7 @@ def check_folder(folder: Path) -> None:
 
 
 def safe_name(text: str, *, ascii_only: bool = False) -> str:
-    """A name for a file or folder from any text: never empty, never hidden, at most `LONGEST` bytes.
+    """Return a name for a file or folder from any text: never empty, never hidden, at most `LONGEST` bytes.
 
     Blanks become hyphens and accents fall away; letters of other scripts stay unless `ascii_only`. When more than
     that is lost, six figures that belong to the text are added, so that two jobs never share a folder by accident.
@@ -116,7 +116,7 @@ def safe_name(text: str, *, ascii_only: bool = False) -> str:
 
 
 def _strip_accent(letter: str) -> str:
-    """The plain letter under an accent, where it is an ASCII one."""
+    """Return the plain letter under an accent, where it is an ASCII one."""
     bare = "".join(c for c in unicodedata.normalize("NFKD", letter) if not unicodedata.combining(c))
     return bare if bare.isascii() and bare.isalnum() else letter
 
@@ -131,7 +131,7 @@ def _check_plain(name: str) -> None:
 
 
 def _make_folders(folder: Path, made: list[Path]) -> None:
-    """Makes the folder and those above it, noting each one that was not there."""
+    """Make the folder and those above it, noting each one that was not there."""
     missing = [place for place in (folder, *folder.parents) if not place.is_dir()]
     for place in reversed(missing):
         place.mkdir(exist_ok=True)
@@ -225,7 +225,7 @@ def _write(path: Path, content: bytes) -> None:
 
 
 def _link(path: Path, copy: Path) -> None:
-    """A second name for a file, which takes no room on the disk; a copy where the file system knows no links."""
+    """Give a file a second name, which takes no room on the disk; a copy where the file system knows no links."""
     try:
         os.link(path, copy, follow_symlinks=False)
     except OSError:
@@ -245,7 +245,7 @@ def _restore(copy: Path, path: Path) -> None:
 
 
 def _explain(trouble: OSError, folder: Path, files: Mapping[str, bytes], stale: Sequence[str]) -> str:
-    """What went wrong and what to do, in one sentence."""
+    """Return what went wrong and what to do, in one sentence."""
     in_the_way = next((place for place in (folder, *folder.parents) if place.exists() and not place.is_dir()), None)
     if in_the_way is not None:
         return f"cannot make the folder {folder}: a file stands at {in_the_way}; move it or give another --out"
@@ -265,7 +265,7 @@ def _explain(trouble: OSError, folder: Path, files: Mapping[str, bytes], stale: 
 
 
 def _has_no_entries_left(folder: Path) -> bool:
-    """Whether a file system has room for bytes but for no further file; some count no files and say 0 of 0."""
+    """Return whether a file system has room for bytes but for no further file; some count no files and say 0 of 0."""
     place = next(place for place in (folder, *folder.parents) if place.exists())
     with suppress(OSError, AttributeError):
         told = os.statvfs(place)

@@ -44,14 +44,14 @@ class TextFlow(Flowable):  # type: ignore[misc]
         self.room = 0.0  # for which they are broken: a table asks several times
 
     def wrap(self, room: float, _: float) -> tuple[float, float]:
-        """Breaks the lines; sizes in points, as the library has them."""
+        """Break the lines and return their size; in points, as reportlab has them."""
         if room != self.room:
             self.lines = limit_lines(wrap_text(self.text, self.size, room / POINT, self.face), _MOST)
             self.room = room
         return room, (len(self.lines) * self.size * _LEADING + self.after) * POINT
 
     def draw(self) -> None:
-        """From the top down."""
+        """Draw the lines from the top down."""
         self.canv.saveState()
         self.canv.scale(POINT, POINT)
         self.canv.setFillGray(0)
@@ -70,12 +70,12 @@ class DrawnFlow(Flowable):  # type: ignore[misc]
         self.high, self.wide = high, 0.0
 
     def wrap(self, room: float, _: float) -> tuple[float, float]:
-        """As wide as there is room."""
+        """Return the whole width of the room, and the height."""
         self.wide = room / POINT
         return room, self.high * POINT
 
     def draw(self) -> None:
-        """In mm, from the lower left corner."""
+        """Draw in mm, from the lower left corner."""
         self.canv.saveState()
         self.canv.scale(POINT, POINT)
         self.canv.setFillGray(0)
@@ -85,7 +85,7 @@ class DrawnFlow(Flowable):  # type: ignore[misc]
 
     @abstractmethod
     def ink(self, canvas: Any) -> None:
-        """What is drawn."""
+        """Draw it on a canvas in mm."""
 
 
 class TickBox(DrawnFlow):
@@ -95,7 +95,7 @@ class TickBox(DrawnFlow):
         super().__init__(_BOX + 0.6)
 
     def ink(self, canvas: Any) -> None:
-        """A square."""
+        """Draw a square."""
         canvas.setLineWidth(0.5)
         canvas.rect(0.2, 0.4, _BOX, _BOX)
 
@@ -109,7 +109,7 @@ class BannerFlow(DrawnFlow):
         self.lines: list[str] = []
 
     def wrap(self, room: float, _: float) -> tuple[float, float]:
-        """As high as its lines."""
+        """Return the width of the room and the height of the lines, in points."""
         self.wide = room / POINT
         column = text_width(self.block.word, 8.0, STRONG) + 12
         self.lines = limit_lines(wrap_text(self.block.text, 4.0, self.wide - column - 4, STRONG), _MOST)
@@ -117,7 +117,7 @@ class BannerFlow(DrawnFlow):
         return room, (self.high + 3.0) * POINT
 
     def ink(self, canvas: Any) -> None:
-        """The word at the left, what it means at its right."""
+        """Draw the word at the left, what it means at its right."""
         canvas.setLineWidth(1.0)
         canvas.rect(0.5, 2.0, self.wide - 1, self.high - 0.5, stroke=1, fill=int(self.block.grave))
         canvas.setFillGray(1 if self.block.grave else 0)
@@ -141,7 +141,7 @@ class StepFlow(DrawnFlow):
         self.lines: list[tuple[str, float]] = []
 
     def wrap(self, room: float, _: float) -> tuple[float, float]:
-        """As high as its lines."""
+        """Return the width of the room and the height of the lines, in points."""
         self.wide = room / POINT
         room_left = self.wide - self.left
         said = [
@@ -154,7 +154,7 @@ class StepFlow(DrawnFlow):
         return room, self.high * POINT
 
     def ink(self, canvas: Any) -> None:
-        """Boxes at the left."""
+        """Draw the boxes at the left, then the text."""
         canvas.setLineWidth(0.5)
         for k in range(self.boxes):
             canvas.rect(0.3 + k * (_BOX + 3.0), self.high - _BOX - 0.3, _BOX, _BOX)
@@ -175,7 +175,7 @@ class BoxHeadings(DrawnFlow):
         self.heads = heads
 
     def ink(self, canvas: Any) -> None:
-        """Small words over the boxes."""
+        """Draw small words over the boxes."""
         for k, head in enumerate(self.heads):
             canvas.setFont(STRONG, 2.4)
             canvas.drawString(0.3 + k * (_BOX + 3.0), 1.0, fit_line(head, 2.4, _BOX + 2.8, STRONG))
@@ -188,11 +188,11 @@ class BulletFlow(TextFlow):
         super().__init__(text, 3.9, after=2.0)
 
     def wrap(self, room: float, high: float) -> tuple[float, float]:
-        """Narrower by the point."""
+        """Return the size of the text in a room that is narrower by the bullet."""
         return room, super().wrap(room - 6 * POINT, high)[1]
 
     def draw(self) -> None:
-        """The point at the left."""
+        """Draw the bullet at the left."""
         self.canv.saveState()
         self.canv.translate(6 * POINT, 0)
         super().draw()
@@ -213,7 +213,7 @@ class ViewFlow(DrawnFlow):
         self.view = block.view
 
     def ink(self, canvas: Any) -> None:
-        """The view fills the box below its title."""
+        """Draw the view, which fills the box below its title."""
         laid, scale = lay_out(self.view, self.wide, self.high - 6.0)
         canvas.setFont(STRONG, 3.6)
         canvas.drawString(0, self.high - 3.6, fit_line(f"{self.view.title}. Scale {scale}", 3.6, self.wide, STRONG))
@@ -228,7 +228,7 @@ class PictureRow(DrawnFlow):
         self.images = [(ImageReader(io.BytesIO(compress_picture(png))), words) for png, words in block.pictures]
 
     def wrap(self, room: float, _: float) -> tuple[float, float]:
-        """As high as their shape asks for; one alone is no wider than two beside each other would be high."""
+        """Return the room's width and the height that the pictures' shapes ask for; one alone is half as wide."""
         self.wide = room / POINT
         self.across = (self.wide - 4 * (len(self.images) - 1)) / max(2, len(self.images)) if self.images else 0.0
         shapes = [image.getSize() for image, _ in self.images]
@@ -237,7 +237,7 @@ class PictureRow(DrawnFlow):
         return room, self.high * POINT
 
     def ink(self, canvas: Any) -> None:
-        """From the left."""
+        """Draw the pictures from the left."""
         for k, (image, words) in enumerate(self.images):
             x = k * (self.across + 4)
             canvas.drawImage(image, x, 6.0, self.across, self.tall, preserveAspectRatio=True)
@@ -248,7 +248,7 @@ class PictureRow(DrawnFlow):
 
 
 def compress_picture(picture: bytes) -> bytes:
-    """A picture as small as a printer shows it, as JPEG, which a page takes as it is; one that is so is left so."""
+    """Return a picture as small as a printer shows it, as JPEG; one that is JPEG already stays as it is."""
     from PIL import Image  # noqa: PLC0415
 
     if picture.startswith(_JPEG):
@@ -269,7 +269,7 @@ class WritingLines(DrawnFlow):
         self.label, self.count = block.label, block.lines
 
     def ink(self, canvas: Any) -> None:
-        """The label before the first."""
+        """Draw the lines, the label before the first."""
         canvas.setFont(STRONG, 3.6)
         said = fit_line(self.label, 3.6, self.wide * 0.7, STRONG)
         canvas.drawString(0, self.high - 7.0, said)

@@ -47,7 +47,7 @@ SHOWN = 5  # groups of parts, beds and names that are shown
 
 
 def kit_json(report: KitReport) -> str:
-    """The report as indented JSON text ending in a line end."""
+    """Return the report as indented JSON text ending in a line end."""
     tree = {
         "schema": SCHEMA,
         "kit": report.kit,
@@ -79,7 +79,7 @@ def _part(row: KitRow) -> dict[str, object]:
 
 
 def kit_table(report: KitReport) -> RenderableType:
-    """A line for each part, or for both sides alike: verdict, job, copies, what is worst; or why it is lost.
+    """Return a line for each part, or for both sides alike: verdict, job, copies, what is worst; or why it is lost.
 
     All text is shown as it is: none of it is markup.
     """
@@ -199,7 +199,7 @@ def _printing(report: KitReport) -> str:
 
 
 def bed_lines(report: KitReport) -> tuple[str, ...]:
-    """What lies on which bed, in plain text; then what goes on none."""
+    """Return what lies on which bed, in plain text; then what goes on none."""
     beds = (
         f"bed {bed.number}, {bed.printer}, {bed.material}: "
         + ", ".join(plain_text(name) + (f" × {count}" if count > 1 else "") for name, count in bed.parts)
@@ -215,7 +215,7 @@ def bed_lines(report: KitReport) -> tuple[str, ...]:
 
 
 def _explain(row: KitRow) -> str:
-    """The reason for a lost part; else what is worst, and what was not measured."""
+    """Return the reason for a lost part; else what is worst, and what was not measured."""
     if row.how == "lost":
         return plain_text(row.why)
     told = [row.worst.what] if row.worst else []

@@ -33,7 +33,7 @@ class Wish:
 
 
 def part_files(made: Made, wish: Wish) -> dict[str, bytes]:
-    """Names and contents of one part's files: `left.stl`, or `left.not-ok.stl` when the report fails it."""
+    """Return the names and contents of one part's files: `left.stl`, or `left.not-ok.stl` when the report fails it."""
     good = made.job.part or NO_SIDE
     stem = f"{good}.{NOT_OK}" if made.report.verdict is Verdict.FAIL else good
     forms = [name for name, one in FORMATS.items() if name in wish.formats and one.make in (None, made.job.make)]
@@ -64,36 +64,36 @@ def paper_files(title: str, made: Sequence[Made], files: Sequence[Mapping[str, b
 
 
 def papers_name(parts: Sequence[BookletEntry]) -> str:
-    """The booklet's name, another one where a part fails."""
+    """Return the booklet's name, another one where a part fails."""
     return PAPERS[any(one.fails for one in parts)]
 
 
 def find_picture(files: Mapping[str, bytes]) -> bytes | None:
-    """A part's picture among its files."""
+    """Return a part's picture among its files."""
     return next((data for name, data in files.items() if name.endswith(".png")), None)
 
 
 def tool_file(files: Iterable[str]) -> str:
-    """Name of a part's file for the slicer or the saw; empty where there is none."""
+    """Return the name of a part's file for the slicer or the saw; empty where there is none."""
     names = list(files)
     return next((name for form in TO_THE_TOOL for name in names if name.endswith(f".{form}")), "")
 
 
 def slice_files(job: Job, part: Part, wish: Wish, pose: Pose = AS_BUILT) -> dict[str, bytes]:
-    """Names and contents of a first-check slice's files: `left.first-check.stl` and so on."""
+    """Return the names and contents of a first-check slice's files: `left.first-check.stl` and so on."""
     return solid_files(
         f"{job.part or NO_SIDE}.first-check", _title(job.name, job.part, "first check"), part, wish, pose
     )
 
 
 def solid_files(stem: str, title: str, part: Part, wish: Wish, pose: Pose = AS_BUILT) -> dict[str, bytes]:
-    """Names and contents of the files of a part without a job: STL, STEP, 3MF and picture."""
+    """Return the names and contents of the files of a part without a job: STL, STEP, 3MF and picture."""
     forms = [name for name, one in FORMATS.items() if name in wish.formats and one.needs == "part"]
     return _solid_files(stem, Source(title, part, pose), forms)
 
 
 def report_files(report: Report, files: Mapping[str, bytes]) -> tuple[dict[str, bytes], tuple[str, ...]]:
-    """All files of a job with its report, and the names of stale ones: what a good part replaces."""
+    """Return all files of a job with its report, and the names of stale ones: what a good part replaces."""
     whole = {**files, REPORT: report_json(report, file_digests(files)).encode()}
     good = [part.side or NO_SIDE for part in report.parts if part.verdict is not Verdict.FAIL]
     stale = [f"{side}.{NOT_OK}" for side in good]
@@ -105,7 +105,7 @@ def report_files(report: Report, files: Mapping[str, bytes]) -> tuple[dict[str, 
 
 
 def file_digests(files: Mapping[str, bytes]) -> dict[str, str]:
-    """SHA-256 of each file, by name, as 64 hexadecimal digits."""
+    """Return the SHA-256 of each file, by name, as 64 hexadecimal digits."""
     return {name: hashlib.sha256(content).hexdigest() for name, content in files.items()}
 
 

@@ -55,7 +55,7 @@ class _Sheet:
 
 
 def pattern_png(pattern: HolePattern) -> bytes:
-    """The pattern as a PNG picture, seen from the cabin; the same pattern gives the same bytes."""
+    """Return the pattern as a PNG picture, seen from the cabin; the same pattern gives the same bytes."""
     from PIL import Image, ImageDraw  # noqa: PLC0415
     from PIL.PngImagePlugin import PngInfo  # noqa: PLC0415
 
@@ -88,13 +88,13 @@ def _places(pattern: HolePattern) -> list[tuple[str, Point]]:
 
 
 def _times(pattern: HolePattern) -> int:
-    """How many times larger the errors are drawn, so that the largest is seen but covers nothing."""
+    """Return how many times larger the errors are drawn, so that the largest is seen but covers nothing."""
     largest = max(ellipse.long for ellipse in pattern.ellipses.values())
     return max((times for times in _TIMES if times * largest <= _SHOWN), default=1)
 
 
 def _readings(sheet: _Sheet, pattern: HolePattern) -> None:
-    """A line for every distance that was read; red where it may be the wrong one."""
+    """Draw a line for every distance that was read; red where it may be the wrong one."""
     places = dict(_places(pattern))
     wrong = pattern.survey.disagreement
     suspects = {check.where for check in wrong.suspects} if wrong else set()
@@ -119,7 +119,7 @@ def _opening(sheet: _Sheet, pattern: HolePattern) -> None:
 
 
 def _regular(sheet: _Sheet, pattern: HolePattern) -> None:
-    """Where a regular bolt circle would have the holes, when it nearly is one."""
+    """Draw where a regular bolt circle would have the holes, when it nearly is one."""
     ring = pattern.ring
     if ring is None or ring.verdict is not Regularity.NEARLY:
         return
@@ -139,7 +139,7 @@ def _holes(sheet: _Sheet, pattern: HolePattern, times: int) -> None:
 
 
 def _foot(sheet: _Sheet, pattern: HolePattern, times: int) -> None:
-    """What is seen, in two lines."""
+    """Draw two lines that say what is seen."""
     name, sd = pattern.instrument
     ring = pattern.ring
     title = f"{pattern.panel.name}, {pattern.panel.side} side, seen from the cabin"

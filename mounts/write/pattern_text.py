@@ -72,7 +72,7 @@ def _wrapped(line: str, width: int) -> list[str]:
 
 
 def pattern_json(pattern: HolePattern, files: Sequence[str]) -> str:
-    """The pattern as indented JSON text."""
+    """Return the pattern as indented JSON text."""
     survey, measured = pattern.survey, pattern.panel.measured
     name, sd = pattern.instrument
     wrong = survey.disagreement
@@ -164,7 +164,7 @@ def _holes(pattern: HolePattern) -> Iterator[str]:
 
 
 def _turn(pattern: HolePattern) -> Iterator[str]:
-    """How much of the errors is only the level's, which turns the whole pattern and moves no hole against another."""
+    """Yield how much of the errors is only the level's, which turns the whole pattern."""
     without = max(ellipse.sd for ellipse in pattern.survey.ellipses(pattern.instrument[1], 0.0).values())
     if without < 0.8 * pattern.worst_sd:
         level = Limits().level
@@ -232,6 +232,6 @@ def _next(pattern: HolePattern) -> Iterator[str]:
 
 
 def _hand(pattern: HolePattern) -> Iterator[str]:
-    """Distances alone do not tell a pattern from its mirror image, nor which way is up: `order` and `level` do."""
+    """Yield a warning where distances alone cannot tell a pattern from its mirror image, or which way is up."""
     if pattern.way == "distances":
         yield "does it stand so on the door? A hole on the wrong side: check order, and which hole level names first"

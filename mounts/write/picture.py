@@ -34,7 +34,7 @@ def png_bytes(
     size: tuple[int, int] = (1200, 900),
     caption: str = "",
 ) -> bytes:
-    """The part as a PNG picture; the same part gives the same bytes.
+    """Return the part as a PNG picture; the same part gives the same bytes.
 
     Args:
         part: in the panel frame.
@@ -63,5 +63,5 @@ def png_bytes(
 
 
 def _sizes(part: Part) -> str:
-    """Width, height and thickness in the panel frame."""
+    """Return the width, height and thickness in the panel frame."""
     return " × ".join(f"{length:.1f}".removesuffix(".0") for length in np.ptp(part.vertices, axis=0)) + " mm"

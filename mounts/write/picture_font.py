@@ -12,14 +12,14 @@ if TYPE_CHECKING:
 
 
 def load_font(size: float) -> FreeTypeFont:
-    """The font in letters of `size` pixels."""
+    """Return the font in letters of `size` pixels."""
     from PIL import ImageFont  # noqa: PLC0415
 
     return ImageFont.truetype(str(FONT), max(6.0, size), layout_engine=ImageFont.Layout.BASIC)
 
 
 def fit_text(draw: ImageDraw, text: str, font: FreeTypeFont, room: float) -> str:
-    """A text ready to be drawn; one wider than `room` pixels ends in dots."""
+    """Return a text ready to be drawn; one wider than `room` pixels ends in dots."""
     said = shape_text(text)
     if draw.textlength(said, font=font) <= room:
         return said

@@ -53,12 +53,12 @@ class Hits:
         return self.face >= 0
 
     def only(self, which: NDArray[Any]) -> Hits:
-        """Those of an index or a mask."""
+        """Return those of an index or a mask."""
         return Hits(self.face[which], self.point[which], self.normal[which])
 
 
 def make_ray_mesh(points: NDArray[np.float64], triangles: Whole, face: Whole) -> RayMesh:
-    """A mesh from points (k, 3), triangles (m, 3) and the smooth face of each triangle (m,)."""
+    """Return a mesh from points (k, 3), triangles (m, 3) and the smooth face of each triangle (m,)."""
     from embreex.mesh_construction import TriangleMesh  # noqa: PLC0415
     from embreex.rtcore_scene import EmbreeScene  # noqa: PLC0415
 
@@ -70,7 +70,7 @@ def make_ray_mesh(points: NDArray[np.float64], triangles: Whole, face: Whole) ->
 
 
 def cast_rays(mesh: RayMesh, origin: Floats, directions: Floats) -> Hits:
-    """First hits of rays from one place (3,) along (n, 3) unit directions."""
+    """Return the first hits of rays from one place (3,) along (n, 3) unit directions."""
     origins = np.repeat(origin[None].astype(np.float32), len(directions), axis=0)
     found = mesh.scene.run(origins, np.ascontiguousarray(directions), output=True)
     met = np.flatnonzero(found["primID"] >= 0)
@@ -86,7 +86,7 @@ def cast_rays(mesh: RayMesh, origin: Floats, directions: Floats) -> Hits:
 
 
 def find_hidden(mesh: RayMesh, eye: Floats, points: Floats, slack: float) -> NDArray[np.bool_]:
-    """Whether the mesh comes between an eye (3,) and points (n, 3) by more than `slack` mm."""
+    """Return whether the mesh comes between an eye (3,) and points (n, 3) by more than `slack` mm."""
     ways = points - eye
     far = np.sqrt(np.einsum("ij,ij->i", ways, ways))
     origins = np.repeat(eye[None].astype(np.float32), len(points), axis=0)
@@ -96,7 +96,7 @@ def find_hidden(mesh: RayMesh, eye: Floats, points: Floats, slack: float) -> NDA
 
 
 def visible_share(mesh: RayMesh, points: Floats, normals: Floats, directions: Floats, lift: float) -> Floats:
-    """Share (0 to 1) of the directions in which each point sees past the mesh.
+    """Return the share (0 to 1) of the directions in which each point sees past the mesh.
 
     Args:
         mesh: what may be in the way.
@@ -116,14 +116,14 @@ def visible_share(mesh: RayMesh, points: Floats, normals: Floats, directions: Fl
 
 
 def normalize(vectors: Floats) -> Floats:
-    """The vectors (…, 3) at length 1."""
+    """Return the vectors (…, 3) at length 1."""
     long = np.sqrt(np.einsum("...i,...i->...", vectors, vectors))[..., None]
     scaled: Floats = vectors / np.maximum(long, 1e-20)
     return scaled
 
 
 def _creases(corners: Floats, triangles: Whole, face: Whole, normals: Floats) -> Floats:
-    """Ends (k, 2, 3) of the edges at which two faces meet with different normals."""
+    """Return the ends (k, 2, 3) of the edges at which two faces meet with different normals."""
     ends = np.sort(np.stack([triangles, np.roll(triangles, -1, axis=1)], -1).reshape(-1, 2), axis=1)
     keys = ends[:, 0] * (int(triangles.max()) + 1) + ends[:, 1]
     order = np.argsort(keys, kind="stable")
@@ -138,7 +138,7 @@ def _creases(corners: Floats, triangles: Whole, face: Whole, normals: Floats) ->
 
 
 def _normals(corners: Floats, triangles: Whole, face: Whole) -> Floats:
-    """Normals at the corners: the mean over the triangles of one face about a point, weighted by their area."""
+    """Return normals at the corners: the mean over the triangles of one face about a point, weighted by their area."""
     across: Floats = np.cross(corners[:, 1] - corners[:, 0], corners[:, 2] - corners[:, 0])
     keys = (triangles * (int(face.max()) + 1) + face[:, None]).ravel()
     _, index = np.unique(keys, return_inverse=True)

@@ -50,7 +50,7 @@ from mounts.identity import ident_trees
 
 
 def report_json(report: Report, files: Mapping[str, str] | None = None) -> str:
-    """The report as indented JSON text ending in a line end; equal reports give equal text.
+    """Return the report as indented JSON text ending in a line end; equal reports give equal text.
 
     Args:
         report: of a job.
@@ -64,7 +64,7 @@ def report_json(report: Report, files: Mapping[str, str] | None = None) -> str:
 
 
 def report_tree(report: Report) -> dict[str, object]:
-    """The report's fields, for a JSON document of which it is a part."""
+    """Return the report's fields, for a JSON document of which it is a part."""
     missing = dict.fromkeys(path for part in report.parts for path in part.not_measured)
     return {
         "schema": SCHEMA,
@@ -77,7 +77,7 @@ def report_tree(report: Report) -> dict[str, object]:
 
 
 def part_tree(part: PartReport) -> dict[str, object]:
-    """One part's fields, as `load/results/report.py` reads them back."""
+    """Return one part's fields, as `load/results/report.py` reads them back."""
     return {
         "side": part.side,
         "files": list(part.files),
@@ -108,7 +108,7 @@ def _finding(finding: Finding) -> dict[str, object]:
 
 
 def round_values(value: float | None, places: int = 4) -> float | None:
-    """A float that JSON can hold: rounded, without a negative zero; None for NaN and infinity."""
+    """Return a float that JSON can hold: rounded, without a negative zero; None for NaN and infinity."""
     if value is None or not isfinite(value):
         return None
     return round(float(value), places) + 0.0

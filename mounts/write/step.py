@@ -20,7 +20,7 @@ from mounts.kernels.part import Part
 
 
 def step_bytes(part: Part) -> bytes:
-    """The part as a STEP file, one product with one solid; the header holds the time, so no two files are alike.
+    """Return the part as a STEP file, one product with one solid; the header holds the time, so no two files are alike.
 
     Raises:
         KernelError: if the part has no solid, or the kernel fails.
@@ -56,7 +56,7 @@ def _write_header(model: Any, name: str) -> None:
 
 
 def _document(part: Part) -> Any:
-    """The kernel's document with one product, the solid, whose faces are named."""
+    """Return the kernel's document with one product, the solid, whose faces are named."""
     assert part.solid is not None
     application = OCP.XCAFApp.XCAFApp_Application.GetApplication_s()
     OCP.BinXCAFDrivers.BinXCAFDrivers.DefineFormat_s(application)
@@ -77,13 +77,13 @@ def _text(text: str) -> Any:
 
 
 def ascii_name(name: str) -> str:
-    """The name as readers of STEP take it unharmed: accents dropped, what is no plain letter then told as "-"."""
+    """Return name as readers of STEP take it unharmed: accents dropped, what is no plain letter then told as "-"."""
     plain = unicodedata.normalize("NFKD", name).replace("\u00f8", "o").replace("\u00d8", "O")
     bare = "".join(c for c in plain if not unicodedata.combining(c))
     return "".join(c if c.isascii() and c.isprintable() and c not in "'\"\\" else "-" for c in bare) or "part"
 
 
 def _face_features(part: Part) -> dict[int, str]:
-    """Name of the feature of every face, by the face's number."""
+    """Return the name of the feature of every face, by the face's number."""
     faces, first = np.unique(part.face, return_index=True)
     return {int(face): part.features[feature].label for face, feature in zip(faces, part.feature[first], strict=True)}

@@ -12,7 +12,7 @@ _RECORD = np.dtype([("normal", "<f4", 3), ("corners", "<f4", (3, 3)), ("attribut
 
 
 def stl_bytes(part: Part, pose: ArrayLike | None = None) -> bytes:
-    """The part's triangles in mm as a binary STL.
+    """Return the part's triangles in mm as a binary STL.
 
     Args:
         part: in the panel frame.
@@ -30,7 +30,7 @@ def stl_bytes(part: Part, pose: ArrayLike | None = None) -> bytes:
 
 
 def apply_pose(points: ArrayLike, pose: ArrayLike | None) -> NDArray[np.float64]:
-    """Points (n, 3) carried by a rigid transform (4, 4); None leaves them where they are.
+    """Return the points (n, 3) carried by a rigid transform (4, 4); None leaves them where they are.
 
     Raises:
         ValueError: if the transform stretches, mirrors or is no transform.
@@ -44,7 +44,7 @@ def apply_pose(points: ArrayLike, pose: ArrayLike | None) -> NDArray[np.float64]
 
 
 def check_rigid(pose: ArrayLike) -> NDArray[np.float64]:
-    """The transform as a (4, 4) array.
+    """Return the transform as a (4, 4) array.
 
     Raises:
         ValueError: if it is not rigid: it may turn and shift, but neither stretch nor mirror.
@@ -59,7 +59,7 @@ def check_rigid(pose: ArrayLike) -> NDArray[np.float64]:
 
 
 def _normals(corners: NDArray[np.float64]) -> NDArray[np.float64]:
-    """Unit normals (m, 3); zero where a triangle has no area, which readers take as "work it out"."""
+    """Return the unit normals (m, 3); zero where a triangle has no area, which readers take as "work it out"."""
     across = np.cross(corners[:, 1] - corners[:, 0], corners[:, 2] - corners[:, 0])
     size = np.linalg.norm(across, axis=1, keepdims=True)
     unit: NDArray[np.float64] = np.divide(across, size, out=np.zeros_like(across), where=size > 0)

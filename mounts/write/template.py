@@ -36,7 +36,7 @@ _JOIN = "Cut one sheet along its dotted line, lay it on its neighbour so that th
 
 
 def template_pages(drawing: Drawing, paper: Paper) -> tuple[Page, ...]:
-    """The drawing at 1:1 on A4 or Letter, on as many pages as it takes.
+    """Return the drawing at 1:1 on A4 or Letter, on as many pages as it takes.
 
     Raises:
         ValueError: if the drawing has no stroke.
@@ -62,7 +62,7 @@ def template_pages(drawing: Drawing, paper: Paper) -> tuple[Page, ...]:
 
 
 def _arrange(drawing: Drawing) -> tuple[TileGrid, Heading]:
-    """The sheets and the heading on each; only a heading over several sheets says how to join them."""
+    """Return the sheets and the heading on each; only a heading over several sheets says how to join them."""
     for joined in (False, True):
         upright, lying = (_heading(drawing, width, joined) for width in USABLE)
         layout = lay_tiles(inked_box(drawing), _height(upright), _height(lying))
@@ -72,7 +72,7 @@ def _arrange(drawing: Drawing) -> tuple[TileGrid, Heading]:
 
 
 def _heading(drawing: Drawing, width: float, joined: bool) -> Heading:
-    """Lines of the heading with their letters' size: title, what to do, captions."""
+    """Return the lines of the heading with their letters' size: title, what to do, captions."""
     said = [(drawing.title, _TITLE), (_PRINT, _ORDER), *([(_JOIN, _ORDER)] if joined else [])]
     said += [(caption, _CAPTION) for caption in drawing.captions]
     lines = [(line, size) for text, size in said for line in wrap_text(text, size, width - _MAP)]
@@ -103,7 +103,7 @@ def _sheet_number(layout: TileGrid, tile: Tile, number: int) -> str:
 
 
 def _draw_map(canvas: Any, drawing: Drawing, layout: TileGrid, here: Tile) -> None:
-    """The grid of sheets in small at the heading's right, this sheet grey, with the drawing over it."""
+    """Draw the grid of sheets in small at the heading's right, this sheet grey, with the drawing over it."""
     (width, height), (columns, rows) = layout.field, (layout.columns, layout.rows)
     whole = (columns * (width - OVERLAP) + OVERLAP, rows * (height - OVERLAP) + OVERLAP)
     scale = min((_MAP - 4) / whole[0], (layout.usable[1] - STRIP - height - _ORDER * _LEADING - 3) / whole[1])
@@ -123,7 +123,7 @@ def _draw_map(canvas: Any, drawing: Drawing, layout: TileGrid, here: Tile) -> No
 
 
 def _draw_bars(canvas: Any) -> None:
-    """Two bars of 100 mm with ticks every 10, measured between the middles of the outer ticks."""
+    """Draw two bars of 100 mm with ticks every 10, measured between the middles of the outer ticks."""
     canvas.setStrokeGray(0)
     canvas.setFillGray(0)
     canvas.setLineWidth(0.2)
@@ -156,7 +156,7 @@ def _draw_field(canvas: Any, drawing: Drawing, layout: TileGrid, tile: Tile) -> 
 
 
 def _draw_joints(canvas: Any, layout: TileGrid, tile: Tile) -> None:
-    """Where the sheet meets its neighbours: a dotted line in the middle of the overlap, with crosses that coincide."""
+    """Draw a dotted line in the middle of each overlap with a neighbouring sheet, with crosses that coincide."""
     (width, height), half = layout.field, OVERLAP / 2
     lines = []
     if tile.column > 0:

@@ -22,13 +22,13 @@ _MIRRORED = str.maketrans("()[]{}<>«»‹›", ")(][}{><»«›‹")
 
 
 def plain_text(text: str) -> str:
-    """The text on one line: composed, without control, formatting and undefined characters, blanks single."""
+    """Return the text on one line: composed, without control, formatting and undefined characters, blanks single."""
     seen = "".join(_UNSEEN.get(unicodedata.category(c), c) for c in unicodedata.normalize("NFC", text))
     return " ".join(seen.split())
 
 
 def shape_text(text: str) -> str:
-    """Plain text in the order in which glyphs are put down, every character of it in the shipped font."""
+    """Return the plain text in the order in which glyphs are put down, every character of it in the shipped font."""
     text = plain_text(text)
     return text if text.isascii() else "".join(_spell_out(_visual_order(text)))
 
@@ -42,7 +42,7 @@ def _font_characters() -> frozenset[int]:
 
 
 def _spell_out(text: str) -> Iterator[str]:
-    """Pieces of the text, each run of characters that the font lacks told in one pair of brackets."""
+    """Yield the pieces of the text, each run of characters that the font lacks told in one pair of brackets."""
     for known, run in groupby(text, lambda c: ord(c) in _font_characters()):
         letters = list(run)
         told = (_describe(c) for c in letters if not unicodedata.category(c).startswith("M"))
@@ -56,7 +56,7 @@ def _describe(letter: str) -> str:
 
 
 def _visual_order(text: str) -> str:
-    """The text from left to right as the eye meets it: a small form of the Unicode bidirectional algorithm.
+    """Return the text from left to right as the eye meets it: a small form of the Unicode bidirectional algorithm.
 
     The first letter with a direction gives it to the line; runs against it are turned round. It knows no embeddings.
     """
@@ -73,13 +73,13 @@ def _visual_order(text: str) -> str:
 
 
 def _direction(letter: str) -> str:
-    """R, L, # for a figure, or N for a letter without a direction of its own."""
+    """Return R, L, # for a digit, or N for a letter without a direction of its own."""
     kinds = {"R": "R", "AL": "R", "L": "L", "EN": "#", "AN": "#"}
     return kinds.get(unicodedata.bidirectional(letter), "N")
 
 
 def _directions(text: str, base: str) -> Iterator[str]:
-    """R, L or N of each letter; figures belong to the word before them."""
+    """Yield R, L or N of each letter; digits belong to the word before them."""
     word = base
     for letter in text:
         way = _direction(letter)
@@ -88,7 +88,7 @@ def _directions(text: str, base: str) -> Iterator[str]:
 
 
 def _resolve_neutrals(text: str, ways: list[str], base: str) -> Iterator[tuple[str, str]]:
-    """Each letter's direction before it; one without takes its neighbours' where they agree, else the line's."""
+    """Yield each letter's direction before it; one without takes its neighbours' where they agree, else the line's."""
     for i, letter in enumerate(text):
         way = ways[i]
         before = next((w for w in reversed(ways[:i]) if w != "N"), base)
@@ -101,7 +101,7 @@ def _resolve_neutrals(text: str, ways: list[str], base: str) -> Iterator[tuple[s
 
 
 def _reverse(text: str) -> str:
-    """The letters from last to first, brackets turned; a number stays as it is, and so do marks on their letter."""
+    """Return letters from last to first, brackets turned; a number stays as it is, and so do marks on their letter."""
     pieces: list[str] = []
     for piece in re.findall(r"\d+(?:[.,:/]\d+)*|.", text):
         if pieces and unicodedata.combining(piece[0]):
@@ -113,7 +113,7 @@ def _reverse(text: str) -> str:
 
 @lru_cache(maxsize=1)
 def _presentation_forms() -> dict[str, dict[str, str]]:
-    """Presentation forms of each Arabic letter, by the name of the form, from the Unicode tables."""
+    """Return the presentation forms of each Arabic letter, by the name of the form, from the Unicode tables."""
     forms: dict[str, dict[str, str]] = {}
     for code in (*range(0xFB50, 0xFBB2), *range(0xFE80, 0xFEF5)):
         kind, *letters = unicodedata.decomposition(chr(code)).split() or [""]
@@ -123,7 +123,7 @@ def _presentation_forms() -> dict[str, dict[str, str]]:
 
 
 def _join_letters(text: str) -> str:
-    """Arabic letters replaced by the forms that join them to their neighbours; other text as it is."""
+    """Return the text with Arabic letters in the forms that join them to their neighbours."""
     base = [i for i, c in enumerate(text) if not unicodedata.combining(c)]
     out = list(text)
     for place, i in enumerate(base):

@@ -64,7 +64,7 @@ class PlacedPart:
 
 
 def threemf_bytes(title: str, items: Sequence[PlacedPart]) -> bytes:
-    """A 3MF file in mm with every item as one object, placed as often as it has places.
+    """Return a 3MF file in mm with every item as one object, placed as often as it has places.
 
     Raises:
         ValueError: if there is nothing to write or a place is not rigid.
@@ -107,7 +107,7 @@ def _object(number: int, item: PlacedPart) -> str:
 
 
 def _build_item(number: int, item: PlacedPart, place: ArrayLike) -> str:
-    """A build item; points are rows in the file's mathematics, so the matrix is told column by column."""
+    """Return a build item; points are rows in the file's mathematics, so the matrix is told column by column."""
     cells = check_rigid(place)[:3].T.ravel()
     told = " ".join("%.9g" % (round(cell, 9) + 0.0) for cell in cells)
     return f'<item objectid="{number}" transform="{told}" partnumber="{_text(item.name) or f"part {number}"}"/>\n'
@@ -116,7 +116,7 @@ def _build_item(number: int, item: PlacedPart, place: ArrayLike) -> str:
 def _merge_vertices(
     vertices: NDArray[np.float64], triangles: NDArray[np.int64]
 ) -> tuple[NDArray[np.float64], NDArray[np.int64]]:
-    """The mesh with every place once to 1e-5 mm, and without the triangles that this leaves no area."""
+    """Return the mesh with every place once to 1e-5 mm, and without the triangles that this leaves no area."""
     places, index = np.unique(np.round(vertices, 5) + 0.0, axis=0, return_inverse=True)
     corners = index.reshape(-1)[triangles]
     a, b, c = corners.T
@@ -124,7 +124,7 @@ def _merge_vertices(
 
 
 def _rows(form: str, table: NDArray[np.float64] | NDArray[np.int64]) -> str:
-    """One line for each row, made by a single formatting: thirty times as fast as one by one."""
+    """Return one line for each row, made by a single formatting: thirty times as fast as one by one."""
     return (form * len(table)) % tuple(table.ravel().tolist())
 
 

@@ -74,7 +74,7 @@ class TileGrid:
 
 
 def lay_tiles(box: Box, head_upright: float, head_lying: float) -> TileGrid:
-    """The layout with the fewest sheets, upright where both ways take as many.
+    """Return the layout with the fewest sheets, upright where both ways take as many.
 
     Args:
         box: of the drawing, (x0, y0, x1, y1).

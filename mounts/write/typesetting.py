@@ -14,7 +14,7 @@ JOINTS = "-/_."  # after which a name is broken that is wider than its line
 
 
 def register_face() -> None:
-    """Makes the shipped fonts known to reportlab, which embeds what is used of them."""
+    """Make the shipped fonts known to reportlab, which embeds what is used of them."""
     from reportlab.pdfbase.pdfmetrics import getRegisteredFontNames, registerFont  # noqa: PLC0415
     from reportlab.pdfbase.ttfonts import TTFont  # noqa: PLC0415
 
@@ -24,7 +24,7 @@ def register_face() -> None:
 
 
 def text_width(text: str, size: float, face: str = FACE) -> float:
-    """Width in mm of text in letters of `size` mm."""
+    """Return the width in mm of text in letters of `size` mm."""
     return size * _width_in_ems(text, face)
 
 
@@ -37,7 +37,7 @@ def _width_in_ems(text: str, face: str) -> float:
 
 
 def wrap_text(text: str, size: float, width: float, face: str = FACE) -> Iterator[str]:
-    """The text in lines no wider than `width`, broken at blanks where there are any, ready to be drawn."""
+    """Yield the text in lines no wider than `width`, broken at blanks where there are any, ready to be drawn."""
     line, long, blank = "", 0.0, text_width("x x", size, face) - text_width("xx", size, face)
     for word in plain_text(text).split():
         for k, piece in enumerate(_break_word(word, size, width, face)):
@@ -51,7 +51,7 @@ def wrap_text(text: str, size: float, width: float, face: str = FACE) -> Iterato
 
 
 def _break_word(word: str, size: float, width: float, face: str) -> Iterator[str]:
-    """A word in pieces that fit, broken after a hyphen or the like where there is one."""
+    """Yield a word in pieces that fit, broken after a hyphen or the like where there is one."""
     if text_width(word, size, face) <= width:
         yield word
         return
@@ -66,13 +66,13 @@ def _break_word(word: str, size: float, width: float, face: str) -> Iterator[str
 
 
 def limit_lines(lines: Iterable[str], most: int) -> list[str]:
-    """At most so many lines; where there are more, the last ends in dots."""
+    """Return at most so many lines; where there are more, the last ends in dots."""
     first = list(islice(lines, most + 1))
     return first if len(first) <= most else [*first[: most - 1], first[most - 1].rstrip()[:-1] + "…"]
 
 
 def fit_line(text: str, size: float, width: float, face: str = FACE) -> str:
-    """The text on one line, ready to be drawn; one too wide ends in dots."""
+    """Return the text on one line, ready to be drawn; one too wide ends in dots."""
     text = plain_text(text)
     if text_width(text, size, face) <= width:
         return shape_text(text)

@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 
-from mounts.batch.key import key_of, plain
+from mounts.batch.key import key_of, to_plain
 from mounts.load.resolve.job import load_job
 from mounts.load.resolve.library import Library
 from mounts.load.results.program import program_mark
@@ -61,4 +61,4 @@ def test_files_and_program_are_in_the_key(spacer):
 
 def test_a_value_without_a_plain_form_is_refused_rather_than_left_out():
     with pytest.raises(TypeError, match="object has no plain form"):
-        plain({"a": [object()]})
+        to_plain({"a": [object()]})

@@ -11,7 +11,7 @@ import pytest
 
 from mounts import pipeline
 from mounts.batch.bundle import unpack_bundle
-from mounts.batch.encoded import decode, encode
+from mounts.batch.encoding import decode, encode
 from mounts.batch.key import key_of
 from mounts.batch.layout import beds_of
 from mounts.batch.papers import chapter_types, papers_of

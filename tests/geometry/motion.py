@@ -1,4 +1,4 @@
-"""The least-squares motion between paired points, which `registrations` settles with."""
+"""The least-squares motion between paired points, which `find_registrations` refines pairs with."""
 
 from __future__ import annotations
 

@@ -30,7 +30,7 @@ from mounts.kinds.registry import KIND_MODULES
 from mounts.kinds.review import Papers, Review
 from mounts.kinds.sizes import NamedSize
 from mounts.kinds.table import kind_called
-from mounts.load.catalogue.folders import kind_in
+from mounts.load.catalogue.folders import read_kind
 from mounts.load.editing.schema import build_schema
 from mounts.load.models.base import Size as Length
 from mounts.load.models.job import Job
@@ -164,7 +164,7 @@ def job(file: Path) -> PegJob:
 
 
 def test_its_file_is_listed_checked_and_in_the_schema(file: Path) -> None:
-    assert kind_in(file) == "job"
+    assert read_kind(file) == "job"
     assert "PegFile" in build_schema()["definitions"]
     file.write_text(PEG_YAML.replace("across: 10", "across: wide\nwidth: 3"), "utf-8")
     with pytest.raises(InputError) as refused:

@@ -11,7 +11,7 @@ from mounts.geometry.frames import PANEL, Array, Frame, tilt_frame
 from mounts.geometry.hull import hull, match_spans
 from mounts.geometry.outline import Outline, circle, oblong, offset_outline, rectangle
 from mounts.shape.primitives import Section
-from mounts.shape.sheet import Keep, Sheet, least_gap, least_on, over
+from mounts.shape.sheet import Keep, Sheet, least_gap, least_on, least_on_each, over, under
 from tests.geometry.discs import hull_of_discs
 
 GOOD = 1e-3  # mm: what the search promises
@@ -307,3 +307,16 @@ def test_the_lower_of_two_pits_is_found_though_it_is_the_narrower(x: float) -> N
 
 def test_a_cost_that_is_nowhere_finite_is_infinite() -> None:
     assert least_on(tube(100.0), lambda points: np.full(len(points), inf)) == inf
+
+
+def test_many_costs_at_once_are_as_each_alone() -> None:
+    places = np.array([(90.0, 0.0), (-60.0, 70.0), (0.0, -88.0), (20.0, 30.0)])
+    wall, kept = cone(80.0, 120.0), (over(6.0), under(31.0))
+    found = least_on_each(
+        wall, lambda points, which: np.linalg.norm(points[:, :2] - places[which], axis=1), len(places), kept
+    )
+    for at, least in zip(places, found, strict=True):
+        alone = least_on(wall, lambda points, at=at: np.linalg.norm(points[:, :2] - at, axis=1), kept)
+        radius = min((40 + 20 * z / 40 for z in (6.0, 31.0)), key=lambda r: abs(hypot(*at) - r))
+        assert least == pytest.approx(alone, abs=1e-9)
+        assert least == pytest.approx(abs(hypot(*at) - radius), abs=GOOD)

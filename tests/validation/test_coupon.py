@@ -16,9 +16,9 @@ import numpy as np
 import pytest
 from scipy.optimize import curve_fit
 
-from mounts.calibrating.fitted import fit_coupon
-from mounts.calibrating.made import Coupon, CouponRequest, find_request, make_coupon, reading_keys
-from mounts.calibrating.written import calibrate, write_printer
+from mounts.calibrating.calibrate import calibrate, write_printer
+from mounts.calibrating.coupon import Coupon, CouponRequest, find_request, make_coupon, reading_keys
+from mounts.calibrating.fit import fit_coupon
 from mounts.design.calibration import Estimated, Length, fit_growth, fit_scale, middle_step
 from mounts.design.fits import resolve
 from mounts.errors import InputError

@@ -13,7 +13,7 @@ import numpy as np
 from mounts.design import assembly_fit
 from mounts.load.catalogue.panel_summary import PanelSummary
 from mounts.matching.match import SearchOptions, match_panel
-from mounts.matching.serves import MountHoles, chances
+from mounts.matching.serving import MountHoles, chances
 from tests.libraries import DOOR
 
 DOORS = 150

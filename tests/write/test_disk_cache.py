@@ -14,7 +14,7 @@ from pathlib import Path
 
 import pytest
 
-from mounts.batch.shelf import Shelf
+from mounts.batch.run import Shelf
 from mounts.errors import FileError
 from mounts.load.results.shelf import recall, shelf_file
 from mounts.write import disk_cache
@@ -122,11 +122,11 @@ def test_a_run_killed_in_the_middle_of_writing_leaves_nothing_half_written(tmp_p
 def test_two_runs_keep_the_same_thing_at_once(tmp_path):
     script = f"""
         from pathlib import Path
-        from mounts.load.results.shelf import recalled
+        from mounts.load.results.shelf import recall
         from mounts.write.disk_cache import keep
         for turn in range(300):
             keep(Path({str(tmp_path)!r}), {KEYS[0]!r}, bytes([turn % 256]) * 20_000)
-            held = recalled(Path({str(tmp_path)!r}), {KEYS[0]!r})
+            held = recall(Path({str(tmp_path)!r}), {KEYS[0]!r})
             assert held is not None and len(set(held)) == 1 and len(held) == 20_000
     """
     command = [sys.executable, "-c", textwrap.dedent(script)]

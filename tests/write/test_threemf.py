@@ -91,11 +91,11 @@ def test_bytes_repeat_in_another_process() -> None:
     script = (
         "import numpy as np, hashlib\n"
         "from mounts.kernels.part import Part\n"
-        "from mounts.write.threemf import Item, threemf_bytes\n"
+        "from mounts.write.threemf import PlacedPart, threemf_bytes\n"
         "v = np.array([[0, 0, 0], [1, 0, 0], [0, 1, 0], [0, 0, 1.5]])\n"
         "t = np.array([[0, 2, 1], [0, 1, 3], [1, 2, 3], [2, 0, 3]])\n"
         "p = Part('t', 'mesh', v, t, np.arange(4), np.zeros(4, int), ('t',), 0.25, v.mean(0), 1, 1, 0)\n"
-        "print(hashlib.sha256(threemf_bytes('a', [Item(p, 'b')])).hexdigest())\n"
+        "print(hashlib.sha256(threemf_bytes('a', [PlacedPart(p, 'b')])).hexdigest())\n"
     )
     runs = {
         subprocess.run(

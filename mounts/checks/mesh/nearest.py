@@ -62,40 +62,6 @@ def least_walls(skin: Skin, seen: Sights, group: Whole, opposed: Array, surface:
     return found
 
 
-def least_between(skin: Skin, ends: tuple[Whole, Whole], opposed: float, below: float) -> Near | None:
-    """Return the least wall between two sets of triangles, each with each; rays miss one from edge to edge.
-
-    Args:
-        skin: whose triangles they are.
-        ends: numbers of the triangles of either set.
-        opposed: least cosine between a wall's way and the normals at its ends.
-        below: mm; thicker walls are not looked for, and None comes back.
-    """
-    one, other = _close(skin, ends, below)
-    near = _between(skin, one, other).at_least() < below
-    one, other = one[near], other[near]
-    distance, start, end, held = _ways(_between(skin, one, other), np.full(len(one), opposed))
-    held &= (distance < below) & (distance > TOUCH)
-    for k in np.flatnonzero(held)[np.argsort(distance[held], kind="stable")]:
-        if skin.is_solid(start[k], end[k]):
-            return Near(float(distance[k]), int(one[k]), int(other[k]), start[k], end[k], settled=True)
-    return None
-
-
-def _close(skin: Skin, ends: tuple[Whole, Whole], below: float) -> tuple[Whole, Whole]:
-    """Pairs of triangles of two sets whose surrounding spheres come nearer to each other than `below`."""
-    (one, a, r), (other, b, q) = ((end, *_spheres(skin.corners[end])) for end in ends)
-    found = [np.flatnonzero(np.linalg.norm(b - a[k], axis=1) < r[k] + q + below) for k in range(len(one))]
-    counts = np.array([len(some) for some in found], dtype=np.int64)
-    return np.repeat(one, counts), other[np.concatenate([*found, np.zeros(0, dtype=np.int64)])]
-
-
-def _spheres(corners: Array) -> tuple[Array, Array]:
-    """Centres (m, 3) and half diameters (m,) of spheres round triangles."""
-    middle = corners.mean(axis=1)
-    return middle, np.linalg.norm(corners - middle[:, None], axis=2).max(axis=1)
-
-
 def _seeds(skin: Skin, seen: Sights, group: Whole, opposed: Array) -> Whole:
     """Rays worth a closer look: the least deep of each group from all its faces, no pair of triangles twice.
 
@@ -106,10 +72,10 @@ def _seeds(skin: Skin, seen: Sights, group: Whole, opposed: Array) -> Whole:
     low = counted[seen.beneath[counted] <= (least / opposed + CLOSE)[group[counted]]]
     order = low[np.argsort(seen.beneath[low], kind="stable")]
     size = len(skin.corners)
-    order = order[_first_of(seen.source[order] * size + seen.target[order], 1)]
+    order = order[first_of(seen.source[order] * size + seen.target[order], 1)]
     faces = skin.part.face[seen.source[order]] * size + skin.part.face[seen.target[order]]
-    order = order[_first_of(faces, EACH_FACE)]
-    order = order[_first_of(group[order], SEEDS)]
+    order = order[first_of(faces, EACH_FACE)]
+    order = order[first_of(group[order], SEEDS)]
     shortest = least_by(group[order], seen.length[order], len(opposed))
     return order[_pairs(skin, seen, order).at_least() < shortest[group[order]] + TOUCH]
 
@@ -121,7 +87,7 @@ def least_by(group: Whole, values: Array, count: int) -> Array:
     return least
 
 
-def _first_of(keys: Whole, most: int) -> Whole:
+def first_of(keys: Whole, most: int) -> Whole:
     """Index of the first `most` of each key, in their order."""
     order = np.argsort(keys, kind="stable")
     new = np.flatnonzero(np.diff(keys[order], prepend=-1))
@@ -133,10 +99,11 @@ Ways = tuple[Array, Array, Array, Mask]  # distance, start, end, and whether it 
 
 
 def _pairs(skin: Skin, seen: Sights, which: Whole) -> Pairs:
-    return _between(skin, seen.source[which], seen.target[which])
+    return pairs_of(skin, seen.source[which], seen.target[which])
 
 
-def _between(skin: Skin, one: Whole, other: Whole) -> Pairs:
+def pairs_of(skin: Skin, one: Whole, other: Whole) -> Pairs:
+    """Return each one of some triangles with its other, by their numbers."""
     return Pairs(skin.corners[one], skin.corners[other], skin.normals[one], skin.normals[other])
 
 
@@ -166,7 +133,7 @@ def _descended(skin: Skin, found: dict[int, Near], opposed: Array, surface: Whol
         walls, numbers = list(moving.values()), np.array(list(moving))
         owner, one, other, smooth = _neighbours(skin, walls, opposed[numbers], surface)
         number = numbers[owner]
-        distance, start, end, held = _ways(_between(skin, one, other), opposed[number])
+        distance, start, end, held = _ways(pairs_of(skin, one, other), opposed[number])
         nearer = distance < np.array([wall.distance for wall in walls])[owner] * (1 - 1e-9) - TOUCH
         moved = _best(number, one, other, (distance, start, end, held & nearer))
         for sliding in set(number[nearer & smooth].tolist()) - set(moved):
@@ -189,7 +156,7 @@ def _neighbours(skin: Skin, walls: list[Near], opposed: Array, surface: Whole) -
     facing = np.einsum("ij,ij->i", skin.normals[one], skin.normals[other]) < -opposed[owner]
     likely = np.flatnonzero((smooth | facing) & (one != other))
     owner, one, other, smooth = owner[likely], one[likely], other[likely], smooth[likely]
-    worth = _between(skin, one, other).at_least() < np.array([wall.distance for wall in walls])[owner] - TOUCH
+    worth = pairs_of(skin, one, other).at_least() < np.array([wall.distance for wall in walls])[owner] - TOUCH
     return owner[worth], one[worth], other[worth], smooth[worth]
 
 

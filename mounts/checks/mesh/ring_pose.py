@@ -10,8 +10,8 @@ import numpy as np
 
 from mounts.checks.mesh.registration import register_holes, residuals
 from mounts.checks.printing.patches import FlatPatch, Surface, find_flats, find_round_holes
-from mounts.geometry.facets import as_vector, normalize
-from mounts.geometry.frames import Array, Frame
+from mounts.geometry.facets import normalize
+from mounts.geometry.frames import Array, Frame, as_vector
 from mounts.kernels.part import Part
 
 if TYPE_CHECKING:

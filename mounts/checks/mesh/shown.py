@@ -7,7 +7,8 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from mounts.checks.mesh.nearest import Near, least_between, least_by, least_walls
+from mounts.checks.mesh.known import least_between
+from mounts.checks.mesh.nearest import Near, least_by, least_walls
 from mounts.checks.mesh.skin import Sights, Skin, sights
 from mounts.checks.mesh.thickness import LIKELY, MOST, NOMINAL, ThinPlace, measure_exactly, named_places, rank
 from mounts.checks.mesh.wall_ends import SIDES, TOWER_WALL, surface_numbers, wall_end_surfaces
@@ -26,42 +27,29 @@ class Shown:
 
     Attributes:
         skin: the part's.
-        near: least wall of each group of rays that was measured.
+        near: the walls that were measured: of the plan by their index, others by that of their group of rays, negative.
         places: the same, with names.
-        own: for each wall of the plan the groups that are it.
-        strange: groups that are no wall of the plan's, thin enough to matter.
-        behind: for each label's name the groups that lie behind it.
-        ends: for each wall of the plan the numbers of the triangles at its two ends.
+        strange: those that are no wall of the plan's, thin enough to matter.
+        behind: for each label's name those that lie behind it.
     """
 
     skin: Skin
     near: dict[int, Near]
     places: dict[int, ThinPlace]
-    own: tuple[tuple[int, ...], ...]
     strange: tuple[int, ...]
     behind: dict[Ident, tuple[int, ...]]
-    ends: tuple[tuple[Whole, Whole], ...]
 
-    def of_wall(self, index: int) -> ThinPlace | None:
-        """The thinnest place of a wall of the plan; None where the part does not show it."""
-        return self.thinnest(self.own[index])
-
-    def thinnest(self, groups: Sequence[int]) -> ThinPlace | None:
-        """The thinnest place of some groups."""
-        found = [self.places[group] for group in groups if group in self.places]
+    def thinnest(self, walls: Sequence[int]) -> ThinPlace | None:
+        """The thinnest place of some walls."""
+        found = [self.places[number] for number in walls if number in self.places]
         return min(found, key=rank, default=None)
 
-    def searched(self, index: int, below: float) -> ThinPlace | None:
-        """Return the thinnest place of a wall of the plan among all of its triangles; None if none is below a limit."""
-        near = least_between(self.skin, self.ends[index], NAMED, below)
-        return None if near is None else named_places(self.skin, {0: near})[0]
-
-    def exact(self, place: ThinPlace) -> ThinPlace:
+    def exact(self, number: int) -> ThinPlace:
         """A place told on the B-rep's own faces where the part has them."""
-        group = next((group for group, other in self.places.items() if other is place), None)
-        if group is None or self.skin.part.solid is None or not self.near[group].settled:
+        near, place = self.near[number], self.places[number]
+        if self.skin.part.solid is None or not near.settled:
             return place
-        return measure_exactly(self.skin, self.near[group], place, NAMED)
+        return measure_exactly(self.skin, near, place, NAMED)
 
 
 def shown(skin: Skin, walls: Sequence[Wall], least: float) -> Shown:
@@ -72,30 +60,45 @@ def shown(skin: Skin, walls: Sequence[Wall], least: float) -> Shown:
         walls: of the plan.
         least: mm.
     """
+    surface = surface_numbers(skin)
+    first, second = wall_end_surfaces(walls, skin.part.features)
+    near = _planned(skin, walls, surface, first, second)
+    others, strange, behind = _others(skin, surface, first, second, least)
+    near |= others
+    return Shown(skin, near, named_places(skin, near), strange, behind)
+
+
+def _planned(skin: Skin, walls: Sequence[Wall], surface: Whole, first: Mask, second: Mask) -> dict[int, Near]:
+    """Return each wall of the plan that the part shows, between all triangles at its two ends."""
+    opposed = np.array([NOMINAL if wall.code == TOWER_WALL else NAMED for wall in walls])
+    expected = np.array([wall.thickness for wall in walls])
+    return least_between(skin, surface, (first, second), opposed, expected)
+
+
+def _others(
+    skin: Skin, surface: Whole, first: Mask, second: Mask, least: float
+) -> tuple[dict[int, Near], tuple[int, ...], dict[Ident, tuple[int, ...]]]:
+    """What rays see besides: walls up to somewhat above `least`, those that are strange, those behind each label."""
     features, size = skin.part.features, SIDES * len(skin.part.features)
     seen = sights(skin, NAMED)
-    surface = surface_numbers(skin)
-    keys = _pairs(surface, size, seen)
-    numbers, group = np.unique(keys, return_inverse=True)
+    numbers, group = np.unique(_pairs(surface, size, seen), return_inverse=True)
     group, low, high = group.reshape(-1), numbers // size, numbers % size
-    first, second = wall_end_surfaces(walls, features)
-    walled = (first[:, low] & second[:, high]) | (first[:, high] & second[:, low])
+    walled = ((first[:, low] & second[:, high]) | (first[:, high] & second[:, low])).any(axis=0)
     labels, ends = np.unique(skin.part.feature[skin.lettering]), np.stack([low, high]) // SIDES
     lettered = np.array([(ends == label).sum(axis=0) == 1 for label in labels]).reshape(-1, len(numbers))
-    free = np.logical_not(walled.any(axis=0) | np.isin(ends, labels).any(axis=0))
-    strict = walled[[wall.code == TOWER_WALL for wall in walls]].any(axis=0)
-    opposed = np.where(free | strict, NOMINAL, NAMED)
+    free = np.logical_not(walled | np.isin(ends, labels).any(axis=0))
+    opposed = np.where(free, NOMINAL, NAMED)
     counted = seen.cosine > opposed[group]
     depth = least_by(group[counted], seen.beneath[counted], len(numbers))
-    own = tuple(_likely(mask, depth) for mask in walled)
     behind = {features[label]: _likely(mask, depth) for label, mask in zip(labels, lettered, strict=True)}
     thin = np.flatnonzero(free & (depth <= LIKELY[0] * least + LIKELY[1]))
     strange = thin[np.argsort(depth[thin], kind="stable")[:MOST]].tolist()
-    near = least_walls(skin, seen, _only(group, [*own, *behind.values(), strange]), opposed, surface)
-    triangles = tuple(
-        (np.flatnonzero(one[surface]), np.flatnonzero(other[surface])) for one, other in zip(first, second, strict=True)
+    near = least_walls(skin, seen, _only(group, [*behind.values(), strange]), opposed, surface)
+    return (
+        {~number: wall for number, wall in near.items()},
+        tuple(~number for number in strange),
+        {name: tuple(~number for number in groups) for name, groups in behind.items()},
     )
-    return Shown(skin, near, named_places(skin, near), own, tuple(strange), behind, triangles)
 
 
 def _pairs(surface: Whole, size: int, seen: Sights) -> Whole:
@@ -113,7 +116,7 @@ def _only(group: Whole, wanted: Sequence[Sequence[int]]) -> Whole:
 
 
 def _likely(mask: Mask, depth: Array) -> tuple[int, ...]:
-    """Those of a wall's groups that may hold its least thickness."""
+    """Those of some groups that may hold the least thickness of all."""
     numbers = np.flatnonzero(mask & np.isfinite(depth))
     if not len(numbers):
         return ()

@@ -15,7 +15,6 @@ from mounts.identity import Role
 from mounts.kernels.part import Part
 
 DEPTH = 1e-4  # mm under the surface at which a ray starts
-STEP = 0.005  # mm from its ends at which a way through material is looked along
 ASIDE = 0.01  # mm from a patch's boundary at which its rays start
 LEVELS = (1e-4, 0.1)  # mm: places within one step lie level with each other
 NEEDLE = 1e-3  # mm: triangles lower than this tell no normal
@@ -72,18 +71,6 @@ class Skin:
         scene = EmbreeScene()
         TriangleMesh(scene, self.part.vertices.astype(np.float32), self.part.triangles.astype(np.int32))
         return scene
-
-    def is_solid(self, start: Array, end: Array) -> bool:
-        """Return whether the way between two places (3,) on the surface runs through material alone."""
-        way = end - start
-        long = float(np.linalg.norm(way))
-        ray = (np.array([value], dtype=np.float32) for value in (start + way * (STEP / long), way / long))
-        hit = int(self.scene.run(*ray)[0])
-        if hit < 0:
-            return False
-        normal = self.normals[hit]
-        met = float((self.corners[hit, 0] - start) @ normal) / (float(way @ normal) or np.inf)
-        return met * long > long - 2 * STEP
 
     @cached_property
     def exact_faces(self) -> list[Any]:

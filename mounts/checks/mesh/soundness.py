@@ -10,8 +10,8 @@ from mounts.checks.mesh.shells import Shells
 from mounts.checks.mesh.skin import NEEDLE, Skin
 from mounts.findings.compare import at_least, at_most, state
 from mounts.findings.report import Finding, Verdict
-from mounts.geometry.facets import Whole, as_vector, connected_groups, normalize
-from mounts.geometry.frames import Array, Vector
+from mounts.geometry.facets import Whole, connected_groups, normalize
+from mounts.geometry.frames import Array, Vector, as_vector
 from mounts.kernels.part import Part
 
 SMALL, LARGE = 10.0, 1000.0  # mm, greatest size of a part that is likely to be in mm

@@ -16,8 +16,8 @@ from mounts.checks.mesh.nearest import Near, least_by, least_walls
 from mounts.checks.mesh.rounding import onto_round_faces
 from mounts.checks.mesh.skin import Sights, Skin, sights
 from mounts.geometry.apart import TOUCH
-from mounts.geometry.facets import Whole, as_vector
-from mounts.geometry.frames import Array, Vector
+from mounts.geometry.facets import Whole
+from mounts.geometry.frames import Array, Vector, as_vector
 from mounts.geometry.ties import step_of
 from mounts.identity import Pair
 from mounts.kernels.part import Part

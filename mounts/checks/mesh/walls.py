@@ -33,12 +33,10 @@ def wall_findings(
 ) -> tuple[Finding, ...]:
     """Every wall of the plan with what the mesh shows of it; then what the mesh shows besides.
 
-    A wall that the mesh does not show, because something else is cut away between its two features, keeps only its
-    closed form. Where it shows more than the plan says, each triangle is measured against each, since rays miss a wall
-    from edge to edge. Codes besides the walls' own: wall.disagreement where both differ by more than AGREE
-    (and the chords of both sides, in a mesh file),
-    wall.unknown for a wall thinner than any limit that the plan does not know, wall.label for what is left behind
-    lettering.
+    A wall of the plan is the least distance between its two features' triangles along the normals of both; one that the
+    mesh does not show, because no such way is left, keeps only its closed form. Codes besides the walls' own:
+    wall.disagreement where both differ by more than AGREE (and the chords of both sides, in a mesh file), wall.unknown
+    for a wall thinner than any limit that the plan does not know, wall.label for what is left behind lettering.
 
     Args:
         part: closed and oriented, with the recipe's names on its features.
@@ -102,15 +100,13 @@ def least_findings(skin: Skin, *, limit: float = LINES) -> tuple[Finding, ...]:
 
 def _of_wall(found: Shown, index: int, wall: Wall) -> ThinPlace | None:
     """What the part shows of a wall, told as the plan tells it, and exactly where their difference matters."""
-    place = found.of_wall(index)
-    if place is not None and wall.code != EDGE and place.thickness > wall.thickness + AGREE:
-        place = found.searched(index, place.thickness) or place
+    place = found.places.get(index)
     half = 0.0 if wall.code != EDGE else _half_of_hole(found.skin, wall.between[0])
     if place is None or half is None:
         return None
     thick = place.thickness + half
     if abs(thick - wall.thickness) > DOUBT and thick < EXACTLY * wall.limit:
-        thick = found.exact(place).thickness + half
+        thick = found.exact(index).thickness + half
     return replace(place, thickness=thick)
 
 
@@ -158,8 +154,8 @@ def _disagreement(wall: Wall, place: ThinPlace) -> Finding:
 
 
 def _unknown(found: Shown, least: float, sure: float) -> Iterator[Finding]:
-    thin = [found.places[group] for group in found.strange if found.places[group].thickness < least + CHORDS]
-    for place in sorted((found.exact(place) for place in thin), key=rank):
+    thin = [number for number in found.strange if found.places[number].thickness < least + CHORDS]
+    for place in sorted(map(found.exact, thin), key=rank):
         if place.thickness < least - sure:
             yield _thin("wall.unknown", place, least, "thinner than any limit of the plan")
 

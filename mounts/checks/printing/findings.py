@@ -30,6 +30,7 @@ from mounts.load.models.workshop import Printer
 GUIDES = "print guides"
 AS_BUILT = np.eye(4)  # the pose of a part that is printed as it stands in the panel frame
 BRIDGE = 20.0  # mm, cleanly bridged; 60 is claimed
+AS_WIDE = 0.05  # mm: spans that differ by less are equal, since they are searched for
 LEAST, USUAL = 2, 3  # printed lines side by side
 EXACT = 0.01  # mm, to which a width is measured
 
@@ -75,9 +76,9 @@ def overhang_findings(part: Part, printer: Printer, points: Array) -> Iterator[F
         most = steepest_clean(part, printer, points)
         what = "steepest overhang"
         yield at_most("print.overhang", None, printer.overhang + FACET, what, measured=most, source=GUIDES)
-    roofs = sorted((one for one in found if one.span > 0), key=lambda one: -step_of(one.span))
-    for one in [roof for roof in roofs if roof.span > BRIDGE] or roofs[:1]:
-        yield _bridge(one)
+    roofs = [one for one in found if one.span > 0]
+    wide = sorted((one for one in roofs if one.span > BRIDGE), key=lambda one: -step_of(one.span, AS_WIDE))
+    yield from map(_bridge, wide or ([most_of(roofs, lambda one: one.span, AS_WIDE)] if roofs else []))
     if not roofs:
         yield at_most("print.bridge", None, BRIDGE, "no roof to bridge", measured=0.0, source=GUIDES)
 

@@ -44,12 +44,12 @@ class Arrival:
 
 
 def speed_of_sound(temperature: float) -> float:
-    """Speed of sound in air in m/s at a temperature in °C: 331.3 √(1 + T / 273.15)."""
+    """Return the speed of sound in air in m/s at a temperature in °C: 331.3 √(1 + T / 273.15)."""
     return 331.3 * sqrt(1 + temperature / 273.15)
 
 
 def paths(mount: str, start: Vector, heard_by: Iterable[Listener]) -> tuple[Path, ...]:
-    """The way from one mount to every seat that its panel knows.
+    """Return the way from one mount to every seat that its panel knows.
 
     Args:
         mount: its name in the table, such as "front door left".
@@ -60,7 +60,7 @@ def paths(mount: str, start: Vector, heard_by: Iterable[Listener]) -> tuple[Path
 
 
 def arrivals(ways: Sequence[Path], temperature: float = CABIN) -> tuple[Arrival, ...]:
-    """The tuner's whole table, of any number of mounts and seats, in the order of the paths.
+    """Return the tuner's whole table, of any number of mounts and seats, in the order of the paths.
 
     A seat is a name: mounts on both sides of a vehicle tell the same seat as "left seat" and so meet in one row. Each
     seat is reckoned by itself, since delays can only be right for one place at a time.

@@ -43,12 +43,12 @@ class Listener:
     sd: Vector
 
     def points(self) -> Array:
-        """The ears of an average, a short and a tall person, (3, 3) float; all alike where they were read."""
+        """Return the ears of an average, a short and a tall person, (3, 3) float; all alike where they were read."""
         return np.array([self.ear, self.short, self.tall])
 
 
 def find_listeners(panel: Located, tape: float) -> tuple[Listener, ...]:
-    """Every seat whose ears a panel knows, this seat first; readings by tape go before an estimate.
+    """Return every seat whose ears a panel knows, this seat first; readings by tape go before an estimate.
 
     Args:
         panel: in its side's own hand.
@@ -59,7 +59,7 @@ def find_listeners(panel: Located, tape: float) -> tuple[Listener, ...]:
 
 
 def vehicle_axes(side: Side, lean: float, toe: float) -> Array:
-    """The panel's axes as columns told in (rearward, inboard, up), (3, 3) float; vehicle to panel is `v @ axes`."""
+    """Return panel's axes as columns told in (rearward, inboard, up), (3, 3) float; vehicle to panel is `v @ axes`."""
     forward = -1.0 if side == "left" else 1.0  # of the panel's x along the rearward axis, before any toe
     st, ct, sl, cl = sin(radians(toe)), cos(radians(toe)), sin(radians(lean)), cos(radians(lean))
     x = np.array([forward * ct, -forward * st, 0.0])
@@ -68,20 +68,20 @@ def vehicle_axes(side: Side, lean: float, toe: float) -> Array:
 
 
 def into_panel(panel: Located, place: Vector) -> Vector:
-    """A place told in (rearward, inboard, up) from the panel's origin, in the panel frame."""
+    """Return a place told in (rearward, inboard, up) from the panel's origin, in the panel frame."""
     a, b, c = (float(value) for value in np.array(place) @ vehicle_axes(panel.side, panel.lean, panel.toe))
     return (a, b, c)
 
 
 def off_axis(axis: Vector, start: Vector, ear: Vector) -> float:
-    """Degrees between a speaker's axis, a unit vector, and the line from a point of it to an ear."""
+    """Return the degrees between a speaker's axis, a unit vector, and the line from a point of it to an ear."""
     line = np.array(ear) - np.array(start)
     across = np.linalg.norm(np.cross(np.array(axis), line))
     return float(np.degrees(np.arctan2(across, np.array(axis) @ line)))
 
 
 def seat_of(side: Side, which: Which, row: str = "") -> str:
-    """A seat in words: "left seat", "right seat, second row"."""
+    """Return a seat in words: "left seat", "right seat, second row"."""
     where = side if which == "this_seat" else OTHER[side]
     return ", ".join(filter(None, (f"{where} seat", row)))
 

@@ -42,7 +42,7 @@ class ListenerLevel:
 
 
 def evaluate_listener(seat: Frame, listeners: Iterable[Listener]) -> tuple[ListenerLevel, ...]:
-    """Every listener before a seat; the acoustic centre is taken at the seat's centre, on the axis."""
+    """Return every listener before a seat; the acoustic centre is taken at the seat's centre, on the axis."""
     return tuple(_evaluate(seat, one) for one in listeners)
 
 
@@ -53,19 +53,19 @@ def _evaluate(seat: Frame, one: Listener) -> ListenerLevel:
 
 
 def clock_of(seat: Frame, one: Listener) -> float:
-    """Clock direction on the panel in which a listener's ears lie from a seat, degrees."""
+    """Return the clock direction on the panel in which a listener's ears lie from a seat, degrees."""
     x, y = one.ear[0] - seat.origin[0], one.ear[1] - seat.origin[1]
     return degrees(atan2(x, y)) % 360.0
 
 
 def listed_frequencies(speaker: Speaker, speed: float = AT_CABIN) -> tuple[float, float, float]:
-    """Hz at which losses are told: the one at which an aim is judged, and one and two octaves below."""
+    """Return the frequencies in Hz at which losses are listed: that of the aim, and one and two octaves below."""
     top = judged_frequencies(speaker, speed)
     return (top / 4, top / 2, top)
 
 
 def level_loss(speaker: Speaker, angle: float, speed: float) -> tuple[float, ...]:
-    """dB lost at an angle off the axis at each frequency that is told, 0 or more; nothing without a piston."""
+    """Return dB lost at an angle off the axis at each frequency that is told, 0 or more; nothing without a piston."""
     piston = speaker.piston_diameter
     if piston is None:
         return ()
@@ -74,7 +74,7 @@ def level_loss(speaker: Speaker, angle: float, speed: float) -> tuple[float, ...
 
 
 def judged_frequencies(speaker: Speaker, speed: float) -> float:
-    """Hz at which an aim is judged: the highest that the speaker plays, but none at which cones break up."""
+    """Return the frequency in Hz at which an aim is judged: the highest that is played, below the cone's break-up."""
     piston, top = speaker.piston_diameter, speaker.band[1]
     if piston is None:
         return top
@@ -84,7 +84,7 @@ def judged_frequencies(speaker: Speaker, speed: float) -> float:
 
 
 def widest_of(speaker: Speaker, speed: float) -> float | None:
-    """Degrees off the axis at which HANDED_ON dB are lost at the frequency that is judged at; 90 where nowhere."""
+    """Return the angle off the axis, degrees, at which HANDED_ON dB are lost at the judged frequency; 90 where none."""
     frequency, piston = judged_frequencies(speaker, speed), speaker.piston_diameter
     if piston is None:
         return None
@@ -95,5 +95,5 @@ def widest_of(speaker: Speaker, speed: float) -> float | None:
 
 
 def frequency_text(frequency_hz: float) -> str:
-    """A frequency with its unit: 750 Hz, 1.5 kHz."""
+    """Return a frequency with its unit: 750 Hz, 1.5 kHz."""
     return f"{frequency_hz / 1000:.3g} kHz" if frequency_hz >= 1000 else f"{frequency_hz:.0f} Hz"

@@ -21,7 +21,7 @@ HANDED_ON = 6.0  # dB lost that bound a speaker's coverage: half the pressure; c
 
 
 def bessel_j1(x: ArrayLike) -> Array:
-    """Bessel function of the first kind and first order, good to 1e-14 for |x| ≤ 1000.
+    """Return the Bessel function of the first kind and first order, good to 1e-14 for |x| ≤ 1000.
 
     The mean of cos(τ − x sin τ) over a full turn, which equally spaced points give but for J of an order as high as
     their number (Abramowitz and Stegun 9.1.21).
@@ -35,7 +35,7 @@ def bessel_j1(x: ArrayLike) -> Array:
 
 
 def wave_size(frequency_hz: ArrayLike, piston: float, speed: float) -> Array:
-    """ka: the piston's circumference over the wavelength.
+    """Return ka: the piston's circumference over the wavelength.
 
     Args:
         frequency_hz: any shape.
@@ -47,17 +47,17 @@ def wave_size(frequency_hz: ArrayLike, piston: float, speed: float) -> Array:
 
 
 def frequency_of(ka: float, piston: float, speed: float) -> float:
-    """Hz at which a piston of an effective diameter in mm has a ka; `speed` in m/s."""
+    """Return the frequency in Hz at which a piston of an effective diameter in mm has a ka; `speed` in m/s."""
     return ka * speed * 1000 / (pi * piston)
 
 
 def held_between(piston: float, speed: float) -> tuple[float, float]:
-    """Hz between which the model says something of a piston: from where aim matters to where cones break up."""
+    """Return the range in Hz in which the model holds for a piston: from where aim matters to the cone's break-up."""
     return frequency_of(WIDENS, piston, speed), frequency_of(HOLDS, piston, speed)
 
 
 def level_off_axis(frequency_hz: ArrayLike, off_axis: ArrayLike, piston: float, speed: float) -> Array:
-    """dB of the level in a direction over that on the axis; 0 or less, no lower than SILENT.
+    """Return the dB of the level in a direction over that on the axis; 0 or less, no lower than SILENT.
 
     Args:
         frequency_hz: shape that broadcasts with `off_axis`.
@@ -74,7 +74,7 @@ def level_off_axis(frequency_hz: ArrayLike, off_axis: ArrayLike, piston: float, 
 
 
 def directivity_index(ka: ArrayLike) -> Array:
-    """dB on the axis over the same power sent out evenly all round: 3 dB for a small piston, 20 log10(ka) for a large.
+    """Return the directivity index, dB: the level on the axis over that of the same power sent out evenly all round.
 
     10 log10((ka)² / (1 − J1(2ka) / ka)), with the series' first terms below ka = 0.01.
     """
@@ -86,7 +86,7 @@ def directivity_index(ka: ArrayLike) -> Array:
 
 
 def covered_up_to(off_axis: float, lost: float, piston: float, speed: float) -> float:
-    """Hz up to which no more than `lost` dB are lost `off_axis` degrees from the axis; infinite on the axis."""
+    """Return the frequency in Hz up to which at most `lost` dB are lost `off_axis` degrees from the axis."""
     low, high = 0.0, 3.8  # x: the first null is at 3.8317
     for _ in range(60):
         middle = (low + high) / 2

@@ -44,14 +44,14 @@ class EarEstimate:
 
 
 def ear_over_hip(torso: float) -> tuple[float, float]:
-    """How far the ears of an average person are (rearward of, above) the hip point at a torso angle in degrees."""
+    """Return how far an average person's ears are behind and above the hip point at a torso angle in degrees."""
     eye_up = 452.1 * cos(radians(torso)) + 225.3
     eye_back = 640.0 * sin(radians(0.719 * torso - 9.6))
     return eye_back + EYE_BEHIND, eye_up - EYE_DOWN
 
 
 def estimate_ears(seat: Seat) -> EarEstimate:
-    """Where the ears of a short, an average and a tall person are on a seat."""
+    """Return where the ears of a short, an average and a tall person are on a seat."""
     back, inward, hip_up = seat.vector
     rear, up = ear_over_hip(seat.torso)
     lean = radians(0.719 * seat.torso - 9.6)  # the line along which a longer back puts the head

@@ -36,6 +36,11 @@ def way_envelopes(job: RingJob, plan: RingPlan) -> tuple[Envelope, ...]:
 def way_gaps(job: RingJob, plan: RingPlan) -> Iterator[Gap]:
     """Yield the gaps of the speaker on its way through the bore, and of the trim on its way over all of it."""
     yield from insertion_gaps(job, plan.seat, plan.tower.inside)
+    yield from trim_gaps(job, plan)
+
+
+def trim_gaps(job: RingJob, plan: RingPlan) -> Iterator[Gap]:
+    """Yield the gap of the trim on its way over the ring and the speaker, where it was measured."""
     trim = trim_way_gap(job, (*of_speaker(job, plan.seat), *of_ring(job, plan)))
     if trim is not None:
         yield trim

@@ -175,10 +175,12 @@ def trim_way_gap(job: RingJob, standing: Iterable[CoveredBody]) -> Gap | None:
     if frame is None:
         return None
     opening, poses = _opening(job), trim_poses(job)
+    frames = Frames.of(*poses)
     on = partial(plate_distances, frame, opening)
 
     def cost(points: Array) -> Array:
-        nearest: Array = np.min([plate_distances(pose, opening, points) for pose in poses], axis=0)
+        places = frames.into(points).reshape(-1, 3)
+        nearest: Array = plate_distances(PANEL, opening, places).reshape(len(poses), -1).min(axis=0)
         return nearest
 
     found = []

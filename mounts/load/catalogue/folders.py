@@ -49,11 +49,11 @@ def library_layers(start: Path, given: Sequence[Path] = ()) -> tuple[Path, ...]:
         if not is_folder(folder):
             raise InputError(Problem("there is no such library folder", file=folder))
     shipped = shipped_library()
-    above = nearest(start)
+    above = nearest_profiles(start)
     found = [*([above] if above else []), *asked, *([own] if is_folder(own) else [])]
-    layers = {folder.resolve(): near(folder) for folder in reversed(found)}
+    layers = {folder.resolve(): short_path(folder) for folder in reversed(found)}
     layers.pop(shipped.resolve(), None)
-    return (*reversed(layers.values()), near(shipped))
+    return (*reversed(layers.values()), short_path(shipped))
 
 
 def own_folder() -> Path:
@@ -63,7 +63,7 @@ def own_folder() -> Path:
     return user_config_path("mounts", appauthor=False)
 
 
-def nearest(start: Path) -> Path | None:
+def nearest_profiles(start: Path) -> Path | None:
     """Return the nearest folder of profiles at or above a folder; None when there is none."""
     start = start.resolve()
     for folder in (start, *start.parents):
@@ -82,7 +82,7 @@ def is_folder(path: Path) -> bool:
         return False
 
 
-def near(path: Path) -> Path:
+def short_path(path: Path) -> Path:
     """Return a path as seen from the current folder when it lies below it, so that messages stay short."""
     try:
         short = Path(relpath(path))
@@ -121,7 +121,7 @@ def yaml_files(folder: Path) -> tuple[str, ...]:
         return ()
     except OSError as error:
         reason = (error.strerror or str(error)).lower()
-        raise InputError(Problem(f"the library folder {near(folder)} cannot be read: {reason}")) from error
+        raise InputError(Problem(f"the library folder {short_path(folder)} cannot be read: {reason}")) from error
     return tuple(sorted(name for name in names if name.endswith(SUFFIXES) and not name.startswith(".")))
 
 
@@ -131,7 +131,7 @@ def files_in(root: Path, kind: str) -> tuple[Path, ...]:
     return tuple(folder / name for name in yaml_files(folder))
 
 
-def led_away(root: Path, file: Path) -> Problem | None:
+def outside_problem(root: Path, file: Path) -> Problem | None:
     """Return what is wrong with a file of a layer that truly lies elsewhere, by a link; None when nothing is."""
     ours = file.absolute().is_relative_to(root.absolute())
     if not ours or file.resolve().is_relative_to(root.resolve()):
@@ -139,7 +139,7 @@ def led_away(root: Path, file: Path) -> Problem | None:
     return Problem("this link leads out of the library; put the file itself here", file=file)
 
 
-def kind_in(file: Path) -> str:
+def read_kind(file: Path) -> str:
     """Return the kind of a file as it says itself, "job" for every kind of job; "" where it says none that is known."""
     try:
         found = _KIND.search(file.read_bytes())

@@ -18,7 +18,7 @@ from zlib import crc32
 from mounts import __version__
 from mounts.errors import FileError, Problem
 from mounts.load.catalogue.cache import cache_root
-from mounts.load.catalogue.folders import FOLDERS, is_path, kind_in, label_of, near, same_name, yaml_files
+from mounts.load.catalogue.folders import FOLDERS, is_path, label_of, read_kind, same_name, short_path, yaml_files
 from mounts.load.catalogue.layers import Layers
 
 FORMAT = [__version__, 1]
@@ -141,7 +141,7 @@ def _files_here(layers: Layers, here: Path) -> dict[str, list[Held]]:
         return {}
     found: dict[str, list[Held]] = {}
     for name in yaml_files(here):
-        if kind := kind_in(here / name):
+        if kind := read_kind(here / name):
             found.setdefault(kind, []).append(_skim(here, kind, here / name))
     return found
 
@@ -153,7 +153,7 @@ def _read_folder(root: Path, folder: Path, kind: str) -> list[Held]:
         return []
     store = _cache_file(folder)
     kept = _read_cache(store)
-    shown, read = near(folder), time.time_ns()
+    shown, read = short_path(folder), time.time_ns()
     found: list[Held] = []
     rows: dict[str, Any] = {}
     for name, stamp in now.items():

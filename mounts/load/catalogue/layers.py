@@ -11,11 +11,11 @@ from mounts.errors import InputError, Problem
 from mounts.load.catalogue.folders import (
     FOLDERS,
     is_path,
-    kind_in,
     label_of,
     library_layers,
-    near,
+    read_kind,
     same_name,
+    short_path,
     yaml_files,
 )
 from mounts.load.parse.units import list_names, quote_value
@@ -93,7 +93,7 @@ class Layers:
             )
         if path is None or not exists:
             raise InputError(Problem(self._unknown(kinds, reference, beside)))
-        return near(path)
+        return short_path(path)
 
     def holds(self, kind: str, file: Path) -> bool:
         """Return whether a file lies where the library keeps those of a kind, so that its name alone means it."""
@@ -107,7 +107,7 @@ class Layers:
         wanted, folder = same_name(name), beside.parent
         listed = self._beside(folder)
         if wanted in listed and folder.resolve() not in self._folders(kinds):
-            fitting = [file for file in listed[wanted] if kind_in(file) in (*kinds, "")]
+            fitting = [file for file in listed[wanted] if read_kind(file) in (*kinds, "")]
             if fitting:
                 return self._one(fitting)
         for root in self.roots:
@@ -126,7 +126,7 @@ class Layers:
     def _one(files: Sequence[Path]) -> Path:
         if len(files) == 1:
             return files[0]
-        several = " and ".join(str(near(file)) for file in files)
+        several = " and ".join(str(short_path(file)) for file in files)
         raise InputError(Problem(f'two files are called "{files[0].stem}": {several}; keep one, or give its path'))
 
     def _unknown(self, kinds: Sequence[str], reference: str, beside: Path) -> str:
@@ -158,7 +158,9 @@ class Layers:
     def names_from(self, beside: Path, kinds: Sequence[str]) -> list[str]:
         """Return the names of some kinds that a file can write: of those beside it, and of the library's."""
         here = {
-            name for name, files in self._beside(beside.parent).items() if any(kind_in(file) in kinds for file in files)
+            name
+            for name, files in self._beside(beside.parent).items()
+            if any(read_kind(file) in kinds for file in files)
         }
         return sorted(here.union(*(self.names(kind) for kind in kinds)))
 

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from pathlib import Path
 
 from mounts.errors import InputError, Problem
-from mounts.load.catalogue.folders import led_away
+from mounts.load.catalogue.folders import outside_problem
 from mounts.load.catalogue.index import LibraryRow
 from mounts.load.catalogue.marks import marks_of, measured_of
 from mounts.load.parse.document import Document, read
@@ -20,7 +20,7 @@ def skim_file(root: Path, kind: str, file: Path) -> tuple[Sequence[LibraryRow], 
         kind: of the file.
         file: the file.
     """
-    if away := led_away(root, file):
+    if away := outside_problem(root, file):
         return [LibraryRow(file.stem, "")], (away,)
     try:
         document = read(file)

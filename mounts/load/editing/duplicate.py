@@ -6,7 +6,7 @@ import re
 from pathlib import Path
 
 from mounts.errors import InputError, Problem
-from mounts.load.catalogue.folders import is_path, kind_in
+from mounts.load.catalogue.folders import is_path, read_kind
 from mounts.load.catalogue.index import list_entries
 from mounts.load.catalogue.layers import HERE, Layers
 from mounts.load.editing.template import format_scalar
@@ -34,7 +34,7 @@ def copy_file(layers: Layers, kind: str, origin: str, name: str) -> tuple[str, d
             return _extract_item(read(found), origin, name), {}
     file = Path(origin) if is_path(origin) else layers.find((kind,), origin, HERE)
     document = read(file)
-    if (other := kind_in(file)) not in (kind, ""):
+    if (other := read_kind(file)) not in (kind, ""):
         raise InputError(Problem(f"{file.stem} is a {other}; give a {kind}", file=file))
     drawings = {
         one: (file.parent / one).read_bytes() for one in drawings_beside(document) if (file.parent / one).is_file()

@@ -97,7 +97,7 @@ class Fixings(Frozen):
         return [key for key, field in WAYS.items() if getattr(self, field) is not None]
 
     @property
-    def told_by(self) -> str:
+    def given_key(self) -> str:
         """The key that the person wrote."""
         return self.ways[-1]
 

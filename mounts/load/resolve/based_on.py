@@ -10,7 +10,7 @@ from typing import Any
 
 from mounts.errors import InputError
 from mounts.kinds.registry import KIND_MODULES
-from mounts.load.catalogue.folders import FOLDERS, near
+from mounts.load.catalogue.folders import FOLDERS, short_path
 from mounts.load.parse.document import Document, Trail, parse, read
 from mounts.load.parse.messages import join_options
 from mounts.load.parse.units import quote_value
@@ -53,7 +53,7 @@ def _with_bases(document: Document, path: Path, library: Library, below: tuple[P
 
 def _name_in_chain(file: Path, chain: Sequence[Path]) -> str:
     """Return a job of a chain by its name, as a path where the chain crosses folders."""
-    return file.stem if len({one.parent.resolve() for one in chain}) == 1 else str(near(file))
+    return file.stem if len({one.parent.resolve() for one in chain}) == 1 else str(short_path(file))
 
 
 def _merge_documents(base: Document, over: Document) -> Document:

@@ -68,7 +68,7 @@ def _pins(panel: PinPanel, document: Document) -> Iterator[Problem]:
 
 
 def _fixing(panel: Panel, name: str) -> Trail:
-    way = panel.fixings.told_by
+    way = panel.fixings.given_key
     return ("fixings", way, name) if way in ("at", "points") else ("fixings", way)
 
 

@@ -12,7 +12,14 @@ from pydantic import BaseModel, ValidationError
 
 from mounts.errors import InputError, Problem
 from mounts.kinds.registry import KIND_MODULES
-from mounts.load.catalogue.folders import FOLDERS, led_away, library_layers, near, nearest, same_name
+from mounts.load.catalogue.folders import (
+    FOLDERS,
+    library_layers,
+    nearest_profiles,
+    outside_problem,
+    same_name,
+    short_path,
+)
 from mounts.load.catalogue.layers import HERE, Layers
 from mounts.load.models.device import Device
 from mounts.load.models.fastener import Item
@@ -100,7 +107,7 @@ class Library:
     def load(self, kind: str, file: Path) -> Loaded:
         """Load the profile of a kind in a file."""
         if file not in self._kept:
-            away = tuple(filter(None, (led_away(root, file) for root in self.layers.roots)))
+            away = tuple(filter(None, (outside_problem(root, file) for root in self.layers.roots)))
             self._kept[file] = Loaded(None, None, away) if away else load_profile(kind, file, unread=self.unread)
         return self._kept[file]
 
@@ -113,7 +120,7 @@ class Library:
             if mentions(file, name):
                 if name in (held := self._items(file)):
                     return held[name]
-                if self.load("hardware", near(file)).value is None:
+                if self.load("hardware", short_path(file)).value is None:
                     return None
         return None
 
@@ -122,7 +129,7 @@ class Library:
         return tuple(p for file in self.files("hardware") if mentions(file, name) for p in self._wrong(file))
 
     def _wrong(self, file: Path) -> tuple[Problem, ...]:
-        loaded = self.load("hardware", near(file))
+        loaded = self.load("hardware", short_path(file))
         return loaded.problems if loaded.value is None else ()
 
     def hardware(self) -> dict[str, tuple[Item, Document]]:
@@ -140,7 +147,7 @@ class Library:
         return self._bought[file]
 
     def _named(self, file: Path) -> dict[str, tuple[Item, Document]]:
-        loaded = self.load("hardware", near(file))
+        loaded = self.load("hardware", short_path(file))
         if loaded.document is None or not isinstance(loaded.value, Hardware):
             return {}
         found: dict[str, tuple[Item, Document]] = {}
@@ -174,7 +181,7 @@ def find_library(job: Path | None = None, given: Path | Sequence[Path] | None = 
 def _is_of(job: Path, layers: Sequence[Path]) -> bool:
     """Return whether a job lies in a layer and below no nearer folder of profiles."""
     place = job.parent.resolve()
-    above = nearest(place)
+    above = nearest_profiles(place)
     inside = [root for root in layers if place.is_relative_to(root.resolve())]
     return bool(inside) and (above is None or any(root.resolve() == above.resolve() for root in inside))
 
@@ -234,9 +241,7 @@ def _other_kind(kind: str, document: Document) -> Problem | None:
     if not isinstance(given, str) or given == kind or given not in (*FOLDERS, *KIND_MODULES):
         return None
     known = "job" if given in KIND_MODULES else given
-    return document.problem(
-        ("kind",), f"{document.data.get('name', document.file.stem)} is a {known}; give a {kind}"
-    )
+    return document.problem(("kind",), f"{document.data.get('name', document.file.stem)} is a {known}; give a {kind}")
 
 
 def _not_a(kind: str, document: Document) -> Iterator[Problem]:

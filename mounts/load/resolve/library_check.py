@@ -6,7 +6,7 @@ from collections.abc import Iterable, Iterator
 from pathlib import Path
 
 from mounts.errors import InputError, Problem
-from mounts.load.catalogue.folders import FOLDERS, files_in, kind_in, label_of, near, same_name, yaml_files
+from mounts.load.catalogue.folders import FOLDERS, files_in, label_of, read_kind, same_name, short_path, yaml_files
 from mounts.load.catalogue.index import LibraryEntry, merge_layers
 from mounts.load.catalogue.skim import row_of, text_at
 from mounts.load.models.hardware import Hardware
@@ -28,10 +28,10 @@ def check_library(
 
 
 def _of_kind(library: Library, kind: str, here: Path | None) -> list[LibraryEntry]:
-    places = [(label_of(root), [near(file) for file in files_in(root, kind)]) for root in library.layers.roots]
+    places = [(label_of(root), [short_path(file) for file in files_in(root, kind)]) for root in library.layers.roots]
     if here and not any(library.layers.holds(one, here / "any") for one in FOLDERS):
         loose = [here / name for name in yaml_files(here)]
-        places.insert(0, ("here", [file for file in loose if kind_in(file) == kind]))
+        places.insert(0, ("here", [file for file in loose if read_kind(file) == kind]))
     found = [entry for label, files in places for entry in _of_layer(library, kind, label, files)]
     return merge_layers(found, by_file=kind == "hardware")
 

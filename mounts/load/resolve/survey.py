@@ -19,7 +19,7 @@ from mounts.load.parse.units import quote_value
 if TYPE_CHECKING:
     from mounts.load.resolve.trace import TracedDrawing, TracedLoop
 
-ToldT = TypeVar("ToldT")
+ResultT = TypeVar("ResultT")
 STRAIGHT = 0.2  # degrees by which an oblong may be turned and still be taken for straight
 NEAR = 1.0  # mm by which a rim's circle may differ from the hole's diameter that was told
 
@@ -104,7 +104,7 @@ class _Survey:
         if own is None or own.file != trace.file:
             traced = self._opening_beside(drawn, opening)
             origin = traced.centre if traced else (0.0, 0.0)
-        holes = self._told(at, lambda: find_holes(drawn, trace, fixings.hole, traced))
+        holes = self._run_at(at, lambda: find_holes(drawn, trace, fixings.hole, traced))
         sizes = [hole.diameter or 0.0 for hole in holes]
         told = {} if fixings.hole else {"hole": round(sum(sizes) / len(sizes), 2)}
         points = name_holes(holes, origin)
@@ -145,15 +145,15 @@ class _Survey:
         from mounts.load.resolve.trace import find_opening  # noqa: PLC0415
 
         drawn = self._drawn(trace, trail)
-        return self._told(trail, lambda: find_opening(drawn, trace))
+        return self._run_at(trail, lambda: find_opening(drawn, trace))
 
     def _drawn(self, trace: Trace, trail: Trail) -> TracedDrawing:
         from mounts.load.resolve.drawings import find_beside  # noqa: PLC0415
         from mounts.load.resolve.trace import read_trace  # noqa: PLC0415
 
-        return self._told(trail, lambda: read_trace(find_beside(str(trace.file), self.document, trail), trace))
+        return self._run_at(trail, lambda: read_trace(find_beside(str(trace.file), self.document, trail), trace))
 
-    def _told(self, trail: Trail, work: Callable[[], ToldT]) -> ToldT:
+    def _run_at(self, trail: Trail, work: Callable[[], ResultT]) -> ResultT:
         """Return the result of `work`; raise its problems at the key that asked for it."""
         try:
             return work()
@@ -174,7 +174,7 @@ class _Survey:
         """Return a fitted curve as arcs and lines."""
         from mounts.load.formats.dxf import convex_within  # noqa: PLC0415
 
-        return self._told(("opening", "points"), lambda: convex_within(outline, 0.05, quote_value("points")))
+        return self._run_at(("opening", "points"), lambda: convex_within(outline, 0.05, quote_value("points")))
 
     def _refuse_strays(self, told: Mapping[str, Mapping[str, float]], points: Mapping[str, Point]) -> None:
         """Raise InputError for heights or sizes of fixings that are not in the drawing."""

@@ -66,10 +66,10 @@ def find_opening(drawn: TracedDrawing, trace: Trace) -> TracedLoop:
 
     Its outline is about its own centre, as arcs and lines that bulge outward; `centre` is where it lies in the drawing.
     """
-    loops = sorted(_on(drawn, trace.layer), key=lambda loop: -loop.outline.area)
+    loops = sorted(_loops_on(drawn, trace.layer), key=lambda loop: -loop.outline.area)
     where = f" on layer {quote_value(trace.layer)}" if trace.layer else ""
     if not loops:
-        raise _refusal(f"{drawn.file} holds no closed outline{where}{_open(drawn, trace.layer)}{_layers(drawn)}")
+        raise _refusal(f"{drawn.file} holds no closed outline{where}{_open_advice(drawn, trace.layer)}{_layers(drawn)}")
     if len(loops) > 1 and loops[0].outline.area < LARGER * loops[1].outline.area:
         largest = f"the largest {_describe_loop(loops[0])} and {_describe_loop(loops[1])}"
         what = f"{drawn.file} holds {len(loops)} closed outlines{where}, {largest}"
@@ -90,18 +90,21 @@ def find_holes(
         size: the panel's hole diameter, as it was measured; None when it was not.
         opening: never a fixing; None when the drawing's origin is the opening's centre.
     """
-    others = [loop for loop in _on(drawn, trace.layer) if opening is None or not _same(loop, opening)]
+    others = [loop for loop in _loops_on(drawn, trace.layer) if opening is None or not _is_same(loop, opening)]
     rounds = [loop for loop in others if loop.diameter is not None]
     wanted = [loop for loop in rounds if size is None or abs((loop.diameter or 0.0) - size) <= ALIKE]
     if trace.layer and len(wanted) < len(others):
         odd = next(loop for loop in others if loop not in wanted)
-        what = f"layer {quote_value(trace.layer)} of {drawn.file} holds {_describe_loop(odd)} at {_place(odd.centre)}"
+        where = f"{_describe_loop(odd)} at {_format_point(odd.centre)}"
+        what = f"layer {quote_value(trace.layer)} of {drawn.file} holds {where}"
         raise _refusal(f"{what}; it is no hole" + (f" of {size:g}" if size else "") + ": put it on another layer")
     sizes = sorted(loop.diameter for loop in wanted if loop.diameter)
     if len(wanted) < 2:
         what = f"{drawn.file} holds {len(wanted)} circles" + (f" of about {size:g}" if size else "")
         seen = f"; there are circles of {_sizes(rounds)}" if rounds else ""
-        raise _refusal(f"{what}; a mount needs at least 2 fixings{seen}{_open(drawn, trace.layer)}{_layers(drawn)}")
+        raise _refusal(
+            f"{what}; a mount needs at least 2 fixings{seen}{_open_advice(drawn, trace.layer)}{_layers(drawn)}"
+        )
     if sizes[-1] - sizes[0] > ALIKE and size is None:
         what = f"{drawn.file} holds circles of {_sizes(rounds)}"
         raise _refusal(f"{what}; say which are fixings: give hole, their diameter, or trace: {{file: …, layer: …}}")
@@ -129,11 +132,11 @@ def _loop(layer: str, outline: Outline) -> TracedLoop:
     return TracedLoop(layer, outline, ((x0 + x1) / 2, (y0 + y1) / 2), None)
 
 
-def _on(drawn: TracedDrawing, layer: str | None) -> list[TracedLoop]:
+def _loops_on(drawn: TracedDrawing, layer: str | None) -> list[TracedLoop]:
     return [loop for loop in drawn.loops if layer is None or loop.layer == layer]
 
 
-def _same(one: TracedLoop, other: TracedLoop) -> bool:
+def _is_same(one: TracedLoop, other: TracedLoop) -> bool:
     return one.layer == other.layer and one.centre == other.centre and one.diameter == other.diameter
 
 
@@ -151,17 +154,17 @@ def _sizes(loops: list[TracedLoop]) -> str:
     return ", ".join(f"{size} ({count})" for size, count in found.items())
 
 
-def _place(point: Point) -> str:
+def _format_point(point: Point) -> str:
     return f"({point[0]:.1f}, {point[1]:.1f})"
 
 
-def _open(drawn: TracedDrawing, layer: str | None) -> str:
+def _open_advice(drawn: TracedDrawing, layer: str | None) -> str:
     """Return advice on the open outline with the smallest gap; "" where none is open."""
     there = [one for one in drawn.open if layer is None or one[0] == layer]
     if not there:
         return ""
     name, gap, at = min(there, key=lambda one: one[1])
-    what = f"an outline on layer {quote_value(name)} is open by {gap:.2f} at {_place(at)}"
+    what = f"an outline on layer {quote_value(name)} is open by {gap:.2f} at {_format_point(at)}"
     return f"; {what}: close it, or give a larger gap"
 
 

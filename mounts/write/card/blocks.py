@@ -35,14 +35,14 @@ Line = tuple[BoxBlock, ...]
 
 
 def width_of(box: Box) -> float:
-    """Width of one box."""
+    """Return the width of one box."""
     if box.choices:
         return sum(TICK + text_width(choice, WORD) + 3.0 for choice in box.choices) + 1.0
     return box.width * NARROW + (box.width - 1) * APART
 
 
 def lines_of(readings: Iterable[Reading], width: float) -> list[Line]:
-    """The readings' boxes in lines no wider than `width`, in their order."""
+    """Return the readings' boxes in lines no wider than `width`, in their order."""
     lines: list[list[BoxBlock]] = [[]]
     for reading in readings:
         for k, boxes in enumerate(reading.lines):
@@ -60,12 +60,12 @@ def lines_of(readings: Iterable[Reading], width: float) -> list[Line]:
 
 
 def key_of(trail: Sequence[str]) -> str:
-    """A key as the file shows it: `ears: this_seat:`."""
+    """Return a key as the file shows it: `ears: this_seat:`."""
     return " ".join(f"{part}:" for part in trail)
 
 
 def _is_alone(reading: Reading) -> bool:
-    """Whether a reading is one value under a key of others, which can stand under that key with its neighbours."""
+    """Return whether a reading is one value under a key of others, so that its neighbours can share that key."""
     first = reading.lines[0][0]
     plain = first.label.split()[0] == reading.trail[-1] and not first.choices
     return len(reading.trail) > 1 and len(reading.lines[0]) == 1 and plain
@@ -77,7 +77,7 @@ def _joins(line: Sequence[BoxBlock], boxes: Sequence[Box], width: float) -> bool
 
 
 def _pieces(key: str, boxes: Sequence[Box], width: float) -> Iterator[BoxBlock]:
-    """A run in pieces that fit a line, parted only where a name ends."""
+    """Yield a run in pieces that fit a line, parted only where a name ends."""
     held: list[Box] = []
     names = [tuple(group) for _, group in groupby(boxes, key=lambda box: box.trail[:-1])]
     for group in names:
@@ -89,12 +89,12 @@ def _pieces(key: str, boxes: Sequence[Box], width: float) -> Iterator[BoxBlock]:
 
 
 def height_of(line: Line, box: float) -> float:
-    """Height that a line takes with boxes of a height."""
+    """Return the height that a line takes with boxes of a height."""
     return box + APART + (HEAD if any(block.key for block in line) else 0.0)
 
 
 def draw_line(canvas: Any, line: Line, at: tuple[float, float], box: float) -> None:
-    """A line with its upper left corner at a place."""
+    """Draw a line of boxes with its upper left corner at a place."""
     x, top = at
     head = HEAD if any(block.key for block in line) else 0.0
     for block in line:

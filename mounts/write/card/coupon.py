@@ -34,7 +34,7 @@ DO = (
 
 
 def coupon_sheet(plan: CouponPlan, title: str, grams: float, paper: Paper) -> bytes:
-    """The sheet as a PDF of one page, the coupon on it at 1:1; the same bytes every time."""
+    """Return the sheet as a PDF of one page, the coupon on it at 1:1; the same bytes every time."""
     from reportlab.pdfgen.canvas import Canvas  # noqa: PLC0415
 
     register_face()
@@ -78,7 +78,7 @@ def _page(canvas: Any, plan: CouponPlan, title: str, height: float) -> None:
 
 
 def _readings(plan: CouponPlan) -> Iterator[Reading]:
-    """The boxes of every group."""
+    """Yield the boxes of every group."""
     for group in GROUPS:
         keys = [bar.key for bar in plan.bars] if group == "bars" else [step.key for step in plan.group(group)]
         width = {"bars": 3.0, "fits": 1.45, "inserts": 1.45}.get(group, 1.3)  # three readings; a word; one reading
@@ -89,7 +89,7 @@ def _readings(plan: CouponPlan) -> Iterator[Reading]:
 
 
 def drawing_of(plan: CouponPlan, title: str) -> Drawing:
-    """The coupon from above, with what its features are called."""
+    """Return the coupon from above, with what its features are called."""
     strokes = [Stroke(plan.outline, Layer.CUT, "bars"), Stroke(plan.block[0], Layer.ENGRAVE, "block")]
     strokes += [Stroke(_outline(step), Layer.CUT, step.name) for step in plan.steps]
     notes = [*_ends(plan), *_names(plan.steps)]
@@ -103,7 +103,7 @@ def _outline(step: CouponStep) -> Outline:
 
 
 def _ends(plan: CouponPlan) -> Iterator[Note]:
-    """Each bar's key across one of its ends."""
+    """Yield each bar's key across one of its ends."""
     for bar in plan.bars:
         turn = bar.angle - 90.0 if bar.angle > 0 else 90.0
         yield Note(bar.key, _off((0.0, 0.0), bar.angle, plan.length / 2 + 2.6), 2.8, turn)

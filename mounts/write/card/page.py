@@ -55,13 +55,13 @@ class Band:
     lines: tuple[Line, ...]
 
     def height(self, box: float) -> float:
-        """With boxes of a height."""
+        """Return the band's height with boxes of a height."""
         boxes = len(self.say) * SAY_LEADING + sum(height_of(line, box) for line in self.lines)
         return max(boxes, TITLE + LEAST_SKETCH if self.sketch else 0.0) + 2.4
 
 
 def bands(sort: str) -> tuple[Band, ...]:
-    """What the card of a sort of panel asks for, the head first."""
+    """Return what the card of a sort of panel asks for, the head first."""
     asked = load_table("pins" if sort == "pins" else "panel")
     steps = [_band(k, step) for k, step in enumerate(asked.steps, start=1)]
     new = [_new_speaker(len(steps) + 1)]
@@ -88,7 +88,7 @@ def _new_speaker(number: int) -> Band:
 
 
 def card_pdf(sort: str, paper: Paper) -> bytes:
-    """The card of a sort of panel, "panel" or "pins", as a PDF of one page; the same bytes every time."""
+    """Return the card of a sort of panel, "panel" or "pins", as a PDF of one page; the same bytes every time."""
     from reportlab.pdfgen.canvas import Canvas  # noqa: PLC0415
 
     register_face()
@@ -106,7 +106,7 @@ def card_pdf(sort: str, paper: Paper) -> bytes:
 
 
 def box_height(all_: Sequence[Band], height: float) -> float:
-    """Height of the boxes with which the bands fill a page of a height, at most MOST_BOX."""
+    """Return the height of the boxes with which the bands fill a page of a height, at most MOST_BOX."""
     low, high = LEAST_BOX, MOST_BOX
     for _ in range(30):
         middle = (low + high) / 2
@@ -128,7 +128,7 @@ def _draw(canvas: Any, sort: str, all_: Sequence[Band], height: float) -> None:
 
 
 def _caution(canvas: Any, text: str, top: float) -> float:
-    """The cautions in a frame before all else, since they come before the work."""
+    """Draw the cautions in a frame before all else, since they come before the work, and return where they end."""
     tall = CARE_HEIGHT - 0.8
     canvas.setLineWidth(0.8)
     canvas.rect(0.4, top - tall, WIDTH - 0.8, tall)
@@ -139,7 +139,7 @@ def _caution(canvas: Any, text: str, top: float) -> float:
 
 
 def _draw_band(canvas: Any, band: Band, top: float, box: float) -> float:
-    """A band from a height down; returns where the next one begins."""
+    """Draw a band from a height down, and return where the next one begins."""
     tall = band.height(box)
     left = ASIDE if band.title else 0.0
     y = top - 0.6

@@ -32,24 +32,24 @@ class SketchPen:
 
     @classmethod
     def inside(cls, canvas: Any, corner: Spot, room: Spot) -> SketchPen:
-        """A pen whose frame lies in the middle of a room, as large as it goes, at most 1.5 times."""
+        """Return a pen whose frame lies in the middle of a room, as large as it goes, at most 1.5 times."""
         scale = min(room[0] / SIZE[0], room[1] / SIZE[1], 1.5)
         x, y = (corner[k] + (room[k] - SIZE[k] * scale) / 2 for k in (0, 1))
         return cls(canvas, (x, y), scale)
 
     def at(self, spot: Spot) -> Spot:
-        """A place of the frame on the canvas."""
+        """Return a place of the frame on the canvas."""
         return (self.corner[0] + spot[0] * self.scale, self.corner[1] + spot[1] * self.scale)
 
     def line(self, *spots: Spot, thick: bool = False, dash: bool = False, grey: float = 0.0) -> None:
-        """A polyline."""
+        """Draw a polyline."""
         self._set(thick, dash, grey)
         places = [self.at(spot) for spot in spots]
         for (x0, y0), (x1, y1) in pairwise(places):
             self.canvas.line(x0, y0, x1, y1)
 
     def area(self, *spots: Spot, grey: float = 0.75, edge: bool = True) -> None:
-        """A filled polygon."""
+        """Draw a filled polygon."""
         self._set(False, False, 0.0)
         path = self.canvas.beginPath()
         path.moveTo(*self.at(spots[0]))
@@ -60,7 +60,7 @@ class SketchPen:
         self.canvas.drawPath(path, fill=1, stroke=int(edge))
 
     def ring(self, middle: Spot, across: float, *, fill: float | None = None, thick: bool = False) -> None:
-        """A circle of a diameter; filled with a grey where one is given."""
+        """Draw a circle of a diameter; filled with a grey where one is given."""
         self._set(thick, False, 0.0)
         if fill is not None:
             self.canvas.setFillGray(fill)
@@ -68,13 +68,13 @@ class SketchPen:
         self.canvas.circle(x, y, across / 2 * self.scale, fill=int(fill is not None))
 
     def arrow(self, start: Spot, end: Spot, *, both: bool = True) -> None:
-        """A line with a head at its end, or at both ends."""
+        """Draw a line with a head at its end, or at both ends."""
         self.line(start, end)
         for tip, from_ in [(end, start)] + ([(start, end)] if both else []):
             self._head(tip, from_)
 
     def word(self, text: str, spot: Spot, *, turn: float = 0.0, middle: bool = True) -> None:
-        """A word, its middle or its left end at a place."""
+        """Draw a word, its middle or its left end at a place."""
         x, y = self.at(spot)
         self.canvas.saveState()
         self.canvas.setFillGray(0)
@@ -85,7 +85,7 @@ class SketchPen:
         self.canvas.restoreState()
 
     def arc(self, middle: Spot, across: float, start: float, sweep: float) -> None:
-        """Part of a circle, degrees counter-clockwise from the right."""
+        """Draw part of a circle, degrees counter-clockwise from the right."""
         steps = 16
         turns = [radians(start + sweep * k / steps) for k in range(steps + 1)]
         self.line(*[(middle[0] + across / 2 * cos(t), middle[1] + across / 2 * sin(t)) for t in turns])

@@ -9,7 +9,7 @@ from mounts.write.card.pen import SketchPen, Spot
 
 
 def ears(pen: SketchPen) -> None:
-    """From above: opening to both heads, rearward and inboard; then how the panel leans."""
+    """Draw the opening and both heads from above, rearward and inboard; then how the panel leans."""
     pen.line((2, 0), (2, 22), thick=True)
     pen.ring((2, 18), 2.0, fill=0.0)
     pen.ring((13, 5), 4.6, fill=0.85)
@@ -26,7 +26,7 @@ def ears(pen: SketchPen) -> None:
 
 
 def original(pen: SketchPen) -> None:
-    """Section: the old speaker in the sheet, its front above the face, its depth behind it, its flange."""
+    """Draw a section: the old speaker in the sheet, its front above the face, its depth behind it, its flange."""
     _sheet(pen, 11)
     pen.area((17, 4), (17, 18), (16, 18), (16, 17), (7, 14.5), (2, 14.5), (2, 7.5), (7, 7.5), (16, 5), (16, 4))
     pen.line((17, 1), (17, 21))
@@ -41,7 +41,7 @@ def original(pen: SketchPen) -> None:
 
 
 def opening(pen: SketchPen) -> None:
-    """Section of the sheet with a bead and the sheet's thickness; the opening with three readings across."""
+    """Draw a section of the sheet with a bead and the sheet's thickness; the opening with three readings across."""
     for k, turn in enumerate((0, 60, 120)):
         x, y = clock_vector(turn)
         pen.line((9 - 8 * x, 11 - 8 * y), (9 + 8 * x, 11 + 8 * y), dash=k > 0)
@@ -70,7 +70,7 @@ def opening(pen: SketchPen) -> None:
 
 
 def holes(pen: SketchPen) -> None:
-    """The pattern from the cabin: axes, letters clockwise, a caliper between inside edges."""
+    """Draw the pattern from the cabin: axes, letters clockwise, a caliper between inside edges."""
     pen.ring((17, 12), 10, thick=True)
     pen.arrow((17, 12), (32, 12), both=False)
     pen.arrow((17, 12), (17, 23), both=False)
@@ -87,7 +87,7 @@ def holes(pen: SketchPen) -> None:
 
 
 def behind(pen: SketchPen) -> None:
-    """Section: depth from the face to glass and rail; the clock at the opening's edge."""
+    """Draw a section: depth from the face to glass and rail; the clock at the opening's edge."""
     _sheet(pen, 11, at=20)
     pen.line((1, 0), (4.5, 22), thick=True)
     pen.word("glass", (7, 1.2))
@@ -102,7 +102,7 @@ def behind(pen: SketchPen) -> None:
 
 
 def clay(pen: SketchPen) -> None:
-    """Section: clay squeezed between face and trim, and between face and grille; the clock at the trim's opening."""
+    """Draw a section with clay squeezed between face and trim, and face and grille; the clock at the trim's edge."""
     _sheet(pen, 11, at=4)
     for low, high in ((1.0, 5.0), (17.0, 21.0)):
         pen.area((17, low), (17, high), (19, high), (19, low), grey=0.5)
@@ -116,7 +116,7 @@ def clay(pen: SketchPen) -> None:
 
 
 def speaker(pen: SketchPen) -> None:
-    """The unit from the side on its flange, with what the keys call its sizes."""
+    """Draw the unit from the side on its flange, with what the keys call its sizes."""
     pen.area(
         (22, 1),
         (22, 21),
@@ -148,7 +148,7 @@ def speaker(pen: SketchPen) -> None:
 
 
 def pins(pen: SketchPen) -> None:
-    """Pins from behind: origin, axes, letters; one pin with diameter and height."""
+    """Draw pins from behind: origin, axes, letters; one pin with diameter and height."""
     pen.arrow((2, 2), (22, 2), both=False)
     pen.arrow((2, 2), (2, 21), both=False)
     pen.word("x", (23.4, 2))
@@ -167,7 +167,7 @@ def pins(pen: SketchPen) -> None:
 
 
 def aperture(pen: SketchPen) -> None:
-    """The aperture from behind with its centre, and a section with the grille's underside."""
+    """Draw the aperture from behind with its centre, and a section with the grille's underside."""
     pen.arrow((2, 2), (12, 12), both=False)
     pen.ring((12, 12), 14, thick=True)
     pen.word("at", (9.2, 6.2))
@@ -182,7 +182,7 @@ def aperture(pen: SketchPen) -> None:
 
 
 def room(pen: SketchPen) -> None:
-    """Section: free depth behind the rear face, a rib on it."""
+    """Draw a section: free depth behind the rear face, a rib on it."""
     pen.area((28, 2), (28, 20), (30, 20), (30, 2))
     pen.line((5, 1), (5, 21), thick=True)
     pen.arrow((5, 14), (28, 14))
@@ -195,7 +195,7 @@ def room(pen: SketchPen) -> None:
 
 
 def _sheet(pen: SketchPen, middle: float, at: float = 17.0) -> None:
-    """The sheet in section, its face at x = `at` and its opening about a height."""
+    """Draw the sheet in section, its face at x = `at` and its opening about a height."""
     for low, high in ((0.5, middle - 7), (middle + 7, 21.5)):
         pen.area((at - 0.9, low), (at - 0.9, high), (at, high), (at, low), grey=0.2)
 

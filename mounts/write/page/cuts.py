@@ -10,8 +10,8 @@ import numpy as np
 
 from mounts.findings.report import Finding
 from mounts.geometry.apart import Skin
-from mounts.geometry.facets import Mask, as_vector, normalize
-from mounts.geometry.frames import Array, Frame, Vector
+from mounts.geometry.facets import Mask, normalize
+from mounts.geometry.frames import Array, Frame, Vector, as_vector
 from mounts.identity import Ident
 from mounts.kernels.part import Part
 from mounts.write.page.switches import Shape
@@ -41,14 +41,14 @@ class Neighbourhood:
 
     @staticmethod
     def of(part: Part, things: Iterable[Shape], axis: Frame) -> Neighbourhood:
-        """Of a part among things."""
+        """Return the neighbourhood of a part among things."""
         features = {ident: part.feature == number for number, ident in enumerate(part.features)}
         shown = {ident: mask for ident, mask in features.items() if mask.any()}
         skins = {thing.ident: Skin.of(thing.corners) for thing in things}
         return Neighbourhood(Skin.of(part.vertices[part.triangles]), shown, skins, axis)
 
     def cut(self, finding: Finding) -> Vector:
-        """Unit normal of the plane for a finding that has a place; it points to where one looks from."""
+        """Return the unit normal of the plane for a finding that has a place; it points to where one looks from."""
         assert finding.at is not None
         at = np.asarray(finding.at)
         for start, end in self._ways(at, finding):
@@ -58,11 +58,11 @@ class Neighbourhood:
         return _direction_to(self._upright(at))
 
     def ends(self, finding: Finding) -> tuple[Array, Array] | None:
-        """The places (3,) on a finding's two things between which it lies; None when they cannot be told."""
+        """Return the places (3,) on a finding's two things between which it lies; None when they cannot be told."""
         return next(self._ways(np.asarray(finding.at), finding), None)
 
     def _ways(self, at: Array, finding: Finding) -> Iterator[tuple[Array, Array]]:
-        """From the one thing to the other, those first that are as long as the finding says."""
+        """Yield from the one thing to the other, those first that are as long as the finding says."""
         if finding.between is None:
             return
         value = finding.closed_form if finding.measured is None else finding.measured
@@ -79,7 +79,7 @@ class Neighbourhood:
         yield from sorted(found, key=lambda way: abs(float(np.linalg.norm(way[1] - way[0])) - wanted))
 
     def _nearest(self, one: Ident, other: Ident, at: Array) -> Array:
-        """The place on a thing nearest to a point; one that is none stands for all of the part but the other."""
+        """Return the place on a thing nearest to a point; one that is none stands for all of the part but the other."""
         if one in self.things:
             return self.things[one].nearest(at)
         own, rest = self.features.get(one), self.features.get(other)
@@ -88,7 +88,7 @@ class Neighbourhood:
         return self.part.nearest(at, ~own)
 
     def _upright(self, at: Array) -> Array:
-        """The plane through the place and the speaker's axis; where they meet, the one that x lies in."""
+        """Return the plane through the place and the speaker's axis; where they meet, the one that x lies in."""
         axis = self.axis.axes[:, 2]
         away = at - np.asarray(self.axis.origin)
         normal = np.cross(axis, away)
@@ -96,7 +96,7 @@ class Neighbourhood:
 
 
 def tightest(findings: Sequence[Finding]) -> list[int]:
-    """Indices of the clearances and walls that have a place, the least margin first; of equal ones the thinnest."""
+    """Return the indices of clearances and walls that have a place, least margin first; of equal ones the thinnest."""
     return sorted((k for k, finding in enumerate(findings) if _is_tight(finding)), key=lambda k: _margin(findings[k]))
 
 
@@ -106,7 +106,7 @@ def _is_tight(finding: Finding) -> bool:
 
 
 def _margin(finding: Finding) -> tuple[float, float]:
-    """What is left to the limit, to the hundredth, and the value itself."""
+    """Return what is left to the limit, to the hundredth, and the value itself."""
     value = finding.closed_form if finding.measured is None else finding.measured
     if value is None or finding.limit is None:
         return inf, inf
@@ -114,7 +114,7 @@ def _margin(finding: Finding) -> tuple[float, float]:
 
 
 def _plane_through(at: Array, start: Array, end: Array) -> Array | None:
-    """Normal of the plane through a place and the way between two things; upright where that leaves a choice."""
+    """Return normal of the plane through a place and the way between two things; upright where that leaves a choice."""
     way = end - start
     length = float(np.linalg.norm(way))
     if length < TOUCH:

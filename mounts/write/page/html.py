@@ -40,7 +40,7 @@ EXPORT = re.compile(r"^export (?=(?:function|const) (\w+))", re.MULTILINE)
 
 
 def page_html(made: Made) -> bytes:
-    """The page of one part."""
+    """Return the page of one part."""
     title = html.escape(plain_text(", ".join(filter(None, (made.job.name, made.job.part)))))
     parts = {"title": title, "data": page_data(made)}
     return re.sub("@(title|data)@", lambda found: parts[found[1]], _frame()).encode(errors="replace")
@@ -48,7 +48,7 @@ def page_html(made: Made) -> bytes:
 
 @lru_cache(maxsize=1)
 def _frame() -> str:
-    """All of the page but what differs from part to part."""
+    """Return all of the page but what differs from part to part."""
     style, three, ours = _text("page.css"), _text("three.min.js"), bundle_scripts()
     policy = "; ".join(
         (
@@ -64,7 +64,7 @@ def _frame() -> str:
 
 
 def bundle_scripts() -> str:
-    """The page's own modules as one script, each in a scope of its own that gives what it exports.
+    """Return the page's own modules as one script, each in a scope of its own that gives what it exports.
 
     Raises:
         ValueError: if a module uses one that does not stand before it.
@@ -73,7 +73,7 @@ def bundle_scripts() -> str:
 
 
 def _scope(number: int, name: str) -> str:
-    """A module as a constant: its exports, from a function that holds the rest."""
+    """Return a module as a constant: its exports, from a function that holds the rest."""
     text = _text(f"{name}.js")
     late = {used for _, used in IMPORT.findall(text)} - {"three", *MODULES[:number]}
     if late:

@@ -25,7 +25,7 @@ from mounts.write.text_shaping import plain_text
 
 
 def page_data(made: Made) -> str:
-    """The document, safe inside a page: in its text there is no "<", ">" or "&", so that nothing in it is markup."""
+    """Return document, safe inside a page: in its text there is no "<", ">" or "&", so that nothing in it is markup."""
     text = json.dumps(_page_tree(made), ensure_ascii=False, allow_nan=False, separators=(",", ":"))
     for sign in "<>&\u2028\u2029":
         text = text.replace(sign, f"\\u{ord(sign):04x}")
@@ -105,7 +105,7 @@ def _finding(finding: Finding, mark: int | None, around: Neighbourhood) -> dict[
 
 
 def _mesh(vertices: Array, triangles: Whole) -> dict[str, str]:
-    """Places as float32, which is within 0.0001 mm at a metre, and triangles as the shortest whole numbers."""
+    """Return places as float32, which is within 0.0001 mm at a metre, and triangles as the shortest whole numbers."""
     used, corner = np.unique(triangles, return_inverse=True)
     corner = corner.reshape(-1)
     return {

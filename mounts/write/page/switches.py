@@ -85,7 +85,7 @@ class Switch:
 
 
 def list_switches(part: Part, envelopes: Sequence[Envelope]) -> tuple[Switch, ...]:
-    """All envelopes of a scene under their switches; those that go on endlessly end near the part."""
+    """Return all envelopes of a scene under their switches; those that go on endlessly end near the part."""
     near = _near(part, [e for e in envelopes if group_of(e) in ("speaker", "hardware")])
     found: dict[tuple[str, str], tuple[str, list[Shape]]] = {}
     for envelope in envelopes:
@@ -117,7 +117,7 @@ def _label(envelope: Envelope, key: str) -> str:
 
 
 def _near(part: Part, envelopes: Sequence[Envelope]) -> Manifold:
-    """An endless post that stands round the part and what it carries."""
+    """Return an endless post that stands round the part and what it carries."""
     places = [part.vertices, *(_vertices(mesh.union(e.bodies, 32)) for e in envelopes)]
     low = np.min([place.min(axis=0) for place in places], axis=0)[:2] - ROUND
     high = np.max([place.max(axis=0) for place in places], axis=0)[:2] + ROUND
@@ -127,7 +127,7 @@ def _near(part: Part, envelopes: Sequence[Envelope]) -> Manifold:
 
 
 def _shape(envelope: Envelope, key: str, near: Manifold) -> Shape | None:
-    """An envelope's mesh as far as it is near; None where nothing of it is."""
+    """Return an envelope's mesh as far as it is near; None where nothing of it is."""
     solid = mesh.union([_thin_trim(body, key) for body in envelope.bodies], SEGMENTS)
     if key not in ("speaker", "travel", "hardware", "tools"):
         solid ^= near
@@ -141,7 +141,7 @@ def _vertices(solid: Manifold) -> Array:
 
 
 def _thin_trim(body: Body, key: str) -> Body:
-    """A body that is drawn endlessly thick, with no more of it than shows what it is; its near side stays."""
+    """Return a body that is drawn endlessly thick, with no more of it than shows what it is; its near side stays."""
     if not isinstance(body, Prism):
         return body
     if key in ("trim", "ways"):

@@ -246,7 +246,7 @@ def test_points_that_are_no_such_hole_are_refused(shop):
 def test_the_demo_panels_are_surveyed(profiles):
     library = Library(profiles)
     surveyed = [library.load("panel", file).value for file in library.files("panel") if "linnet" in file.stem]
-    assert {p.fixings.told_by for p in surveyed if isinstance(p, SurveyedPanel)} == {"distances", "trace", "points"}
+    assert {p.fixings.given_key for p in surveyed if isinstance(p, SurveyedPanel)} == {"distances", "trace", "points"}
 
 
 def test_a_hole_called_opening_is_not_taken_for_the_opening(shop):

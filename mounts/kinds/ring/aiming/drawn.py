@@ -20,7 +20,7 @@ from mounts.kinds.ring.aiming.limits import Limit, LinearCut
 from mounts.kinds.ring.aiming.problem import PoseProblem
 from mounts.kinds.ring.clearances import bore_gaps, ring_gaps
 from mounts.kinds.ring.height import Bounds, rounded_up
-from mounts.kinds.ring.insertion import insertion_gaps, way_gaps
+from mounts.kinds.ring.insertion import insertion_gaps, trim_gaps
 from mounts.kinds.ring.seat import lay_out_seat, seat_at
 from mounts.kinds.ring.tower import bore_between, mouth_of
 from mounts.kinds.ring.values import Base, RingPlan
@@ -31,6 +31,7 @@ FINE = 2  # digits to which a pose is rounded, degrees and mm
 STEP = 0.2  # degrees and mm by which a place is moved to see how a limit changes
 ENOUGH = 0.02  # mm that such a limit is then to be kept by
 LOOSE = 0.05  # mm of room on a bed that holds the place which are given up
+WAYS = ("way.speaker", "way.trim")
 BORE = ("clear.body-bore", "way.speaker")  # by the bore alone, without the rest of the ring
 
 T = TypeVar("T")
@@ -105,7 +106,7 @@ def linear_cuts(job: RingJob, found: Solved, screw: Fastening, base: Base, draw:
         there = with_pose(plain, *found.pose_of(numbers), found.turn)
         if codes and codes <= set(BORE):
             return _in_bore(there, screw, base)
-        return _of_plan(there, draw(there, walls=codes), walls_only=codes is not None and all(map(_is_wall, codes)))
+        return _of_plan(there, draw(there, walls=codes), codes)
 
     here = margins(found.numbers)
     missed = {key: told for key, told in here.items() if told[0] < -1e-4}
@@ -170,17 +171,22 @@ def _beside(numbers: Array, tell: Callable[[Array], T]) -> list[tuple[float, T]]
     return found
 
 
-def _of_plan(job: RingJob, plan: RingPlan, *, walls_only: bool) -> Margins:
-    """Return by how much a ring keeps its walls and the clearances inside it."""
+def _of_plan(job: RingJob, plan: RingPlan, codes: frozenset[str] | None) -> Margins:
+    """Return by how much a ring keeps its walls and the clearances inside it, of some codes at least."""
     found: Margins = {}
     for wall in plan.walls:
         found[wall.code, wall.between] = (
             wall.thickness - wall.limit,
             Limit(wall.code, wall.between, "", wall.limit, 0.0),
         )
-    if not walls_only:
-        found |= dict(map(_margin_of_gap, (*ring_gaps(job, plan), *way_gaps(job, plan))))
-    return found
+    gaps: list[Gap] = []
+    if codes is None or not all(map(_is_wall, codes - set(WAYS))):
+        gaps += ring_gaps(job, plan)
+    if codes is None or WAYS[0] in codes:
+        gaps += insertion_gaps(job, plan.seat, plan.tower.inside)
+    if codes is None or WAYS[1] in codes:
+        gaps += trim_gaps(job, plan)
+    return found | dict(map(_margin_of_gap, gaps))
 
 
 def _is_wall(code: str) -> bool:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import numpy as np
+from numpy.typing import NDArray
 
 from mounts.geometry.bounding_boxes import TURNS
 from mounts.geometry.frames import Array
@@ -35,13 +36,19 @@ def outline_points(plan: RingPlan, step: float = FINE) -> Array:
 
 def cut_in_two(points: Array, laps: tuple[float, float], long: float) -> tuple[Array, Array]:
     """Return the points (n, 2) of half a and of half b with their tongues: a's in the base, b's over it."""
+    in_a, in_b = halves_of(points, laps, long)
+    return points[in_a, :2], points[in_b, :2]
+
+
+def halves_of(points: Array, laps: tuple[float, float], long: float) -> tuple[NDArray[np.bool_], NDArray[np.bool_]]:
+    """Return which of some points (n, 3) belong to half a, and which to half b; where tongues lie, both may."""
     (first, out_1), (last, out_2) = (_lap_coordinates(points, angle) for angle in laps)
     to_b = np.where(out_1 > out_2, first, -last)  # along the ring towards b, from the nearer lap
     turned = (np.degrees(np.arctan2(points[:, 1], points[:, 0])) - laps[0]) % 360
     in_b = turned < (laps[1] - laps[0]) % 360
     near = np.abs(to_b) <= long / 2 + FINE
     upper = near & (points[:, 2] == 0)
-    return points[~in_b | near, :2], points[(in_b & ~near) | upper, :2]
+    return ~in_b | near, (in_b & ~near) | upper
 
 
 def best_lie(job: RingJob, sizes: Array) -> tuple[float, Point]:

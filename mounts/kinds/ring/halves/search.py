@@ -10,10 +10,10 @@ from math import ceil
 
 import numpy as np
 
-from mounts.geometry.bounding_boxes import turned_box_sizes
+from mounts.geometry.bounding_boxes import project_turned, projected_box_sizes, turned_box_sizes
 from mounts.geometry.frames import clock_to_angle
 from mounts.geometry.ties import step_of
-from mounts.kinds.ring.halves.bed import COARSE, best_lie, cut_in_two, is_in_b, outline_points, room_on
+from mounts.kinds.ring.halves.bed import COARSE, best_lie, cut_in_two, halves_of, is_in_b, outline_points, room_on
 from mounts.kinds.ring.halves.laps import LapPlace, lap_at, place_at
 from mounts.kinds.ring.halves.needs import LapSite, length_of, needs_of
 from mounts.kinds.ring.halves.obstacles import lap_obstacles, obstacle_distance, seat_breadth
@@ -105,13 +105,14 @@ def _why_none(site: LapSite, free: Iterable[float]) -> str:
 def _pairs(site: LapSite, long: float, places: Sequence[LapPlace]) -> list[LapPair]:
     """Return pairs of places for laps, the best first."""
     points = outline_points(site.plan, COARSE)
+    places_turned = project_turned(points[:, :2])
     found = []
     for one in _first(site.job, places):
         for other in places:
             shared = one.levels & other.levels
             if shared and abs((other.angle - one.angle) % 360 - 180) <= LOPSIDED:
-                halves = cut_in_two(points, (one.angle, other.angle), long)
-                room = min(room_on(site.job, turned_box_sizes(half)) for half in halves)
+                halves = halves_of(points, (one.angle, other.angle), long)
+                room = min(room_on(site.job, projected_box_sizes(places_turned, half)) for half in halves)
                 found.append(_pair(site.job.printer.layer, one, other, shared, room))
     return sorted(found, key=lambda pair: pair.rank)
 

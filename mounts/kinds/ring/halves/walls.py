@@ -5,14 +5,12 @@ from __future__ import annotations
 from collections.abc import Iterator
 from math import hypot
 
-import numpy as np
-
 from mounts.findings.wall import Wall
 from mounts.geometry.frames import PANEL
 from mounts.identity import BACK, BORE, OUTSIDE, Ident, Role
 from mounts.kinds.ring.halves.values import LapScrew, Split
 from mounts.kinds.ring.values import RingPlan
-from mounts.kinds.ring.walls.closed_form import groove_distance
+from mounts.kinds.ring.walls.closed_form import floor_distance
 from mounts.kinds.ring.walls.rods import Rod, outside_distances, sheet_distances
 from mounts.load.models.limits import Limits
 
@@ -51,7 +49,5 @@ def screw_walls(plan: RingPlan, screw: LapScrew, level: float, limits: Limits) -
     for rod, outside in zip(rods[1:], others, strict=True):
         outer = min(outer, max((screw.boss - rod.diameter) / 2, outside))
     yield Wall("wall.lap-outside", (name, OUTSIDE), outer, screw.wall, own, at)
-    grooves = [groove for groove in (plan.base.seal, plan.base.bead) if groove]
-    over = [one.depth for one in grooves if groove_distance(one, np.array([screw.at]))[0] < screw.thread / 2]
-    below = screw.bottom - max(over, default=0.0)
+    below = floor_distance(plan, PANEL, (*screw.at, screw.bottom), screw.thread)
     yield Wall("wall.lap-floor", (name, BACK), below, limits.floor, "floor under a pocket", at)

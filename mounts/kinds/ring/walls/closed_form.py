@@ -12,7 +12,7 @@ from mounts.design.body import BodyBlock
 from mounts.design.turn import pockets_to_axes
 from mounts.findings.wall import Wall
 from mounts.geometry.distance import depths
-from mounts.geometry.frames import Array, Vector
+from mounts.geometry.frames import Array, Frame, Vector
 from mounts.geometry.hull import match_spans
 from mounts.geometry.outline import Outline, Point
 from mounts.identity import BACK, BASE, BORE, EDGE, FACE, FLANGE_ROOM, GASKET_GROOVE, OPENING, OUTSIDE, Ident, Role
@@ -63,7 +63,7 @@ def _pockets(plan: RingPlan, limits: Limits) -> Iterator[Wall]:
         yield Wall("wall.screw-bore", (name, BORE), to_bore, screw.wall, own, at)
         yield Wall("wall.screw-outside", (name, OUTSIDE), min(outside, _to_rim(plan.seat, screw)), screw.wall, own, at)
         if screw.nut is None:
-            floor = _floor(plan, screw)
+            floor = floor_distance(plan, plan.seat.frame, (*screw.at, -screw.depth), screw.hole)
             yield Wall("wall.floor", (name, BACK), floor, limits.floor, "floor under a pocket", at)
         for fixing in _near(plan, at, screw.hole):
             apart = _to_path(plan.seat, screw, fixing)
@@ -210,11 +210,18 @@ def _land(groove: Outline, fixing: Fixing, back: float) -> float:
     return -groove.depth(fixing.at) - back / 2
 
 
-def _floor(plan: RingPlan, screw: SpeakerScrew) -> float:
-    """Return the least material under a pocket's floor, down to the face or aslant to what is cut into the back."""
+def floor_distance(plan: RingPlan, frame: Frame, at: Vector, diameter: float) -> float:
+    """Return the least material under a hole's floor, down to the face or aslant to what is cut into the back.
+
+    Args:
+        plan: of the ring.
+        frame: whose z the hole runs along.
+        at: the middle of its floor in that frame, mm.
+        diameter: of the hole, mm.
+    """
     turns, shares = np.radians(np.arange(0, 360, 2)), np.array([[0.25], [0.5], [0.75], [1.0]])
-    u, v = (c + shares * screw.hole / 2 * wave(turns) for c, wave in zip(screw.at, (np.cos, np.sin), strict=True))
-    floor = plan.seat.frame.out(np.column_stack([u.ravel(), v.ravel(), np.full(u.size, -screw.depth)]))
+    u, v = (c + shares * diameter / 2 * wave(turns) for c, wave in zip(at[:2], (np.cos, np.sin), strict=True))
+    floor = frame.out(np.column_stack([u.ravel(), v.ravel(), np.full(u.size, at[2])]))
     found = [floor[:, 2]]
     for groove in (plan.base.seal, plan.base.bead):
         if groove:

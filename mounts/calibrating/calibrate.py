@@ -6,11 +6,11 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
-from mounts.calibrating.fitted import CouponFit, fit_coupon
-from mounts.calibrating.kept import printer_entries, result_comment
-from mounts.calibrating.made import CouponRequest, find_request
+from mounts.calibrating.coupon import CouponRequest, find_request
+from mounts.calibrating.entries import printer_entries, result_comment
+from mounts.calibrating.fit import CouponFit, fit_coupon
 from mounts.errors import InputError, Problem
-from mounts.load.catalogue.folders import near, nearest
+from mounts.load.catalogue.folders import nearest_profiles, short_path
 from mounts.load.catalogue.shipped import shipped_library
 from mounts.load.editing.edit import Entries, set_entries
 from mounts.load.parse.document import parse
@@ -51,15 +51,15 @@ def calibrate(printer: str, path: Path, library: Path | Sequence[Path] | None) -
     Raises:
         InputError: for wrong readings, a printer that ships with the program, and a file that cannot be edited.
     """
-    held = find_library(path if nearest(Path()) is None else None, library)
+    held = find_library(path if nearest_profiles(Path()) is None else None, library)
     readings, document = load_readings(path)
-    file = near(held.find("printer", printer))
+    file = short_path(held.find("printer", printer))
     if readings.printer != file.stem:
         what = f'the readings are of "{readings.printer}"; give that printer, or the readings of "{file.stem}"'
         raise InputError(document.problem(("printer",), what))
     asked = find_request(held, printer, readings.material, readings.insert)
     found = fit_coupon(readings, asked.plan, asked.insert.hole, document)
-    if (root := shipped_library()) in file.resolve().parents and nearest(Path()) not in (root, root.resolve()):
+    if (root := shipped_library()) in file.resolve().parents and nearest_profiles(Path()) not in (root, root.resolve()):
         raise InputError(Problem(NOT_YOURS.format(file.stem), file=file))
     made = printer_entries(found, asked.printer, readings.material)
     before = file.read_bytes().decode("utf-8")

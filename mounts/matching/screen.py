@@ -9,7 +9,7 @@ from mounts.load.catalogue.panel_summary import PanelSummary
 from mounts.load.editing.template import format_scalar
 from mounts.matching.differences import Difference
 from mounts.matching.match import Looked, Match
-from mounts.matching.serves import UPRIGHT, Serving
+from mounts.matching.serving import UPRIGHT, Serving
 from mounts.write.files import safe_name
 
 PROOF = "like holes are no proof: hold the part's 1:1 template, or its first-check slice, against the panel first"
@@ -25,18 +25,18 @@ def matches_text(looked: Looked, found: Found, width: int) -> str:
         found: those that are told, with the mounts known for each.
         width: columns of the screen.
     """
-    lines = [*_panel(looked.known, looked.count)]
+    lines = [*_panel_lines(looked.known, looked.count)]
     for whole, title in ((True, "the same pattern"), (False, "part of the pattern")):
         held = [(match, known) for match, known in found if match.is_whole is whole]
         if held:
             lines += ["", title]
         for match, known in held:
-            lines += _match(match, known, looked.known)
-    lines += _ends(looked, len(found))
+            lines += _match_lines(match, known, looked.known)
+    lines += _closing_lines(looked, len(found))
     return "\n".join(line for text in lines for line in _wrap(text, width)) + "\n"
 
 
-def _ends(looked: Looked, told: int) -> Iterator[str]:
+def _closing_lines(looked: Looked, told: int) -> Iterator[str]:
     """Yield what was left out, not searched, and not found."""
     if not looked.matches:
         what = "pins" if looked.known.pins else "holes"
@@ -44,7 +44,10 @@ def _ends(looked: Looked, told: int) -> Iterator[str]:
     if len(looked.matches) > told:
         yield from ("", f"and {len(looked.matches) - told} more, further off: --most {len(looked.matches)}")
     if looked.broken:
-        yield from ("", f"not looked at, since they do not load: {_some(looked.broken)} (mounts list panel --check)")
+        yield from (
+            "",
+            f"not looked at, since they do not load: {_list_names(looked.broken)} (mounts list panel --check)",
+        )
     if told:
         yield from ("", PROOF)
 
@@ -55,7 +58,7 @@ def _wrap(text: str, width: int) -> list[str]:
     return wrap(text, width, subsequent_indent=more, break_long_words=False, break_on_hyphens=False) or [""]
 
 
-def _panel(known: PanelSummary, count: int) -> Iterator[str]:
+def _panel_lines(known: PanelSummary, count: int) -> Iterator[str]:
     """Yield the lines of the panel that was looked for."""
     yield f"{known.name}  {known.about}".rstrip()
     yield f"  {known.measured}"
@@ -65,26 +68,26 @@ def _panel(known: PanelSummary, count: int) -> Iterator[str]:
     yield f"  {len(known.points)} {what}, {opening}; looked at {count} panels"
 
 
-def _match(match: Match, known: Sequence[Serving], panel: PanelSummary) -> Iterator[str]:
-    yield f"  {match.known.name}  worst deviation {match.fit.worst:.2f}; {_placed(match)}"
+def _match_lines(match: Match, known: Sequence[Serving], panel: PanelSummary) -> Iterator[str]:
+    yield f"  {match.known.name}  worst deviation {match.fit.worst:.2f}; {_placement(match)}"
     yield f"    {match.known.measured}"
-    yield f"    {', '.join(f'{one} on {two}' for one, two in match.pairs)}{_lonely(match)}"
+    yield f"    {', '.join(f'{one} on {two}' for one, two in match.pairs)}{_unpaired_holes(match)}"
     if not match.agrees:
         yield "    the readings differ by more than their errors explain: another pattern, or a slip in one of them"
-    yield from _differs(match.differs)
+    yield from _difference_lines(match.differs)
     if not known:
         yield f"    no job is known for it; one for this panel: mounts new job {panel.name}"
     told: dict[str, list[Serving]] = {}
     for one in known:
-        told.setdefault(_on(one), []).append(one)
+        told.setdefault(_mount_line(one), []).append(one)
     for text, alike in told.items():
         yield f"    {', '.join(one.job for one in alike)}: {text}"
     drawn = [one for one in known if one.as_read is not None]
     if drawn:
-        yield from _next(next((one for one in drawn if one.goes_on), drawn[0]), match, panel)
+        yield from _next_steps(next((one for one in drawn if one.goes_on), drawn[0]), match, panel)
 
 
-def _differs(differences: Sequence[Difference]) -> Iterator[str]:
+def _difference_lines(differences: Sequence[Difference]) -> Iterator[str]:
     """Yield the differences: less room for a mount, measured on one panel only, better here."""
     both = [d for d in differences if d.here is not None and d.there is not None]
     for title, held in (
@@ -97,7 +100,7 @@ def _differs(differences: Sequence[Difference]) -> Iterator[str]:
             yield f"    {title}: {'; '.join(held)}"
 
 
-def _placed(match: Match) -> str:
+def _placement(match: Match) -> str:
     """Return in words how the mount lies here."""
     motion = match.fit.motion
     hand = "as a mirror image" if motion.mirrored else "in the same hand"
@@ -105,17 +108,17 @@ def _placed(match: Match) -> str:
     return hand + (turn if abs(motion.turn) >= UPRIGHT else ", upright")
 
 
-def _lonely(match: Match) -> str:
+def _unpaired_holes(match: Match) -> str:
     """Return in words which holes have no partner."""
     told = []
     if match.spare:
-        told.append(f"its {_some(match.spare)} has nothing here")
+        told.append(f"its {_list_names(match.spare)} has nothing here")
     if match.unused:
-        told.append(f"{_some(match.unused)} here stays unused")
+        told.append(f"{_list_names(match.unused)} here stays unused")
     return "".join(f"; {text}" for text in told)
 
 
-def _some(names: Sequence[str]) -> str:
+def _list_names(names: Sequence[str]) -> str:
     return ", ".join(names[:8]) + (f" and {len(names) - 8} more" if len(names) > 8 else "")
 
 
@@ -128,7 +131,7 @@ def _value(value: float | str | None) -> str:
     return value if isinstance(value, str) else f"{value:g}"
 
 
-def _on(one: Serving) -> str:
+def _mount_line(one: Serving) -> str:
     """Return what is said of a job's mount; jobs with the same text share a line."""
     if one.as_read is None:
         return one.why
@@ -138,16 +141,16 @@ def _on(one: Serving) -> str:
 def _chances(one: Serving) -> str:
     assert one.as_read is not None
     if one.if_same is None:
-        return f"goes on in {_share(one.as_read)} as read here"
-    alone = f"{_share(one.as_read)} by this panel's readings alone"
-    return f"goes on in {_share(one.if_same)} if both are one pattern, in {alone}"
+        return f"goes on in {_percent(one.as_read)} as read here"
+    alone = f"{_percent(one.as_read)} by this panel's readings alone"
+    return f"goes on in {_percent(one.if_same)} if both are one pattern, in {alone}"
 
 
-def _share(chance: float) -> str:
+def _percent(chance: float) -> str:
     return f"{100 * chance:.0f} %"
 
 
-def _next(one: Serving, match: Match, panel: PanelSummary) -> Iterator[str]:
+def _next_steps(one: Serving, match: Match, panel: PanelSummary) -> Iterator[str]:
     """Yield what to do next with the mount of a job."""
     if serves_as_it_is(one, match):
         yield f"    next: mounts build {one.job}, and print the {one.side} part as it is"

@@ -53,7 +53,7 @@ def fit_coupon(readings: CouponReadings, plan: CouponPlan, hole: float, document
         InputError: for a key that the coupon has not, a reading far from what was drawn, fits that do not loosen, or
             a file in which nothing was read.
     """
-    problems = [*_strange(readings, plan, document), *_unruly(readings, document)]
+    problems = [*_implausible_readings(readings, plan, document), *_contradictory_steps(readings, document)]
     groups = ("bars", "ribs", "pegs", "holes", "fits", "inserts")
     missing = tuple(group for group in groups if not any(getattr(readings, group).values()))
     if len(missing) == len(groups):
@@ -101,7 +101,7 @@ def _insert(readings: CouponReadings, plan: CouponPlan, hole: float) -> Estimate
     return Estimated(middle.value - hole, middle.sd)
 
 
-def _strange(readings: CouponReadings, plan: CouponPlan, document: Document) -> Iterator[Problem]:
+def _implausible_readings(readings: CouponReadings, plan: CouponPlan, document: Document) -> Iterator[Problem]:
     """Yield keys that the coupon has not, and readings too far from what was drawn."""
     for group in ("bars", "ribs", "pegs", "holes", "fits", "inserts"):
         sizes = {bar.key: plan.length for bar in plan.bars} if group == "bars" else _sizes(plan.group(group))
@@ -121,7 +121,7 @@ def _sizes(steps: Sequence[CouponStep]) -> dict[str, float]:
     return {step.key: step.size for step in steps}
 
 
-def _unruly(readings: CouponReadings, document: Document) -> Iterator[Problem]:
+def _contradictory_steps(readings: CouponReadings, document: Document) -> Iterator[Problem]:
     """Yield fits or inserts that get tighter as the holes get wider."""
     for group, order in (("fits", FELT), ("inserts", ("tight", "good", "loose"))):
         said = sorted(

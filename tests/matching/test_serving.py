@@ -13,8 +13,8 @@ import pytest
 from mounts.load.resolve.library import Library
 from mounts.matching.index import jobs_of
 from mounts.matching.match import SearchOptions, search_panels
-from mounts.matching.serves import MountHoles, chances, servings
-from mounts.matching.shown import own_job, serves_as_it_is
+from mounts.matching.screen import own_job, serves_as_it_is
+from mounts.matching.serving import MountHoles, chances, servings
 from tests.libraries import nobody, write
 
 PROFILES = Path(__file__).parents[2] / "profiles"

@@ -141,17 +141,17 @@ def chances(match: Match, panel: PanelSummary, holes: MountHoles) -> tuple[float
     off = -np.array(match.fit.residuals).ravel()  # of the pins from the holes' middles
     here = _covariance(panel, [two for _, two in match.pairs], Motion())
 
-    def told(away: Array, spread: Array) -> float:
+    def chance_at(away: Array, spread: Array) -> float:
         read = tuple(tuple(float(value) for value in row) for row in spread)
         pairs = tuple((float(x), float(y)) for x, y in away.reshape(-1, 2))
         return chance(points, holes.gaps, Errors(read, holes.made, holes.plays, pairs), slots)
 
-    as_read = told(off, here)
+    as_read = chance_at(off, here)
     if not match.agrees:
         return as_read, None
     there = _covariance(match.known, [one for one, _ in match.pairs], match.fit.motion)
     share = there @ np.linalg.pinv(there + here)  # of what lies between the readings, the library's error
-    return as_read, told(share @ off, there - share @ there)
+    return as_read, chance_at(share @ off, there - share @ there)
 
 
 def _covariance(known: PanelSummary, names: Sequence[str], motion: Motion) -> Array:

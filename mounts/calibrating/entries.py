@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from mounts.calibrating.fitted import CouponFit
+from mounts.calibrating.fit import CouponFit
 from mounts.design.calibration import GAUGE, Estimated
 from mounts.load.editing.edit import Entries, format_by_size
 from mounts.load.models.coupon import CouponReadings
