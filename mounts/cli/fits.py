@@ -9,7 +9,7 @@ import click
 
 from mounts.cli.following import following
 from mounts.cli.options import ALL, AS_JSON, IN_LIBRARY, Named, examples
-from mounts.cli.shown import screen
+from mounts.cli.output import screen
 from mounts.progress import report_stage
 
 
