@@ -162,7 +162,11 @@ def _refuse_missing_walls(job: RingJob, found: tuple[Wall, ...]) -> None:
     problems = []
     for wall in gone:
         one, other = wall.between
-        what = f"{one} leaves {wall.thickness:.1f} to the {other} and needs {wall.limit:g}"
+        least = wall.thickness
+        left = (
+            f"leaves {abs(least):.1f} to the {other}" if least > -NOTHING else f"overlaps the {other} by {-least:.1f}"
+        )
+        what = f"{one} {left} and needs {wall.limit:g}"
         problems.append(job.problem(_key_of(wall.code), f"{what}: {wall.advice}"))
     raise InputError(*problems)
 
