@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from math import inf
 from textwrap import wrap
 
 from mounts.choosing.choices import Choices, Trial
@@ -18,30 +19,33 @@ NONE = "–"
 MARGIN = "margin: least distance to what was measured, less what is wanted; where it fails, by how much"
 
 
-def fits_text(place: TrialPlace, rooms: Sequence[AvailableRoom], chosen: Choices, width: int) -> str:
-    """Return the room and the speakers as text for the screen.
+def fits_text(
+    place: TrialPlace, rooms: Sequence[AvailableRoom], chosen: Choices, width: int, *, every: bool = False
+) -> str:
+    """Return the room and the speakers as text for the screen: how many go in, and each at its best tilt.
 
     Args:
         place: the panel.
         rooms: one a tilt.
         chosen: the speakers that were tried.
         width: columns of the screen.
+        every: with every tilt of every speaker, and why some do not go in.
     """
+    passing = [choice for choice in chosen.choices if choice.passes]
     lines = [
+        f"{place.panel.name}: {len(passing)} of {len(chosen.choices)} speakers go in",
         *_head_lines(place, rooms, chosen),
         "",
         *_room_rows(place, rooms),
         *_no_room_lines(rooms),
         "",
-        *_speaker_rows(chosen, width),
+        *_speaker_rows(chosen, width, every=every),
     ]
-    lines += ["", MARGIN, *_reason_lines(chosen), *_unread_lines(chosen)]
-    passing = [choice for choice in chosen.choices if choice.passes]
+    lines += ["", MARGIN, *_reason_lines(chosen)] if every else [""]
+    lines += list(_unread_lines(chosen)) if every else _not_measured(chosen)
     if passing:
-        lines += [
-            "",
-            "next: mounts new job, with one of these; mounts check then measures all of it, on the finished mesh",
-        ]
+        name = passing[0].speaker.name
+        lines += [f"next     mounts new job my-job --panel {place.panel.name} --speaker {name}"]
     return "\n".join(line for text in lines for line in _wrap_line(text, width)) + "\n"
 
 
@@ -52,8 +56,6 @@ def _wrap_line(text: str, width: int) -> list[str]:
 
 def _head_lines(place: TrialPlace, rooms: Sequence[AvailableRoom], chosen: Choices) -> Iterator[str]:
     """Yield lines on the panel, the tilts and what the mounts were planned with."""
-    panel = place.panel
-    yield f"{panel.name}  {panel.about}".rstrip()
     tilts = ", ".join(f"{room.tilt:g}" for room in rooms)
     yield f"tilts of {tilts} degrees towards {format_clock(place.toward)}, {place.why_there}"
     job = chosen.job
@@ -119,8 +121,8 @@ def _figure(value: float | None) -> str:
     return NONE if value is None else f"{value:.1f}"
 
 
-def _speaker_rows(chosen: Choices, width: int) -> Iterator[str]:
-    """Yield a line for each speaker and tilt, those that go in first."""
+def _speaker_rows(chosen: Choices, width: int, *, every: bool) -> Iterator[str]:
+    """Yield a line for each speaker at its best tilt, or at every tilt, those that go in first."""
     if not chosen.choices:
         yield "no speaker of this sort is in the library: mounts new speaker"
         return
@@ -131,8 +133,15 @@ def _speaker_rows(chosen: Choices, width: int) -> Iterator[str]:
         if len(why) == 1 and "" not in why:  # at no tilt, for one reason
             yield _cells(name, across, "any", NONE, NONE, "no", _shorten_note(why.pop(), width))
             continue
-        for number, trial in enumerate(choice.trials):
+        for number, trial in enumerate(choice.trials if every else [max(choice.trials, key=_room_left)]):
             yield _trial_row(trial, "" if number else name, "" if number else across, width)
+
+
+def _room_left(trial: Trial) -> float:
+    """Return the margin of a trial, to find the best; least where none can be drawn."""
+    if trial.margin is None:
+        return -inf
+    return inf if trial.margin.margin is None else trial.margin.margin
 
 
 def _trial_row(trial: Trial, name: str, across: str, width: int) -> str:
@@ -175,11 +184,16 @@ def speaker_size(speaker: Speaker) -> float:
     return speaker.nominal or speaker.flange.across
 
 
-def _unread_lines(chosen: Choices) -> Iterator[str]:
-    """Yield lines on missing readings and on speakers that were not tried."""
+def _not_measured(chosen: Choices) -> Iterator[str]:
+    """Yield what was not measured on the panel."""
     if chosen.unread:
         names = ", ".join(path.removeprefix("panel.") for path in chosen.unread)
-        yield f"NOT MEASURED on the panel, so not known to fit: {names}"
+        yield f"UNKNOWN  not measured on the panel: {names}"
+
+
+def _unread_lines(chosen: Choices) -> Iterator[str]:
+    """Yield lines on missing readings and on speakers that were not tried."""
+    yield from _not_measured(chosen)
     alike: dict[tuple[str, ...], list[str]] = {}
     for choice in chosen.choices:
         if choice.unread:

@@ -8,7 +8,8 @@ from pathlib import Path
 import click
 
 from mounts.cli.following import following
-from mounts.cli.options import AS_JSON, IN_LIBRARY, Named, examples
+from mounts.cli.options import ALL, AS_JSON, IN_LIBRARY, Named, examples
+from mounts.cli.output import screen
 from mounts.progress import report_stage
 
 
@@ -80,6 +81,7 @@ def _held(reference: str | None) -> str | Mapping[str, object] | None:
     help="What the speaker's screws go into.",
 )
 @IN_LIBRARY
+@ALL
 @AS_JSON
 def fits(
     *,
@@ -91,6 +93,7 @@ def fits(
     fix_to_panel: str | None,
     fix_speaker: str | None,
     library: tuple[Path, ...],
+    every: bool,
     as_json: bool,
 ) -> int:
     """Show what goes in PANEL, a name in the library or a panel's file, before anything is bought.
@@ -128,7 +131,5 @@ def fits(
     if as_json:
         click.echo(fits_json(place, room, chosen), nl=False)
     else:
-        from shutil import get_terminal_size  # noqa: PLC0415
-
-        click.echo(fits_text(place, room, chosen, min(get_terminal_size().columns, 110)), nl=False)
+        click.echo(fits_text(place, room, chosen, screen()[1], every=every), nl=False)
     return 0

@@ -1,4 +1,8 @@
-"""Rays against a part's triangles, and how light falls on what they meet: what a picture is made of."""
+"""Rays against a part's triangles, and how light falls on what they meet: what a picture is made of.
+
+The rays go straight to embree: trimesh's interface to it tells neither where in a triangle a ray meets it, which
+shading needs, nor only whether something is in the way.
+"""
 
 from __future__ import annotations
 

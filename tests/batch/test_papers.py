@@ -77,7 +77,7 @@ def test_a_parts_chapter_comes_back_as_it_was_told(kit, results):
     assert decode(json.loads(results[0].bundle.beside(CHAPTER)), chapter_types()) == told
 
 
-@pytest.mark.parametrize("wrong", [{"": "object"}, {"a": 1}, {"": "mounts.papers.values.Words", "size": 3}])
+@pytest.mark.parametrize("wrong", [{"": "object"}, {"a": 1}, {"": "mounts.papers.values.Paragraph", "size": 3}])
 def test_only_known_types_come_back(wrong):
     with pytest.raises((KeyError, TypeError)):
         decode(wrong, chapter_types())

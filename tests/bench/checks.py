@@ -85,18 +85,18 @@ def clearances(rounds: int) -> None:
     from mounts import pipeline  # noqa: PLC0415
     from mounts.checks.assembly import assemble, measure_gaps  # noqa: PLC0415
     from mounts.kinds.ring.clearances import ring_gaps, speaker_gaps  # noqa: PLC0415
-    from mounts.kinds.ring.insertion import way_gaps  # noqa: PLC0415
+    from mounts.kinds.ring.insertion import path_gaps  # noqa: PLC0415
     from mounts.kinds.ring.surroundings import surroundings  # noqa: PLC0415
     from mounts.load.resolve.job import load_job  # noqa: PLC0415
 
     job = load_job(JOB)[0]
     made = pipeline.make(job)
     plan, part = made.plan, made.part
-    told = (*speaker_gaps(job, plan.seat), *ring_gaps(job, plan), *way_gaps(job, plan))
+    told = (*speaker_gaps(job, plan.seat), *ring_gaps(job, plan), *path_gaps(job, plan))
     shapes = _shapes(part.solid, surroundings(job, plan))
 
     def closed() -> object:
-        return (*speaker_gaps(job, plan.seat), *ring_gaps(job, plan), *way_gaps(job, plan))
+        return (*speaker_gaps(job, plan.seat), *ring_gaps(job, plan), *path_gaps(job, plan))
 
     def ours() -> tuple[Gap, ...]:
         return measure_gaps(assemble(part, surroundings(job, plan)), told)

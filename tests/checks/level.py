@@ -14,7 +14,7 @@ from typing import Any
 
 from mounts.findings.gap import Gap
 from mounts.kinds.ring.clearances import ring_gaps, speaker_gaps
-from mounts.kinds.ring.insertion import way_gaps
+from mounts.kinds.ring.insertion import path_gaps
 from mounts.kinds.ring.plan import plan_ring
 from mounts.load.models.job import AimAngles
 from mounts.load.models.job_kinds import RingJob
@@ -44,7 +44,7 @@ def gaps_of(job: RingJob) -> Iterator[Gap]:
     plan = plan_ring(job)
     yield from speaker_gaps(job, plan.seat)
     yield from ring_gaps(job, plan)
-    yield from way_gaps(job, plan)
+    yield from path_gaps(job, plan)
 
 
 def gap_of(job: RingJob, code: str, one: str, other: str) -> Gap:

@@ -14,7 +14,7 @@ from mounts.findings.gap import Gap
 from mounts.findings.report import Verdict
 from mounts.geometry.frames import tilt_frame
 from mounts.kinds.ring.clearances import ring_gaps, speaker_gaps
-from mounts.kinds.ring.insertion import way_gaps
+from mounts.kinds.ring.insertion import path_gaps
 from mounts.kinds.ring.plan import plan_ring
 from mounts.kinds.ring.values import RingPlan, RingSeat
 from mounts.load.models.job_kinds import RingJob
@@ -51,7 +51,7 @@ def jobs() -> dict[str, RingJob]:
 def test_advice_is_what_one_gets_step_by_step(name: str) -> None:
     job = jobs()[name]
     plan = plan_ring(job)
-    gaps = (*speaker_gaps(job, plan.seat), *ring_gaps(job, plan), *way_gaps(job, plan))
+    gaps = (*speaker_gaps(job, plan.seat), *ring_gaps(job, plan), *path_gaps(job, plan))
     outside = [gap for gap in gaps if gap.code not in REPLANNED]
     told = advise(job, plan, outside)
     assert told == tuple("" if gap.verdict is Verdict.PASS else step_by_step(job, plan, gap) for gap in outside)

@@ -10,7 +10,7 @@ from mounts.checks.ring.changes import tried_change, with_change
 from mounts.findings.compare import at_least
 from mounts.findings.report import Verdict
 from mounts.kinds.ring.clearances import ring_gaps, speaker_gaps
-from mounts.kinds.ring.insertion import way_gaps
+from mounts.kinds.ring.insertion import path_gaps
 from mounts.kinds.ring.plan import plan_ring
 from mounts.load.models.job_kinds import RingJob
 from tests.checks.level import all_round, demo
@@ -20,7 +20,7 @@ from tests.kinds.ring.conftest import changed
 
 def missed(job: RingJob) -> int:
     plan = plan_ring(job)
-    gaps = (*speaker_gaps(job, plan.seat), *ring_gaps(job, plan), *way_gaps(job, plan))
+    gaps = (*speaker_gaps(job, plan.seat), *ring_gaps(job, plan), *path_gaps(job, plan))
     return sum(gap.verdict is not Verdict.PASS for gap in gaps) + sum(not wall.is_enough for wall in plan.walls)
 
 

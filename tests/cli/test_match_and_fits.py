@@ -80,7 +80,12 @@ def test_fits_tells_the_room_and_the_speakers(run, shop):
     for file in (shop / "speakers").glob("*.yaml"):
         if file.stem not in ("demo-woofer-100", "demo-woofer-165", "demo-tweeter-20"):
             file.unlink()
-    done = run("fits", "linnet-front-door", "--library", shop, "--tilts", "0")
+    brief = run("fits", "linnet-front-door", "--library", shop, "--tilts", "0").out.splitlines()
+    assert brief[0] == "linnet-front-door: 1 of 2 speakers go in"
+    next_line = "next mounts new job my-job --panel linnet-front-door --speaker demo-woofer-100"
+    assert " ".join(" ".join(brief[-2:]).split()) == next_line
+    assert len(brief) <= 20 and max(map(len, brief)) <= 80
+    done = run("fits", "linnet-front-door", "--library", shop, "--tilts", "0", "--all")
     assert done.code == 0
     lines = done.out.splitlines()
     assert lines[1] == "tilts of 0 degrees towards 10:37, the ear of its own seat"

@@ -61,7 +61,7 @@ def _surface_at(skin: Skin, wanted: Skin, which: Whole, near: float) -> Whole:
     """Return the planned triangles at the middles of some triangles, within `near` mm; −1 where there is none."""
     normals = skin.normals[which]
     start = skin.corners[which].mean(axis=1) + near * normals
-    met = wanted.scene.run(start.astype(np.float32), (-normals).astype(np.float32), output=True)
-    triangle, far = met["primID"].astype(np.int64), met["tfar"]
+    triangle = wanted.first_met(start, -normals)
+    far = wanted.way_to(triangle, start, -normals)
     alike = np.einsum("ij,ij->i", normals, wanted.normals[triangle]) > ALIKE
     return np.where((triangle >= 0) & (far < 2 * near) & alike, triangle, -1)

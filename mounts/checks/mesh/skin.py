@@ -62,15 +62,18 @@ class Skin:
         """The edges of the triangles."""
         return Edges(self.part.triangles)
 
-    @cached_property
-    def scene(self) -> Any:
-        """The triangles as embree's own."""
-        from embreex.mesh_construction import TriangleMesh  # noqa: PLC0415
-        from embreex.rtcore_scene import EmbreeScene  # noqa: PLC0415
+    def first_met(self, starts: Array, ways: Array) -> Whole:
+        """Return the numbers of the triangles that rays (n, 3) along unit ways (n, 3) meet first, (n,); −1 for none."""
+        met: Whole = self.part.mesh.ray.intersects_first(starts, ways).astype(np.int64)
+        return met
 
-        scene = EmbreeScene()
-        TriangleMesh(scene, self.part.vertices.astype(np.float32), self.part.triangles.astype(np.int32))
-        return scene
+    def way_to(self, triangles: Whole, starts: Array, ways: Array) -> Array:
+        """Return the ways from starts along unit ways (n, 3) to the planes of triangles (n,), mm; 0 along a plane."""
+        normals = self.normals[triangles]
+        deep = np.einsum("ij,ij->i", self.corners[triangles, 0] - starts, normals)
+        slant = np.einsum("ij,ij->i", ways, normals)
+        far: Array = np.divide(deep, slant, out=np.zeros(len(deep)), where=slant != 0)
+        return far
 
     @cached_property
     def exact_faces(self) -> list[Any]:
@@ -153,8 +156,7 @@ def sights(skin: Skin, opposed: float) -> Sights:
 def _seen(skin: Skin) -> Sights:
     source, start = origins(skin)
     inward = -skin.normals[source]
-    rays = (start + DEPTH * inward).astype(np.float32)
-    target = skin.scene.run(rays, inward.astype(np.float32)).astype(np.int64)
+    target = skin.first_met(start + DEPTH * inward, inward)
     cosine = np.einsum("ij,ij->i", inward, skin.normals[target])
     met = np.flatnonzero((target >= 0) & (cosine > WIDEST))
     source, target, start, cosine = source[met], target[met], start[met], cosine[met]

@@ -178,10 +178,8 @@ def winding_numbers(skin: Skin, places: Array, ways: Array) -> Whole:
     for _ in range(MOST):
         if not len(going):
             break
-        starts, along = at[going].astype(np.float32), ways[going].astype(np.float32)
-        met = skin.scene.run(starts, along, output=True)
-        hit = met["primID"] >= 0
-        going, triangle, far = going[hit], met["primID"][hit].astype(np.int64), met["tfar"][hit].astype(float)
+        met = skin.first_met(at[going], ways[going])
+        going, triangle = going[met >= 0], met[met >= 0]
         count[going] += np.sign(np.einsum("ij,ij->i", ways[going], skin.normals[triangle])).astype(np.int64)
-        at[going] += (far + STEP)[:, None] * ways[going]
+        at[going] += (skin.way_to(triangle, at[going], ways[going]) + STEP)[:, None] * ways[going]
     return count

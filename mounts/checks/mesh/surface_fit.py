@@ -59,13 +59,12 @@ class _Scatter:
 
     def seen(self, points: Array, normals: Array, near: float) -> tuple[Array, Array]:
         """Return this surface's depth under points along their normals, (n,), nan off it; and its normals."""
-        met = self.skin.scene.run(
-            (points + near * normals).astype(np.float32), (-normals).astype(np.float32), output=True
-        )
-        triangle = met["primID"].astype(np.int64)
+        starts = points + near * normals
+        triangle = self.skin.first_met(starts, -normals)
+        far = self.skin.way_to(triangle, starts, -normals)
         facing = self.skin.normals[triangle]
-        hit = (triangle >= 0) & (met["tfar"] < 2 * near) & (np.einsum("ij,ij->i", normals, facing) > ALIKE)
-        return np.where(hit, met["tfar"] - near, np.nan), facing
+        hit = (triangle >= 0) & (far < 2 * near) & (np.einsum("ij,ij->i", normals, facing) > ALIKE)
+        return np.where(hit, far - near, np.nan), facing
 
 
 @dataclass(frozen=True, slots=True, eq=False)

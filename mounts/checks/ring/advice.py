@@ -17,7 +17,7 @@ from mounts.identity import BODY, Role
 from mounts.kinds.ring.clearances import bore_gaps
 from mounts.kinds.ring.insertion import insertion_gaps
 from mounts.kinds.ring.plan import core_of, plan_ring
-from mounts.kinds.ring.rooms import speaker_rooms
+from mounts.kinds.ring.seat_clearances import speaker_rooms
 from mounts.kinds.ring.values import RingPlan
 from mounts.load.models.job_kinds import RingJob
 

@@ -13,9 +13,9 @@ from mounts.findings.compare import SEARCHED
 from mounts.findings.report import Finding, Verdict
 from mounts.geometry.frames import Frame, Frames, tilt_frame
 from mounts.kinds.ring.clearances import ring_gaps, speaker_gaps
-from mounts.kinds.ring.insertion import way_gaps
+from mounts.kinds.ring.insertion import path_gaps
 from mounts.kinds.ring.plan import plan_ring
-from mounts.kinds.ring.rooms import speaker_rooms
+from mounts.kinds.ring.seat_clearances import speaker_rooms
 from mounts.kinds.ring.values import RingPlan
 from mounts.load.models.job_kinds import RingJob
 
@@ -90,5 +90,5 @@ def _holds(job: RingJob) -> bool:
         plan = plan_ring(job)
     except MountsError:
         return False
-    gaps = (*speaker_gaps(job, plan.seat), *ring_gaps(job, plan), *way_gaps(job, plan))
+    gaps = (*speaker_gaps(job, plan.seat), *ring_gaps(job, plan), *path_gaps(job, plan))
     return all(gap.verdict is Verdict.PASS for gap in gaps) and all(wall.is_enough for wall in plan.walls)

@@ -37,7 +37,7 @@ from mounts.kernels.part import Part
 from mounts.kinds.ring.aiming.drawn import as_planned
 from mounts.kinds.ring.clearances import ring_gaps, speaker_gaps
 from mounts.kinds.ring.halves.plan import split_advice
-from mounts.kinds.ring.insertion import driver_ident, way_gaps
+from mounts.kinds.ring.insertion import driver_ident, path_gaps
 from mounts.kinds.ring.surroundings import surroundings
 from mounts.kinds.ring.values import RingPlan
 from mounts.load.models.job_kinds import RingJob
@@ -91,7 +91,7 @@ def _in_two(job: RingJob, plan: RingPlan, found: Finding) -> Finding:
 def _fit(job: RingJob, plan: RingPlan, part: Part) -> tuple[Finding, ...]:
     """Return the findings of the virtual assembly: clearances, the way in, the tools."""
     assembly = assemble(part, surroundings(job, plan))
-    gaps = measure_gaps(assembly, (*speaker_gaps(job, plan.seat), *ring_gaps(job, plan), *way_gaps(job, plan)))
+    gaps = measure_gaps(assembly, (*speaker_gaps(job, plan.seat), *ring_gaps(job, plan), *path_gaps(job, plan)))
     found = [gap.finding(text) for gap, text in zip(gaps, advise(job, plan, gaps), strict=True)]
     read = read_in_mesh(Surface(part), [PANEL])
     chances = chance_findings(job, plan, (*gaps, *behind_gaps(job, plan)), read)

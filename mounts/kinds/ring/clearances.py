@@ -24,8 +24,8 @@ from mounts.geometry.outline import Outline, offset_outline
 from mounts.geometry.planes import Plane, disc_gap, disc_gap_below
 from mounts.geometry.ties import first_least_rows
 from mounts.identity import BEAD, BODY, MOUNT, TERMINALS, Ident, Role
-from mounts.kinds.ring.rooms import speaker_rooms
-from mounts.kinds.ring.trim import cover_rooms, grille_rooms, of_collar, of_ring
+from mounts.kinds.ring.seat_clearances import speaker_rooms
+from mounts.kinds.ring.trim import collar_bodies, cover_rooms, grille_rooms, ring_bodies
 from mounts.kinds.ring.values import Recess, RingPlan, RingSeat
 from mounts.load.models.job_kinds import RingJob
 from mounts.load.models.panel import Bead, Panel
@@ -45,8 +45,8 @@ def ring_gaps(job: RingJob, plan: RingPlan) -> Iterator[Gap]:
     """Yield the gaps of the speaker inside the ring, and of the ring to the trim and to what stands on the face."""
     yield from bore_gaps(job, plan.seat, plan.tower.inside)
     yield from _terminals_in_ring(job, plan)
-    yield from gaps_of(cover_rooms(job, of_ring(job, plan)), PANEL)
-    yield from gaps_of(grille_rooms(job, of_collar(plan)), PANEL)
+    yield from gaps_of(cover_rooms(job, ring_bodies(job, plan)), PANEL)
+    yield from gaps_of(grille_rooms(job, collar_bodies(plan)), PANEL)
     yield from _bead(job, plan)
     for fixing in plan.fixings:
         if fixing.recess:

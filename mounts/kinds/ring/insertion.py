@@ -12,7 +12,7 @@ from mounts.findings.report import PRACTICE
 from mounts.geometry.frames import Frame, Vector
 from mounts.geometry.outline import circle
 from mounts.identity import BORE, SPEAKER_WAY, Ident, Role, called
-from mounts.kinds.ring.trim import of_ring, of_speaker, trim_way_gap
+from mounts.kinds.ring.trim import ring_bodies, speaker_bodies, trim_way_gap
 from mounts.kinds.ring.values import RingPlan, RingSeat, SpeakerScrew
 from mounts.load.models.job_kinds import RingJob
 from mounts.shape.primitives import Prism, Revolved, Section
@@ -24,7 +24,7 @@ TOOL = 100.0  # mm of a screwdriver's shaft
 BARELY = 0.06  # mm that a tool is drawn thinner than its path, so that lying against it is no interference
 
 
-def way_envelopes(job: RingJob, plan: RingPlan) -> tuple[Envelope, ...]:
+def path_envelopes(job: RingJob, plan: RingPlan) -> tuple[Envelope, ...]:
     """Return what the speaker sweeps on its way in, and the tools."""
     return (
         Envelope(SPEAKER_WAY, (Revolved(plan.seat.frame, tuple(reversed(swept_rings(job, plan.seat)))),)),
@@ -33,7 +33,7 @@ def way_envelopes(job: RingJob, plan: RingPlan) -> tuple[Envelope, ...]:
     )
 
 
-def way_gaps(job: RingJob, plan: RingPlan) -> Iterator[Gap]:
+def path_gaps(job: RingJob, plan: RingPlan) -> Iterator[Gap]:
     """Yield the gaps of the speaker on its way through the bore, and of the trim on its way over all of it."""
     yield from insertion_gaps(job, plan.seat, plan.tower.inside)
     yield from trim_gaps(job, plan)
@@ -41,7 +41,7 @@ def way_gaps(job: RingJob, plan: RingPlan) -> Iterator[Gap]:
 
 def trim_gaps(job: RingJob, plan: RingPlan) -> Iterator[Gap]:
     """Yield the gap of the trim on its way over the ring and the speaker, where it was measured."""
-    trim = trim_way_gap(job, (*of_speaker(job, plan.seat), *of_ring(job, plan)))
+    trim = trim_way_gap(job, (*speaker_bodies(job, plan.seat), *ring_bodies(job, plan)))
     if trim is not None:
         yield trim
 

@@ -47,7 +47,7 @@ def plan_ring(job: RingJob) -> RingPlan:
         job = with_pose(job, choice.aim, choice.height, choice.seat_offset, choice.turn)
         seat_height(job, lay_out_seat(job, choice.turn), base, screw)  # refuses one that is too low
         plan = replace(draw(job), choice=choice)
-    _refuse_what_is_no_wall(job, plan.walls)
+    _refuse_missing_walls(job, plan.walls)
     return plan
 
 
@@ -154,7 +154,7 @@ def _seen(outline: Outline, frame: Frame) -> Outline:
     return outline.moved(frame.origin[0], frame.origin[1])
 
 
-def _refuse_what_is_no_wall(job: RingJob, found: tuple[Wall, ...]) -> None:
+def _refuse_missing_walls(job: RingJob, found: tuple[Wall, ...]) -> None:
     """Refuse a part with a wall of no thickness."""
     gone = [wall for wall in found if wall.thickness < NOTHING]
     if not gone:
@@ -162,7 +162,11 @@ def _refuse_what_is_no_wall(job: RingJob, found: tuple[Wall, ...]) -> None:
     problems = []
     for wall in gone:
         one, other = wall.between
-        what = f"{one} leaves {wall.thickness:.1f} to the {other} and needs {wall.limit:g}"
+        least = wall.thickness
+        left = (
+            f"leaves {abs(least):.1f} to the {other}" if least > -NOTHING else f"overlaps the {other} by {-least:.1f}"
+        )
+        what = f"{one} {left} and needs {wall.limit:g}"
         problems.append(job.problem(_key_of(wall.code), f"{what}: {wall.advice}"))
     raise InputError(*problems)
 

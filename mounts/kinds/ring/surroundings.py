@@ -27,8 +27,8 @@ from mounts.identity import (
     Role,
 )
 from mounts.kinds.ring.clearances import bead_rims, plan_flange
-from mounts.kinds.ring.insertion import way_envelopes
-from mounts.kinds.ring.trim import is_slid, of_ring, of_speaker, trim_poses
+from mounts.kinds.ring.insertion import path_envelopes
+from mounts.kinds.ring.trim import is_slid, ring_bodies, speaker_bodies, trim_poses
 from mounts.kinds.ring.values import FlatPlan, RingPlan, RingSeat
 from mounts.load.models.job_kinds import RingJob
 from mounts.shape.primitives import Prism, Revolved
@@ -49,7 +49,7 @@ def surroundings(job: RingJob, plan: RingPlan) -> tuple[Envelope, ...]:
         *_trim_on_its_way(job, plan),
         *_behind(job),
         *_hardware(job, plan),
-        *way_envelopes(job, plan),
+        *path_envelopes(job, plan),
     )
 
 
@@ -107,7 +107,7 @@ def _cover(job: RingJob) -> Iterator[Envelope]:
 def _trim_on_its_way(job: RingJob, plan: RingPlan) -> Iterator[Envelope]:
     trim, at = trim_plane(job.panel), _trim_at(job)
     if trim is not None:
-        standing = (*of_speaker(job, plan.seat), *of_ring(job, plan))
+        standing = (*speaker_bodies(job, plan.seat), *ring_bodies(job, plan))
         through = any(one.height_over(trim.frame(*at)) > 0 for one in standing)
         poses, holes = trim_poses(job) if through else (trim.frame(*at),), _trim_holes(job)
         if through and is_slid(job) and all(hole.is_convex for hole in holes):

@@ -52,7 +52,7 @@ class CoveredBody:
         return min(top, least_on_wall(block.frame, block.outline, block.deep, cost)) if reaching else top
 
 
-def of_speaker(job: RingJob, seat: RingSeat) -> Iterator[CoveredBody]:
+def speaker_bodies(job: RingJob, seat: RingSeat) -> Iterator[CoveredBody]:
     """Yield the speaker's flange, its front and its screws."""
     speaker, thick = job.speaker, job.speaker.flange.thickness
     yield CoveredBody(FLANGE, BodyBlock(seat.frame.lifted(seat.lift + thick), seat.flange, thick))
@@ -66,13 +66,13 @@ def of_speaker(job: RingJob, seat: RingSeat) -> Iterator[CoveredBody]:
         yield CoveredBody(SURROUND, BodyBlock(top, circle(speaker.piston_diameter), speaker.front.height))
 
 
-def of_collar(plan: RingPlan) -> Iterator[CoveredBody]:
+def collar_bodies(plan: RingPlan) -> Iterator[CoveredBody]:
     """Yield the collar's rim; it lies against the trim's foam and so is measured to the grille alone."""
     if plan.collar is not None:
         yield CoveredBody(MOUNT, BodyBlock(plan.collar.rim, plan.collar.outside, 0.0))
 
 
-def of_edge(seat: RingSeat) -> Iterator[CoveredBody]:
+def edge_bodies(seat: RingSeat) -> Iterator[CoveredBody]:
     """Yield the ring's highest edge, which is broken, and its stops."""
     top, low = seat.frame.lifted(seat.rim), seat.frame.lifted(seat.rim - seat.edge)
     yield CoveredBody(MOUNT, BodyBlock(top, offset_outline(seat.outline, -seat.edge), 0.0))
@@ -81,10 +81,10 @@ def of_edge(seat: RingSeat) -> Iterator[CoveredBody]:
         yield CoveredBody(MOUNT, BodyBlock(seat.frame.shifted(*at).lifted(seat.lift), circle(seat.stop), seat.lift))
 
 
-def of_ring(job: RingJob, plan: RingPlan) -> Iterator[CoveredBody]:
+def ring_bodies(job: RingJob, plan: RingPlan) -> Iterator[CoveredBody]:
     """Yield the ring's edge, unless a collar goes up to the trim, and the heads of its screws."""
     if plan.collar is None:
-        yield from of_edge(plan.seat)
+        yield from edge_bodies(plan.seat)
     washer, head = job.fix_to_panel.washer, job.fix_to_panel.screw.head_diameter
     thick = washer.thickness if washer else 0.0
     for fixing in plan.fixings:

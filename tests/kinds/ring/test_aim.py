@@ -21,7 +21,7 @@ from mounts.kinds.ring.aiming.limits import ROUNDED
 from mounts.kinds.ring.base import EDGE
 from mounts.kinds.ring.clearances import ring_gaps, speaker_gaps
 from mounts.kinds.ring.height import SHOWN
-from mounts.kinds.ring.insertion import way_gaps
+from mounts.kinds.ring.insertion import path_gaps
 from mounts.kinds.ring.plan import plan_ring
 from mounts.kinds.ring.seat import lay_out_seat, seat_at
 from mounts.kinds.ring.shape import draw_ring
@@ -265,7 +265,7 @@ def test_every_clearance_is_there_on_the_mesh(name, changes):
         job = aimed(job, panel__ears=ears_, seat_offset=(0.0, 0.0), **changes)
     plan = planned(name) if not changes and name in AS_THEY_STAND else plan_ring(job)
     part = mesh.build(draw_ring(plan).recipe, 256)
-    told = (*speaker_gaps(job, plan.seat), *ring_gaps(job, plan), *way_gaps(job, plan))
+    told = (*speaker_gaps(job, plan.seat), *ring_gaps(job, plan), *path_gaps(job, plan))
     gaps = measure_gaps(assemble(part, surroundings(job, plan)), told)
     assert plan.choice.misses == 0
     assert {gap.code for gap in gaps if gap.verdict is not Verdict.PASS} == set()

@@ -251,8 +251,8 @@ def test_terminals_that_reach_past_the_bore_get_room(front, change):
 @pytest.mark.parametrize(
     ("depth", "gasket", "what"),
     [
-        ((18.0, 34.0), True, "terminal 1 leaves -1.8 to the gasket groove and needs 1.2: take another turn"),
-        ((4.0, 20.0), False, "terminal 1 leaves -2.8 to the outside and needs 3: take another turn"),
+        ((18.0, 34.0), True, "terminal 1 overlaps the gasket groove by 1.8 and needs 1.2: take another turn"),
+        ((4.0, 20.0), False, "terminal 1 overlaps the outside by 2.8 and needs 3: take another turn"),
     ],
 )
 def test_room_for_terminals_that_leaves_no_wall_is_refused(front, change, depth, gasket, what):

@@ -10,11 +10,11 @@ from mounts.checks.assembly import assemble, disagreements, measure_gaps
 from mounts.findings.report import Verdict
 from mounts.kernels import mesh
 from mounts.kinds.ring.clearances import speaker_gaps
-from mounts.kinds.ring.insertion import way_gaps
+from mounts.kinds.ring.insertion import path_gaps
 from mounts.kinds.ring.plan import plan_ring
 from mounts.kinds.ring.shape import draw_ring
 from mounts.kinds.ring.surroundings import surroundings
-from mounts.kinds.ring.trim import HINGE, SLID, STRAIGHT, of_speaker, trim_poses
+from mounts.kinds.ring.trim import HINGE, SLID, STRAIGHT, speaker_bodies, trim_poses
 from mounts.load.models.job import AimAngles
 from mounts.load.models.surroundings import Trim
 from tests.idents import labels
@@ -36,7 +36,7 @@ def through(front, change, way, *, opening=112.0, at=(0.0, 0.0), high=HIGH):
 
 def way(job):
     plan = plan_ring(job)
-    (gap,) = [gap for gap in way_gaps(job, plan) if gap.code == "way.trim"]
+    (gap,) = [gap for gap in path_gaps(job, plan) if gap.code == "way.trim"]
     return plan, gap
 
 
@@ -118,13 +118,13 @@ def test_tilted_heads_that_reach_through_are_measured_at_their_walls(front, chan
     job = change(through(front, change, "straight", opening=142.0, high=29.0), aim=AimAngles(5.0, 90.0), height=24.0)
     plan = plan_ring(job)
     assembly = assemble(mesh.build(draw_ring(plan).recipe, 512), surroundings(job, plan))
-    standing = [one for one in of_speaker(job, plan.seat) if one.ident.label == "speaker screws"]
+    standing = [one for one in speaker_bodies(job, plan.seat) if one.ident.label == "speaker screws"]
     assert any(one.height_over(trim_poses(job)[0]) > 0 for one in standing)
     gaps = [gap for gap in speaker_gaps(job, plan.seat) if gap.code == "clear.trim"]
     found = {gap.between[0]: gap for gap in measure_gaps(assembly, gaps)}
     assert any(
         one.ident.label == "speaker screws" and one.height_over(trim_poses(job)[0]) > 0
-        for one in of_speaker(job, plan.seat)
+        for one in speaker_bodies(job, plan.seat)
     )
     for gap in found.values():
         assert gap.measured == pytest.approx(gap.gap, abs=0.03)

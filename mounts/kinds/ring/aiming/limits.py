@@ -17,8 +17,8 @@ from mounts.kinds.ring.aiming.bed import Top
 from mounts.kinds.ring.aiming.freedom import Freedom, Poses
 from mounts.kinds.ring.aiming.walls import wall_rooms
 from mounts.kinds.ring.height import Bounds
-from mounts.kinds.ring.rooms import proven_rooms, speaker_rooms
-from mounts.kinds.ring.trim import cover_rooms, of_edge
+from mounts.kinds.ring.seat_clearances import proven_rooms, speaker_rooms
+from mounts.kinds.ring.trim import cover_rooms, edge_bodies
 from mounts.kinds.ring.values import RingSeat
 from mounts.load.models.job_kinds import RingJob
 
@@ -172,7 +172,7 @@ def limits_of(job: RingJob, seat: RingSeat, screw: Fastening, bounds: Bounds, fr
     The chance that all clearances are kept is shared out among the readings (Bonferroni): each may fail in one of so
     many parts of 1 − sure. What rests on one reading fails together, so it counts once.
     """
-    edge = () if job.collar else cover_rooms(job, of_edge(replace(seat, frame=PANEL)))
+    edge = () if job.collar else cover_rooms(job, edge_bodies(replace(seat, frame=PANEL)))
     rooms = (*speaker_rooms(job, seat), *edge, *proven_rooms(job, seat), *wall_rooms(job, seat, screw))
     readings = {room.reading for room in rooms if room.sd}
     quantile = NormalDist().inv_cdf(1 - (1 - job.sure) / len(readings)) if readings else 0.0

@@ -14,9 +14,9 @@ from mounts.geometry.planes import plate_distances
 from mounts.kinds.ring.aiming.walls import wall_rooms
 from mounts.kinds.ring.base import base_for, fastening_of
 from mounts.kinds.ring.height import height_bounds, lowest_height
-from mounts.kinds.ring.rooms import _to_thing, speaker_rooms
 from mounts.kinds.ring.seat import lay_out_seat, seat_at
-from mounts.kinds.ring.trim import of_speaker
+from mounts.kinds.ring.seat_clearances import _to_thing, speaker_rooms
+from mounts.kinds.ring.trim import speaker_bodies
 from mounts.kinds.ring.turn import screw_gaps
 from mounts.load.models.job import AimAngles
 from mounts.load.models.surroundings import Thing
@@ -85,7 +85,7 @@ def test_front_to_trim_and_grille(job):
     plate = partial(plate_distances, _place(job), _opening(job))
     for (what, _), values in told(job, "clear.trim").items():
         for value, seat in zip(values, seats(job), strict=True):
-            standing = [one for one in of_speaker(job, seat) if one.ident.label == what]
+            standing = [one for one in speaker_bodies(job, seat) if one.ident.label == what]
             over = [one.height_over(_place(job)) > 0 for one in standing]
             least = min(one.least(plate, reaching=through)[0] for one, through in zip(standing, over, strict=True))
             if least > 0:

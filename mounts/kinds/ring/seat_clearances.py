@@ -24,7 +24,7 @@ from mounts.geometry.frames import PANEL, Array, Frames
 from mounts.geometry.planes import Plane, disc_gaps
 from mounts.geometry.rims import Picks, RimMinima
 from mounts.identity import BODY, CONE, GLASS, GRILLE, OPENING, TERMINALS, Ident, Role
-from mounts.kinds.ring.trim import cover_rooms, of_speaker
+from mounts.kinds.ring.trim import cover_rooms, speaker_bodies
 from mounts.kinds.ring.values import RingSeat
 from mounts.load.models.job_kinds import RingJob
 from mounts.load.models.surroundings import Thing
@@ -36,7 +36,7 @@ def speaker_rooms(job: RingJob, seat: RingSeat) -> tuple[SpeakerRoom, ...]:
     """Return the clearances to trim, grille, glass, things and the opening's edge, as functions of the seat."""
     here = replace(seat, frame=PANEL)  # so that all is given in the seat's frame
     found = (_grille, _glass, _things, _sheet, _terminals)
-    return (*cover_rooms(job, of_speaker(job, here)), *(room for rooms in found for room in rooms(job, here)))
+    return (*cover_rooms(job, speaker_bodies(job, here)), *(room for rooms in found for room in rooms(job, here)))
 
 
 def _grille(job: RingJob, seat: RingSeat) -> Iterator[SpeakerRoom]:

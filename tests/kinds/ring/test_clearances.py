@@ -17,7 +17,7 @@ from mounts.geometry.outline import circle
 from mounts.kernels import mesh
 from mounts.kinds.ring.cautions import ring_unread
 from mounts.kinds.ring.clearances import ring_gaps, speaker_gaps
-from mounts.kinds.ring.insertion import way_gaps
+from mounts.kinds.ring.insertion import path_gaps
 from mounts.kinds.ring.plan import plan_ring
 from mounts.kinds.ring.shape import draw_ring
 from mounts.kinds.ring.surroundings import surroundings
@@ -235,11 +235,11 @@ def test_a_tool_in_the_way_is_told_by_what_it_takes(front, change):
 
 
 def test_the_speaker_goes_in_past_the_bore_unless_its_magnet_is_wider(front, change):
-    free = next(way_gaps(front, plan_ring(front)))
+    free = next(path_gaps(front, plan_ring(front)))
     assert free.verdict is Verdict.PASS
     fat = tuple(s.model_copy(update={"across": 118.0}) if s.depth > 50 else s for s in front.speaker.body)
     job = change(front, speaker__body=fat)
-    stuck = next(way_gaps(job, plan_ring(job)))
+    stuck = next(path_gaps(job, plan_ring(job)))
     assert stuck.verdict is Verdict.FAIL
 
 
