@@ -23,6 +23,6 @@ def test_plan_and_mesh_agree_on_each_floor(number: int) -> None:
     plan = kind.plan(job)
     part = mesh.build(kind.shape(plan).recipe)
     floors = [one for one in wall_findings(part, plan.walls) if one.code == "wall.floor"]
-    assert len(floors) >= 4
+    assert len(floors) >= 3
     for floor in floors:
         assert floor.measured == pytest.approx(floor.closed_form, abs=AGREED)
