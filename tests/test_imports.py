@@ -9,8 +9,7 @@ from pathlib import Path
 import pytest
 
 PACKAGE = Path(__file__).parents[1] / "mounts"
-ALLOWED = {
-}
+ALLOWED = {}
 
 
 def folder_of(parts: tuple[str, ...]) -> str:

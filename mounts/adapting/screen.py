@@ -34,8 +34,8 @@ def comparison_table(found: Adaptation, width: int, files: Mapping[str, Sequence
         width: columns of the screen; 80 is enough.
         files: names of the files that were written, by folder.
     """
-    from rich.console import Group  # noqa: PLC0415
-    from rich.text import Text  # noqa: PLC0415
+    from rich.console import Group
+    from rich.text import Text
 
     old, new = found.old_report, found.report
     lines: list[RenderableType] = [
@@ -196,8 +196,8 @@ def _written_lines(found: Adaptation, files: Mapping[str, Sequence[str]]) -> Ite
 
 def _table(rows: Sequence[Row], width: int) -> RenderableType:
     """Return rows as a table for the screen."""
-    from rich.table import Table  # noqa: PLC0415
-    from rich.text import Text  # noqa: PLC0415
+    from rich.table import Table
+    from rich.text import Text
 
     table = Table.grid(padding=(0, 2, 0, 0), pad_edge=False)
     table.width = width
@@ -212,8 +212,8 @@ def _table(rows: Sequence[Row], width: int) -> RenderableType:
 
 def _indented(text: str) -> RenderableType:
     """Return a text indented by two columns."""
-    from rich.padding import Padding  # noqa: PLC0415
-    from rich.text import Text  # noqa: PLC0415
+    from rich.padding import Padding
+    from rich.text import Text
 
     return Padding(Text(text), (0, 0, 0, 2))
 

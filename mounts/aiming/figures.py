@@ -19,6 +19,6 @@ def figures(found: AimReport) -> Iterator[tuple[str, Drawing]]:
 
 def figure_files(found: AimReport) -> dict[str, bytes]:
     """Return the names and contents of the pictures."""
-    from mounts.write.drawing_png import drawing_png  # noqa: PLC0415
+    from mounts.write.drawing_png import drawing_png
 
     return {f"{stem}.png": drawing_png(figure) for stem, figure in figures(found)}

@@ -25,8 +25,8 @@ MOUNTS = ("mount", "tilt", "towards", "height", "ear", "flat", "dB", "tightest")
 
 def kit_table(found: AimedKit) -> RenderableType:
     """Return the everything for the screen, 80 columns where names are short; no text is markup."""
-    from rich.console import Group  # noqa: PLC0415
-    from rich.text import Text  # noqa: PLC0415
+    from rich.console import Group
+    from rich.text import Text
 
     aimed = found.aimed
     lines: list[RenderableType] = [Text(plain_text(aimed.name), "bold"), _mounts(aimed)]
@@ -41,7 +41,7 @@ def kit_table(found: AimedKit) -> RenderableType:
 
 
 def _table(heads: tuple[str, ...], left: tuple[str, ...]) -> Table:
-    from rich.table import Table  # noqa: PLC0415
+    from rich.table import Table
 
     table = Table(box=None, padding=(0, 1, 0, 0), header_style="bold")
     for head in heads:
@@ -50,7 +50,7 @@ def _table(heads: tuple[str, ...], left: tuple[str, ...]) -> Table:
 
 
 def _mounts(aimed: AimReport) -> Table:
-    from rich.text import Text  # noqa: PLC0415
+    from rich.text import Text
 
     table = _table(MOUNTS, ("mount", "towards", "tightest"))
     for side in aimed.sides:
@@ -75,7 +75,7 @@ def _cells(side: SideAim) -> Iterator[str]:
 
 
 def _arrivals(here: list[Arrival]) -> Table:
-    from rich.text import Text  # noqa: PLC0415
+    from rich.text import Text
 
     table = _table(("mount", *ARRIVAL), ("mount",))
     for one in sorted(here, key=lambda one: -one.path.length):

@@ -36,8 +36,8 @@ NO_PISTON = "The speaker's file has neither piston nor sd: without an effective 
 
 def aim_table(found: AimReport) -> RenderableType:
     """Return everything for the screen, 80 columns; no text is markup."""
-    from rich.console import Group  # noqa: PLC0415
-    from rich.text import Text  # noqa: PLC0415
+    from rich.console import Group
+    from rich.text import Text
 
     lines: list[RenderableType] = []
     told: list[SideAim] = []
@@ -113,8 +113,8 @@ def _height(z: float) -> str:
 
 
 def _tilts(side: SideAim, speed: float) -> Table:
-    from rich.table import Table  # noqa: PLC0415
-    from rich.text import Text  # noqa: PLC0415
+    from rich.table import Table
+    from rich.text import Text
 
     words = [word for word in dict.fromkeys(word for row in side.rows for word, _ in row.gaps) if word != BED]
     loss = listed_frequencies(side.job.speaker, speed)[1:] if side.lost[0] else ()
@@ -159,8 +159,8 @@ def _beneath(side: SideAim) -> Iterator[str]:
 
 
 def _tuner(found: AimReport) -> Table:
-    from rich.table import Table  # noqa: PLC0415
-    from rich.text import Text  # noqa: PLC0415
+    from rich.table import Table
+    from rich.text import Text
 
     table = Table(box=None, padding=(0, 1, 0, 0), header_style="bold")
     table.add_column("seat")

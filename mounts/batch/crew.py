@@ -56,7 +56,7 @@ class Workers:
     def submit(self, *task: Any) -> Future[Any]:
         """Start a task, or queue it."""
         if self._pool is None:
-            from pebble import ProcessPool  # noqa: PLC0415
+            from pebble import ProcessPool
 
             self._pool = ProcessPool(self.size, MOST_TASKS, initializer=prepare_worker, context=_context())
         future: Future[Any] = self._pool.schedule(self._work, args=task, timeout=self._seconds)
@@ -81,7 +81,7 @@ def _context() -> Any:
     """Return the start method of worker processes: a forkserver with the kernel loaded, where the system has one."""
     if "forkserver" not in multiprocessing.get_all_start_methods():
         return multiprocessing.get_context("spawn")
-    from multiprocessing.forkserver import ensure_running  # noqa: PLC0415
+    from multiprocessing.forkserver import ensure_running
 
     context = multiprocessing.get_context("forkserver")
     context.set_forkserver_preload(list(HEAVY))
@@ -120,7 +120,7 @@ class Cluster:
             MountsError: if the library is not installed, no scheduler answers, or a worker runs another program.
         """
         try:
-            from distributed import Client  # noqa: PLC0415
+            from distributed import Client
         except ImportError as error:
             raise MountsError("--cluster needs one more library: pip install 'mounts[cluster]'") from error
         try:

@@ -156,8 +156,8 @@ def _draw_bed(
     title: str, stem: str, bed: Bed, solids: Sequence[Piece], placed: Sequence[BedPlacement]
 ) -> dict[str, bytes]:
     """Return the files of one bed: 3MF and picture."""
-    from mounts.write.bed import bed_png  # noqa: PLC0415
-    from mounts.write.threemf import PlacedPart, threemf_bytes  # noqa: PLC0415
+    from mounts.write.bed import bed_png
+    from mounts.write.threemf import PlacedPart, threemf_bytes
 
     items = [PlacedPart(solids[k], solids[k].name, _places(placed, k)) for k in pieces_on(placed)]
     return {f"{stem}.3mf": threemf_bytes(title, items), f"{stem}.png": bed_png(title, bed, solids, placed)}

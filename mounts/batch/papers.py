@@ -51,8 +51,8 @@ def papers_of(
 def _booklet(
     kit: Kit, done: Sequence[Result], counts: Sequence[int], beds: tuple[LaidOut, Mapping[str, bytes]], wish: Wish
 ) -> dict[str, bytes]:
-    from mounts.papers.booklet import booklet  # noqa: PLC0415
-    from mounts.write.booklet import booklet_pdf  # noqa: PLC0415
+    from mounts.papers.booklet import booklet
+    from mounts.write.booklet import booklet_pdf
 
     entries = [_entry(one, count) for one, count in zip(done, counts, strict=True)]
     return {papers_name(entries): booklet_pdf(booklet(kit.name, entries, tuple(_beds(*beds))), wish.paper)}
@@ -60,7 +60,7 @@ def _booklet(
 
 def _entry(one: Result, copies: int) -> BookletEntry:
     """Return a part's entry from its bundled report."""
-    from mounts.papers.entry import BookletEntry  # noqa: PLC0415
+    from mounts.papers.entry import BookletEntry
 
     assert one.bundle is not None
     held, picture = one.bundle.beside(CHAPTER), one.bundle.beside(PICTURE)
@@ -72,10 +72,10 @@ def _entry(one: Result, copies: int) -> BookletEntry:
 
 def chapter_types() -> tuple[type, ...]:
     """Return the types that a chapter is made of."""
-    from mounts.design import drawing  # noqa: PLC0415
-    from mounts.design.listening import arrivals  # noqa: PLC0415
-    from mounts.geometry import outline  # noqa: PLC0415
-    from mounts.papers import entry, values  # noqa: PLC0415
+    from mounts.design import drawing
+    from mounts.design.listening import arrivals
+    from mounts.geometry import outline
+    from mounts.papers import entry, values
 
     rooms = (drawing, arrivals, outline, entry, values)
     return tuple(kind for room in rooms for kind in vars(room).values() if isinstance(kind, type))
@@ -83,7 +83,7 @@ def chapter_types() -> tuple[type, ...]:
 
 def _beds(laid: LaidOut, files: Mapping[str, bytes]) -> Iterator[Block]:
     """Yield a table of the beds, and the picture of each."""
-    from mounts.papers.values import TICK, Paragraph, PictureBlock, TableBlock  # noqa: PLC0415
+    from mounts.papers.values import TICK, Paragraph, PictureBlock, TableBlock
 
     if not laid.beds:
         return

@@ -30,9 +30,9 @@ class Refusal:
 
 def make_part(job: Job, wish: Wish) -> Bundle | Refusal:
     """Make one side of a job with its checks and files."""
-    from mounts import pipeline  # noqa: PLC0415
-    from mounts.write.output import part_files  # noqa: PLC0415
-    from mounts.write.stl import apply_pose  # noqa: PLC0415
+    from mounts import pipeline
+    from mounts.write.output import part_files
+    from mounts.write.stl import apply_pose
 
     try:
         whole = pipeline.make(job)
@@ -46,8 +46,8 @@ def make_part(job: Job, wish: Wish) -> Bundle | Refusal:
 
 def _papers(whole: Made, files: Mapping[str, bytes]) -> dict[str, bytes]:
     """Return the part's chapter of the kit's booklet, and its picture there."""
-    from mounts.papers.chapter import make_chapter  # noqa: PLC0415
-    from mounts.write.flowables import compress_picture  # noqa: PLC0415
+    from mounts.papers.chapter import make_chapter
+    from mounts.write.flowables import compress_picture
 
     chapter = json.dumps(encode(make_chapter(whole)), separators=(",", ":")).encode()
     picture = find_picture(files)
@@ -56,6 +56,6 @@ def _papers(whole: Made, files: Mapping[str, bytes]) -> dict[str, bytes]:
 
 def prepare_worker() -> None:
     """Prepare a new worker: its kernels keep to one thread, since there are as many workers as cores."""
-    from mounts.kernels.cad import limit_threads  # noqa: PLC0415
+    from mounts.kernels.cad import limit_threads
 
     limit_threads()

@@ -46,7 +46,7 @@ def shadow_loops(vertices: NDArray[np.float64], triangles: NDArray[np.int64]) ->
     Returns:
         closed loops, each (k, 2) mm; those round holes run clockwise.
     """
-    from manifold3d import CrossSection, FillRule  # noqa: PLC0415
+    from manifold3d import CrossSection, FillRule
 
     corners = vertices[triangles][:, :, :2]
     (x1, y1), (x2, y2) = (corners[:, 1] - corners[:, 0]).T, (corners[:, 2] - corners[:, 0]).T
@@ -64,7 +64,7 @@ def draw_silhouette(loops: Loops, margin: float = 0.0, turn: float = 0.0) -> Sil
         margin: mm round it.
         turn: degrees about the vertical, before it is drawn.
     """
-    from PIL import Image, ImageDraw  # noqa: PLC0415
+    from PIL import Image, ImageDraw
 
     angle = np.radians(turn)
     turned = [loop @ np.array([[np.cos(angle), np.sin(angle)], [-np.sin(angle), np.cos(angle)]]) for loop in loops]

@@ -90,7 +90,7 @@ def _to_ear(panel: Panel | PinPanel) -> float | None:
 
     It holds for a panel that looks straight inboard; lean and toe change it by a few minutes.
     """
-    from math import atan2, degrees  # noqa: PLC0415
+    from math import atan2, degrees
 
     ear = panel.ears.this_seat if panel.ears else None
     if ear is None:

@@ -39,15 +39,15 @@ def adapt(*, old_job: str, speaker: str, name: str | None, out: Path, library: t
 
     Ends as `build` does: 0, 1 when the new mount breaks a limit, 2, 3. With 2 and 3 nothing is written.
     """
-    from mounts.load.catalogue.layers import locate  # noqa: PLC0415
+    from mounts.load.catalogue.layers import locate
 
     old = locate(("job",), old_job, library)
 
-    from mounts.adapting.draft import draft_job  # noqa: PLC0415
-    from mounts.errors import MountsError  # noqa: PLC0415
-    from mounts.load.resolve.based_on import job_document  # noqa: PLC0415
-    from mounts.load.resolve.job import load_from  # noqa: PLC0415
-    from mounts.load.resolve.library import find_library  # noqa: PLC0415
+    from mounts.adapting.draft import draft_job
+    from mounts.errors import MountsError
+    from mounts.load.resolve.based_on import job_document
+    from mounts.load.resolve.job import load_from
+    from mounts.load.resolve.library import find_library
 
     held = find_library(old, library)
     document = job_document(old, held)
@@ -56,8 +56,8 @@ def adapt(*, old_job: str, speaker: str, name: str | None, out: Path, library: t
     try:
         after = load_from(held, made.file, made.text)
 
-        from mounts.adapting.adapt import adapt_job, write_adaptation  # noqa: PLC0415
-        from mounts.write.output import Wish  # noqa: PLC0415
+        from mounts.adapting.adapt import adapt_job, write_adaptation
+        from mounts.write.output import Wish
 
         with following():
             found = adapt_job(before, after, made, document, held)
@@ -66,13 +66,13 @@ def adapt(*, old_job: str, speaker: str, name: str | None, out: Path, library: t
         click.echo(f"{error}\n\nnothing was written; {made.file} would have been:\n\n{_numbered(made.text)}", err=True)
         return error.exit_code
     if as_json:
-        from mounts.adapting.screen import comparison_json  # noqa: PLC0415
+        from mounts.adapting.screen import comparison_json
 
         click.echo(comparison_json(found, files), nl=False)
     else:
-        from rich.console import Console  # noqa: PLC0415
+        from rich.console import Console
 
-        from mounts.adapting.screen import comparison_table  # noqa: PLC0415
+        from mounts.adapting.screen import comparison_table
 
         console = Console(highlight=False)
         console.print(comparison_table(found, min(console.width, 100), files))
@@ -80,5 +80,5 @@ def adapt(*, old_job: str, speaker: str, name: str | None, out: Path, library: t
 
 
 def _numbered(text: str) -> str:
-    """A file's lines with their numbers, since messages name them."""
+    """Return a file's lines with their numbers, since messages name them."""
     return "\n".join(f"{number:4}  {line}" for number, line in enumerate(text.splitlines(), 1))

@@ -43,20 +43,20 @@ def aim(*, job: str, out: Path, temperature: float, library: tuple[Path, ...], a
     Ends with 0, 1 when the job's own aim breaks a limit, 2 when the input is wrong or its mount cannot be drawn, 4 when
     that is so of some of a kit's mounts.
     """
-    from mounts.load.catalogue.folders import read_kind  # noqa: PLC0415
-    from mounts.load.catalogue.layers import locate  # noqa: PLC0415
+    from mounts.load.catalogue.folders import read_kind
+    from mounts.load.catalogue.layers import locate
 
     file = locate(("job", "kit"), job, library)
     if read_kind(file) == "kit":
         return _kit(file, library, temperature, as_json=as_json)
 
-    from mounts.load.resolve.job import load_job  # noqa: PLC0415
+    from mounts.load.resolve.job import load_job
 
     jobs = load_job(file, library)
 
-    from mounts.aiming.evaluate import evaluate_aim  # noqa: PLC0415
-    from mounts.aiming.figures import figure_files  # noqa: PLC0415
-    from mounts.write.files import check_folder, publish, safe_name  # noqa: PLC0415
+    from mounts.aiming.evaluate import evaluate_aim
+    from mounts.aiming.figures import figure_files
+    from mounts.write.files import check_folder, publish, safe_name
 
     folder = out / safe_name(jobs[0].name)
     check_folder(folder)
@@ -65,7 +65,7 @@ def aim(*, job: str, out: Path, temperature: float, library: tuple[Path, ...], a
         files = figure_files(found)
     paths = [str(path) for path in publish(folder, files)]
     if as_json:
-        from mounts.aiming.json_report import aim_json  # noqa: PLC0415
+        from mounts.aiming.json_report import aim_json
 
         click.echo(aim_json(found, list(files)), nl=False)
     else:
@@ -74,32 +74,32 @@ def aim(*, job: str, out: Path, temperature: float, library: tuple[Path, ...], a
 
 
 def _kit(path: Path, library: tuple[Path, ...], temperature: float, *, as_json: bool) -> int:
-    """The aim of all of a kit's speakers."""
-    from mounts.load.resolve.kit import load_kit  # noqa: PLC0415
+    """Evaluate the aim of all of a kit's speakers."""
+    from mounts.load.resolve.kit import load_kit
 
     kit = load_kit(path, library)
 
-    from mounts.aiming.kit import evaluate_kit  # noqa: PLC0415
+    from mounts.aiming.kit import evaluate_kit
 
     with following():
         found = evaluate_kit(kit, temperature)
     if as_json:
-        from mounts.aiming.json_report import kit_json  # noqa: PLC0415
+        from mounts.aiming.json_report import kit_json
 
         click.echo(kit_json(found), nl=False)
     else:
-        from rich.console import Console  # noqa: PLC0415
+        from rich.console import Console
 
-        from mounts.aiming.kit_tables import kit_table  # noqa: PLC0415
+        from mounts.aiming.kit_tables import kit_table
 
         Console(highlight=False).print(kit_table(found))
     return 4 if found.refused else 1 if found.aimed.breaks_a_limit else 0
 
 
 def _show(found: AimReport, paths: list[str]) -> None:
-    from rich.console import Console  # noqa: PLC0415
+    from rich.console import Console
 
-    from mounts.aiming.tables import aim_table  # noqa: PLC0415
+    from mounts.aiming.tables import aim_table
 
     Console(highlight=False).print(aim_table(found))
     if paths:

@@ -21,7 +21,7 @@ HALF_SLICE = ".b.first-check."
 
 
 def _formats(_: click.Context, __: click.Parameter, value: str | None) -> tuple[str, ...]:
-    """The formats of --only, each known."""
+    """Return the formats of --only, each known."""
     if value is None:
         return tuple(FORMATS)
     wanted = tuple(dict.fromkeys(word.strip().lower() for word in value.split(",") if word.strip()))
@@ -84,26 +84,26 @@ def build(
     """
     if first_check and dummy:
         raise click.UsageError("--first-check and --dummy are two things; make one after the other")
-    from mounts.load.catalogue.folders import read_kind  # noqa: PLC0415
-    from mounts.load.catalogue.layers import locate  # noqa: PLC0415
+    from mounts.load.catalogue.folders import read_kind
+    from mounts.load.catalogue.layers import locate
 
     file = locate(("job", "kit"), job, library)
     if read_kind(file) == "kit":
-        from mounts.cli.kit import Hands, build_kit  # noqa: PLC0415
-        from mounts.write.output import Wish  # noqa: PLC0415
+        from mounts.cli.kit import Hands, build_kit
+        from mounts.write.output import Wish
 
         if first_check or dummy:
             raise click.UsageError("--first-check and --dummy are for one job; give one of the kit's jobs")
         hands = Hands(workers, cluster, seconds, fresh, trusted_network)
         return build_kit(file, library, out, Wish(only, paper), hands, every=every, as_json=as_json)
 
-    from mounts.load.resolve.job import load_job  # noqa: PLC0415
+    from mounts.load.resolve.job import load_job
 
     jobs = load_job(file, library)  # wrong input is answered before anything heavier is imported
 
-    from mounts import pipeline, trials  # noqa: PLC0415
-    from mounts.cli.following import following, time_limit  # noqa: PLC0415
-    from mounts.write.output import Wish  # noqa: PLC0415
+    from mounts import pipeline, trials
+    from mounts.cli.following import following, time_limit
+    from mounts.write.output import Wish
 
     wish = Wish(only, paper)
     if first_check:
@@ -125,9 +125,9 @@ def build(
 
 
 def _dummies(report: Report, folder: Path, *, as_json: bool) -> int:
-    """What was written of the dummies, where they need support, and what to do with them."""
+    """Print what was written of the dummies, where they need support, and what to do with them."""
     if as_json:
-        from mounts.write.report import report_json  # noqa: PLC0415
+        from mounts.write.report import report_json
 
         click.echo(report_json(report), nl=False)
         return exit_code(report)
@@ -146,8 +146,8 @@ def _dummies(report: Report, folder: Path, *, as_json: bool) -> int:
 
 def _done(report: Report, folder: Path, name: str, jobs: Sequence[Job]) -> Done:
     """Return what was written, where to look first, and the next step."""
-    from mounts.kinds.table import kind_of  # noqa: PLC0415
-    from mounts.write.screen import Done, next_step  # noqa: PLC0415
+    from mounts.kinds.table import kind_of
+    from mounts.write.screen import Done, next_step
 
     names = [file for part in report.parts for file in part.files] + list(report.files)
     shown = {form: [file for file in names if file.endswith(form)] for form in (".png", ".html", ".pdf")}

@@ -23,8 +23,8 @@ def card(*, pins: bool, paper: Literal["a4", "letter"], out: Path) -> None:
     Each box stands under the key that it becomes: copy it into the file of `mounts new panel`, which asks in the same
     order (`mounts new panel NAME --pins` for a place with pins).
     """
-    from mounts.write.card.page import card_pdf  # noqa: PLC0415
-    from mounts.write.files import publish  # noqa: PLC0415
+    from mounts.write.card.page import card_pdf
+    from mounts.write.files import publish
 
     name = "measuring-card-pins.pdf" if pins else "measuring-card.pdf"
     publish(out, {name: card_pdf("pins" if pins else "panel", paper)})

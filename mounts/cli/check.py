@@ -51,7 +51,7 @@ def check(
         raise click.UsageError("--job and --material go with a mesh file; a job says its own material")
     with following():
         report = _mesh(Path(what), job, material, library) if is_mesh else _job(what, library)
-    from mounts.write.screen import Done, next_step  # noqa: PLC0415
+    from mounts.write.screen import Done, next_step
 
     step = next_step(report, f"mounts check {what}")
     if not step and not is_mesh:
@@ -67,16 +67,16 @@ def _is_folder(what: str) -> bool:
 
 def _folder(folder: Path, *, as_json: bool) -> int:
     """Whether a job's files are those that were written."""
-    from contextlib import suppress  # noqa: PLC0415
+    from contextlib import suppress
 
-    from mounts.load.results.report import changed_files  # noqa: PLC0415
-    from mounts.write.files import settle  # noqa: PLC0415
+    from mounts.load.results.report import changed_files
+    from mounts.write.files import settle
 
     with suppress(OSError):  # what cannot be written to cannot have been left half written by us
         settle(folder)
     count, changed = changed_files(folder)
     if as_json:
-        import json  # noqa: PLC0415
+        import json
 
         click.echo(json.dumps({"schema": 1, "folder": str(folder), "files": count, "changed": dict(changed)}, indent=2))
     else:
@@ -87,31 +87,31 @@ def _folder(folder: Path, *, as_json: bool) -> int:
 
 
 def _job(name: str, library: tuple[Path, ...]) -> Report:
-    from mounts.load.catalogue.layers import locate  # noqa: PLC0415
+    from mounts.load.catalogue.layers import locate
 
     file = locate(("job",), name, library)
 
-    from mounts.load.resolve.job import load_job  # noqa: PLC0415
+    from mounts.load.resolve.job import load_job
 
     jobs = load_job(file, library)
 
-    from mounts import pipeline  # noqa: PLC0415
+    from mounts import pipeline
 
     return pipeline.check(jobs)
 
 
 def _mesh(file: Path, job: str | None, name: str | None, library: tuple[Path, ...]) -> Report:
-    from mounts.load.catalogue.layers import locate  # noqa: PLC0415
+    from mounts.load.catalogue.layers import locate
 
     of = locate(("job",), job, library) if job else None
 
-    from mounts.load.resolve.job import load_job  # noqa: PLC0415
+    from mounts.load.resolve.job import load_job
 
     material = _material(name, library, of) if name else None
     jobs = load_job(of, library) if of else ()
 
-    from mounts import foreign  # noqa: PLC0415
-    from mounts.load.formats.mesh import read_mesh  # noqa: PLC0415
+    from mounts import foreign
+    from mounts.load.formats.mesh import read_mesh
 
     part = read_mesh(file)
     if material and jobs:
@@ -122,7 +122,7 @@ def _mesh(file: Path, job: str | None, name: str | None, library: tuple[Path, ..
 
 
 def _refuse_unfit(material: Material, jobs: Sequence[Job]) -> None:
-    from mounts.errors import InputError, Problem  # noqa: PLC0415
+    from mounts.errors import InputError, Problem
 
     why = [material.unfit(one.make) for one in jobs]
     if all(why):
@@ -130,8 +130,8 @@ def _refuse_unfit(material: Material, jobs: Sequence[Job]) -> None:
 
 
 def _material(name: str, library: tuple[Path, ...], job: Path | None) -> Material:
-    from mounts.errors import InputError  # noqa: PLC0415
-    from mounts.load.resolve.library import find_library  # noqa: PLC0415
+    from mounts.errors import InputError
+    from mounts.load.resolve.library import find_library
 
     found = find_library(job, library).get("material", name)
     if found.problems:

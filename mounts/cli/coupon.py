@@ -61,20 +61,20 @@ def coupon(
     """
     if only_show and readings is None:
         raise click.UsageError("--only-show goes with --readings")
-    from mounts.load.catalogue.layers import locate  # noqa: PLC0415
+    from mounts.load.catalogue.layers import locate
 
     for kind, name in (("printer", printer), ("material", material)):
         locate((kind,), name, library)  # a wrong name is answered before anything heavy is imported
     if readings is not None:
         return _result_text(printer, readings, library, only_show=only_show, as_json=as_json)
-    from mounts.calibrating.coupon import find_request, make_coupon, write_coupon  # noqa: PLC0415
-    from mounts.load.resolve.library import find_library  # noqa: PLC0415
-    from mounts.write.output import Wish  # noqa: PLC0415
+    from mounts.calibrating.coupon import find_request, make_coupon, write_coupon
+    from mounts.load.resolve.library import find_library
+    from mounts.write.output import Wish
 
     made = make_coupon(find_request(find_library(None, library), printer, material, insert))
     names, folder = write_coupon(made, out, Wish(paper=paper))
     if as_json:
-        from mounts.write.report import report_json  # noqa: PLC0415
+        from mounts.write.report import report_json
 
         click.echo(report_json(made.report), nl=False)
     else:
@@ -95,8 +95,8 @@ def _where(made: Coupon, names: tuple[str, ...], folder: Path) -> None:
 
 
 def _result_text(name: str, file: Path, library: tuple[Path, ...], *, only_show: bool, as_json: bool) -> int:
-    from mounts.calibrating.calibrate import calibrate, write_printer  # noqa: PLC0415
-    from mounts.calibrating.entries import result_lines  # noqa: PLC0415
+    from mounts.calibrating.calibrate import calibrate, write_printer
+    from mounts.calibrating.entries import result_lines
 
     found = calibrate(name, file, library)
     if not only_show:
@@ -118,7 +118,7 @@ def _result_text(name: str, file: Path, library: tuple[Path, ...], *, only_show:
 
 
 def _as_json(found: Any, rows: list[tuple[str, str, str]], *, only_show: bool) -> None:
-    import json  # noqa: PLC0415
+    import json
 
     values = [{"what": what.strip(), "value": value, "advice": do} for what, value, do in rows]
     written = [{"key": key, "material": name, "value": value} for (key, name), value in found.entries.items()]

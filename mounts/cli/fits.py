@@ -14,10 +14,10 @@ from mounts.progress import report_stage
 
 
 def _clock(_: click.Context, __: click.Parameter, value: str | None) -> float | None:
-    """A clock direction in degrees."""
+    """Return a clock direction in degrees."""
     if value is None:
         return None
-    from mounts.load.parse import units  # noqa: PLC0415
+    from mounts.load.parse import units
 
     try:
         return units.clock(value)
@@ -26,7 +26,7 @@ def _clock(_: click.Context, __: click.Parameter, value: str | None) -> float | 
 
 
 def _tilts(_: click.Context, __: click.Parameter, value: str) -> tuple[float, ...]:
-    """The tilts of --tilts, each from 0 to 45 degrees."""
+    """Return the tilts of --tilts, each from 0 to 45 degrees."""
     try:
         found = tuple(dict.fromkeys(float(word) for word in value.split(",")))
     except ValueError as error:
@@ -37,9 +37,9 @@ def _tilts(_: click.Context, __: click.Parameter, value: str) -> tuple[float, ..
 
 
 def _held(reference: str | None) -> str | Mapping[str, object] | None:
-    """A name as it is, and what the file holds to which a path leads."""
-    from mounts.load.catalogue.folders import is_path  # noqa: PLC0415
-    from mounts.load.parse.document import read  # noqa: PLC0415
+    """Return a name as it is, and for a path the name that its file holds."""
+    from mounts.load.catalogue.folders import is_path
+    from mounts.load.parse.document import read
 
     if reference is None or not is_path(reference):
         return reference
@@ -102,16 +102,16 @@ def fits(
     the demo ones), with their margins and what limits each. Every mount is planned, none is built: a ring as low as it
     can be, lifted where that gives the speaker room behind; a cup as near the grille as it can be.
     """
-    from mounts.load.catalogue.layers import locate  # noqa: PLC0415
+    from mounts.load.catalogue.layers import locate
 
     file = locate(("panel",), panel, library)
 
-    from mounts.choosing.choices import try_speakers  # noqa: PLC0415
-    from mounts.choosing.room import choose_gasket, find_rooms  # noqa: PLC0415
-    from mounts.choosing.screen import fits_text  # noqa: PLC0415
-    from mounts.choosing.tree import fits_json  # noqa: PLC0415
-    from mounts.choosing.trial import Workshop, find_place, refuse_unknown  # noqa: PLC0415
-    from mounts.load.resolve.library import find_library  # noqa: PLC0415
+    from mounts.choosing.choices import try_speakers
+    from mounts.choosing.room import choose_gasket, find_rooms
+    from mounts.choosing.screen import fits_text
+    from mounts.choosing.tree import fits_json
+    from mounts.choosing.trial import Workshop, find_place, refuse_unknown
+    from mounts.load.resolve.library import find_library
 
     held = find_library(file, library)
     workshop = Workshop(_held(material), _held(printer), fix_to_panel, fix_speaker)

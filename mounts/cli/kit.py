@@ -48,16 +48,16 @@ class Hands:
 
 @contextmanager
 def _bar(total: int) -> Iterator[Progress]:
-    """A bar on a terminal; else a line for each part, on stderr either way."""
-    from rich.console import Console  # noqa: PLC0415
-    from rich.progress import (  # noqa: PLC0415
+    """Show a bar on a terminal, else a line for each part; on stderr either way."""
+    from rich.console import Console
+    from rich.progress import (
         BarColumn,
         MofNCompleteColumn,
         TextColumn,
         TimeElapsedColumn,
         TimeRemainingColumn,
     )
-    from rich.progress import Progress as Bar  # noqa: PLC0415
+    from rich.progress import Progress as Bar
 
     console = Console(stderr=True, highlight=False)
     times = (TimeElapsedColumn(), TextColumn("left"), TimeRemainingColumn())
@@ -82,7 +82,7 @@ class Progress:
             click.echo(f"{name}: {words}", err=True)
 
     def doing(self, what: str) -> None:
-        """What is being done now."""
+        """Show what is being done now."""
         self._bar.update(self._task, description=what)
 
     def note(self, text: str) -> None:
@@ -94,8 +94,8 @@ def build_kit(
     path: Path, library: tuple[Path, ...], out: Path, wish: Wish, hands: Hands, *, every: bool, as_json: bool
 ) -> int:
     """Make a kit and print what became of it; return the exit code."""
-    from mounts.load.resolve.kit import load_kit  # noqa: PLC0415
-    from mounts.write.files import check_folder, safe_name  # noqa: PLC0415
+    from mounts.load.resolve.kit import load_kit
+    from mounts.write.files import check_folder, safe_name
 
     kit = load_kit(path, library)
     folder = out / safe_name(kit.name)
@@ -112,21 +112,21 @@ def build_kit(
 
 
 def _made(kit: Kit, folder: Path, wish: Wish, hands: Hands) -> tuple[KitReport, tuple[str, ...]]:
-    """A kit's report, and the names of its papers."""
-    from mounts.batch.kit import divide_kit, kit_rows, make_kit  # noqa: PLC0415
-    from mounts.batch.layout import beds_of  # noqa: PLC0415
-    from mounts.batch.papers import papers_of  # noqa: PLC0415
-    from mounts.batch.run import (  # noqa: PLC0415
+    """Return a kit's report, and the names of its papers."""
+    from mounts.batch.kit import divide_kit, kit_rows, make_kit
+    from mounts.batch.layout import beds_of
+    from mounts.batch.papers import papers_of
+    from mounts.batch.run import (
         Result,
         Shelf,
         Shop,
     )
-    from mounts.findings.kit import KitReport  # noqa: PLC0415
-    from mounts.load.results.program import program_mark  # noqa: PLC0415
-    from mounts.load.results.shelf import holds_files, old_beds, shelf_folder  # noqa: PLC0415
-    from mounts.write.files import publish  # noqa: PLC0415
-    from mounts.write.kit import kit_json  # noqa: PLC0415
-    from mounts.write.output import PAPERS  # noqa: PLC0415
+    from mounts.findings.kit import KitReport
+    from mounts.load.results.program import program_mark
+    from mounts.load.results.shelf import holds_files, old_beds, shelf_folder
+    from mounts.write.files import publish
+    from mounts.write.kit import kit_json
+    from mounts.write.output import PAPERS
 
     kit = divide_kit(kit)
     rows: dict[str, list[KitRow]] = {}
@@ -154,7 +154,7 @@ def _made(kit: Kit, folder: Path, wish: Wish, hands: Hands) -> tuple[KitReport, 
 
 
 def _crew(hands: Hands) -> Crew:
-    from mounts.batch.crew import Cluster, Workers, is_open  # noqa: PLC0415
+    from mounts.batch.crew import Cluster, Workers, is_open
 
     if hands.cluster and is_open(hands.cluster) and not hands.trusted:
         raise click.UsageError(
@@ -168,8 +168,8 @@ def _crew(hands: Hands) -> Crew:
 
 
 def _tell(report: KitReport, papers: tuple[str, ...], folder: Path, *, every: bool, as_json: bool) -> None:
-    from mounts.write.kit import kit_json, kit_summary, kit_table  # noqa: PLC0415
-    from mounts.write.screen import Done  # noqa: PLC0415
+    from mounts.write.kit import kit_json, kit_summary, kit_table
+    from mounts.write.screen import Done
 
     if as_json:
         click.echo(kit_json(report), nl=False)

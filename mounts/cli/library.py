@@ -22,10 +22,10 @@ BLANKS = KINDS[:5]  # of which there is a commented file to fill in
 
 
 def _length(_: click.Context, __: click.Parameter, value: str | None) -> float | None:
-    """A length in mm; a bare number below 20 is inches, as speakers are sold."""
+    """Return a length in mm; a bare number below 20 is inches, as speakers are sold."""
     if value is None:
         return None
-    from mounts.load.parse import units  # noqa: PLC0415
+    from mounts.load.parse import units
 
     try:
         found = units.size(value)
@@ -68,9 +68,9 @@ def list_library(
     program; of one name the first counts. Each line says where it comes from, and what it hides. For a panel it
     says who measured it, when and how well.
     """
-    from mounts.load.catalogue.folders import FOLDERS, library_layers  # noqa: PLC0415
-    from mounts.load.catalogue.layers import Layers  # noqa: PLC0415
-    from mounts.load.catalogue.marks import LibraryFilter  # noqa: PLC0415
+    from mounts.load.catalogue.folders import FOLDERS, library_layers
+    from mounts.load.catalogue.layers import Layers
+    from mounts.load.catalogue.marks import LibraryFilter
 
     layers, wanted = Layers(library_layers(Path(), library)), LibraryFilter(place, holes, pins, size, vehicle)
     if vehicle is not None and kind not in (None, "job", "jobs", "kit", "kits"):
@@ -99,9 +99,9 @@ def list_library(
 
 
 def _where(layers: Layers, kinds: Sequence[str], name: str) -> list[Path]:
-    """The file that a name means, or of several kinds the files; raises InputError where it means none."""
-    from mounts.load.catalogue.folders import same_name  # noqa: PLC0415
-    from mounts.load.catalogue.layers import HERE  # noqa: PLC0415
+    """Return the file that a name means, or of several kinds the files; raise InputError where it means none."""
+    from mounts.load.catalogue.folders import same_name
+    from mounts.load.catalogue.layers import HERE
 
     plain = [kind for kind in kinds if kind != "hardware"]
     found = [file for kind in plain if (file := layers.named((kind,), name, HERE)) is not None]
@@ -112,7 +112,7 @@ def _where(layers: Layers, kinds: Sequence[str], name: str) -> list[Path]:
 
 
 def _nearest_kind(kind: str, kinds: Sequence[str]) -> str:
-    from difflib import get_close_matches  # noqa: PLC0415
+    from difflib import get_close_matches
 
     close = get_close_matches(kind, kinds, 1, 0.6)
     return f'did you mean "{close[0]}"?' if close else f"kinds: {', '.join(kinds)}"
@@ -136,21 +136,21 @@ def _by_size(value: str | float) -> tuple[float, str]:
 
 
 def _listed(layers: Layers, kinds: Sequence[str]) -> tuple[LibraryEntry, ...]:
-    from mounts.load.catalogue.index import list_entries  # noqa: PLC0415
+    from mounts.load.catalogue.index import list_entries
 
     return list_entries(layers, kinds, Path())
 
 
 def _checked(layers: Layers, kinds: Sequence[str]) -> tuple[LibraryEntry, ...]:
-    from mounts.load.resolve.library import Library  # noqa: PLC0415
-    from mounts.load.resolve.library_check import check_library  # noqa: PLC0415
+    from mounts.load.resolve.library import Library
+    from mounts.load.resolve.library_check import check_library
 
     return check_library(Library(layers.roots[0], layers.roots[1:]), kinds, Path())
 
 
 def _as_json(layers: Layers, held: Sequence[LibraryEntry]) -> str:
-    import json  # noqa: PLC0415
-    from dataclasses import asdict  # noqa: PLC0415
+    import json
+    from dataclasses import asdict
 
     rows = [
         {
@@ -191,12 +191,12 @@ def _lines(held: Sequence[LibraryEntry]) -> Iterator[str]:
 
 
 def _short(layer: str) -> str:
-    """What a layer is called where there is little room."""
+    """Return what a layer is called where there is little room."""
     return layer if len(layer) <= 20 else f"…/{Path(layer).name}"
 
 
 def _about(entry: LibraryEntry) -> str:
-    """What it is and, of a job or a kit, the vehicle and the date."""
+    """Return what it is and, of a job or a kit, the vehicle and the date."""
     return " · ".join(filter(None, (entry.about, entry.vehicle, entry.date)))
 
 
@@ -206,7 +206,7 @@ def _about(entry: LibraryEntry) -> str:
 )
 def schema() -> None:
     """Print the JSON Schema of all files, for an editor that completes keys."""
-    from mounts.load.catalogue.shipped import shipped_schema  # noqa: PLC0415
+    from mounts.load.catalogue.shipped import shipped_schema
 
     click.echo(shipped_schema(), nl=False)
 
@@ -244,8 +244,8 @@ def new(
     or a port becomes your own to change. It goes into the first --library, else into the nearest profiles/, which is
     begun here where there is none. Nothing that ships with the program is copied besides.
     """
-    from mounts.errors import InputError, Problem  # noqa: PLC0415
-    from mounts.load.catalogue.folders import (  # noqa: PLC0415
+    from mounts.errors import InputError, Problem
+    from mounts.load.catalogue.folders import (
         FOLDERS,
         library_layers,
         nearest_profiles,
@@ -253,9 +253,9 @@ def new(
         short_path,
         yaml_files,
     )
-    from mounts.load.catalogue.layers import HERE, Layers  # noqa: PLC0415
-    from mounts.load.editing.template import blank_file, fill_key, set_schema_line  # noqa: PLC0415
-    from mounts.write.files import publish, safe_name  # noqa: PLC0415
+    from mounts.load.catalogue.layers import HERE, Layers
+    from mounts.load.editing.template import blank_file, fill_key, set_schema_line
+    from mounts.write.files import publish, safe_name
 
     if pins and (kind != "panel" or origin):
         raise click.UsageError(f"--pins goes with a new panel, not with a {'copy' if origin else kind}")
@@ -282,7 +282,7 @@ def new(
         for key, given in (("panel", panel), ("speaker", speaker)):
             text = fill_key(text, key, layers.find((key,), given, HERE).stem) if given else text
     else:
-        from mounts.load.editing.duplicate import copy_file  # noqa: PLC0415
+        from mounts.load.editing.duplicate import copy_file
 
         text, beside = copy_file(layers, kind, origin, name)
     publish(folder, {file.name: set_schema_line(text, own).encode(), **beside})

@@ -37,9 +37,9 @@ def match(*, panel: str, within: float | None, most: int, library: tuple[Path, .
     of a hole, whether the mounts that are known would go on as printed, and what differs. Without --within a hole may
     lie off by three times the error of both readings, 2.5 at most.
     """
-    from mounts.load.catalogue.folders import library_layers  # noqa: PLC0415
-    from mounts.load.catalogue.layers import locate  # noqa: PLC0415
-    from mounts.matching.match import SearchOptions, search_panels  # noqa: PLC0415
+    from mounts.load.catalogue.folders import library_layers
+    from mounts.load.catalogue.layers import locate
+    from mounts.matching.match import SearchOptions, search_panels
 
     file = locate(("panel",), panel, library)
     root, *below = library_layers(Path(), library)
@@ -48,11 +48,11 @@ def match(*, panel: str, within: float | None, most: int, library: tuple[Path, .
     if looked.trouble:
         click.echo(f"the index is not kept, so every look reads the whole library: {looked.trouble}", err=True)
 
-    from mounts.load.resolve.library import Library  # noqa: PLC0415
-    from mounts.matching.index import jobs_of  # noqa: PLC0415
-    from mounts.matching.screen import matches_text  # noqa: PLC0415
-    from mounts.matching.serving import servings  # noqa: PLC0415
-    from mounts.matching.tree import matches_json  # noqa: PLC0415
+    from mounts.load.resolve.library import Library
+    from mounts.matching.index import jobs_of
+    from mounts.matching.screen import matches_text
+    from mounts.matching.serving import servings
+    from mounts.matching.tree import matches_json
 
     held = Library(root, tuple(below))
     jobs = [jobs_of(layer, _telling("jobs")) for layer in (root, *below)]
@@ -60,7 +60,7 @@ def match(*, panel: str, within: float | None, most: int, library: tuple[Path, .
     if as_json:
         click.echo(matches_json(looked, found), nl=False)
     else:
-        from shutil import get_terminal_size  # noqa: PLC0415
+        from shutil import get_terminal_size
 
         click.echo(matches_text(looked, found, min(get_terminal_size().columns, 110)), nl=False)
     return 0

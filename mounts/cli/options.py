@@ -23,9 +23,9 @@ class Named(click.types.StringParamType):
 
     def shell_complete(self, ctx: click.Context, param: click.Parameter, incomplete: str) -> list[CompletionItem]:
         """Return the names that begin so, else the shell's own completion of files."""
-        from click.shell_completion import CompletionItem  # noqa: PLC0415
+        from click.shell_completion import CompletionItem
 
-        from mounts.errors import MountsError  # noqa: PLC0415
+        from mounts.errors import MountsError
 
         names: Sequence[str] = ()
         if os.sep not in incomplete:
@@ -38,22 +38,22 @@ class Named(click.types.StringParamType):
 
 
 def _names(kinds: Sequence[str], given: tuple[Path, ...]) -> list[str]:
-    from mounts.load.catalogue.folders import library_layers  # noqa: PLC0415
-    from mounts.load.catalogue.layers import HERE, Layers  # noqa: PLC0415
+    from mounts.load.catalogue.folders import library_layers
+    from mounts.load.catalogue.layers import HERE, Layers
 
     layers = Layers(library_layers(Path(), given))
     names = set(layers.names_from(HERE, kinds))
     if "hardware" in kinds:
-        from mounts.load.catalogue.index import list_entries  # noqa: PLC0415
+        from mounts.load.catalogue.index import list_entries
 
         names = {entry.name for entry in list_entries(layers, ("hardware",))}
     return sorted(names)
 
 
 def _paper() -> str:
-    """The paper that the person's settings name."""
-    from mounts.load.catalogue.folders import own_folder  # noqa: PLC0415
-    from mounts.load.catalogue.settings import load_settings  # noqa: PLC0415
+    """Return the paper that the person's settings name."""
+    from mounts.load.catalogue.folders import own_folder
+    from mounts.load.catalogue.settings import load_settings
 
     return load_settings(own_folder()).paper
 

@@ -17,7 +17,7 @@ WIDEST = 120  # columns that a person reads at once
 
 def screen() -> tuple[Console, int]:
     """Return the terminal and how many columns of it to use; it has colour only where the terminal has."""
-    from rich.console import Console  # noqa: PLC0415
+    from rich.console import Console
 
     console = Console(highlight=False)
     return console, min(console.width, WIDEST)
@@ -34,15 +34,15 @@ def show(report: Report, done: Done, *, as_json: bool, every: bool = False, pict
         pictures: whether there are pictures, with marks that can be named.
     """
     if as_json:
-        from mounts.write.report import report_json  # noqa: PLC0415
+        from mounts.write.report import report_json
 
         click.echo(report_json(report), nl=False)
         return
-    from mounts.write.screen import summary  # noqa: PLC0415
+    from mounts.write.screen import summary
 
     console, width = screen()
     if every:
-        from mounts.write.screen_all import report_table  # noqa: PLC0415
+        from mounts.write.screen_all import report_table
 
         console.print(report_table(report, width, pictures=pictures))
         console.print()

@@ -37,11 +37,11 @@ def survey(
     """
     found = _seen(panel, library)
 
-    from mounts.design.pattern import describe_pattern, pattern_drawing  # noqa: PLC0415
-    from mounts.write.booklet import template_pdf  # noqa: PLC0415
-    from mounts.write.files import publish, safe_name  # noqa: PLC0415
-    from mounts.write.pattern_picture import pattern_png  # noqa: PLC0415
-    from mounts.write.pattern_text import pattern_json, pattern_text  # noqa: PLC0415
+    from mounts.design.pattern import describe_pattern, pattern_drawing
+    from mounts.write.booklet import template_pdf
+    from mounts.write.files import publish, safe_name
+    from mounts.write.pattern_picture import pattern_png
+    from mounts.write.pattern_text import pattern_json, pattern_text
 
     pattern = describe_pattern(found)
     folder = out / safe_name(found.name)
@@ -58,15 +58,15 @@ def survey(
 
 
 def _seen(panel: str, library: tuple[Path, ...]) -> Panel | PinPanel:
-    """The panel as seen from the front."""
-    from mounts.load.catalogue.layers import locate  # noqa: PLC0415
+    """Return the panel as seen from the front."""
+    from mounts.load.catalogue.layers import locate
 
     file = locate(("panel",), panel, library)
 
-    from mounts.errors import InputError  # noqa: PLC0415
-    from mounts.load.models.pins import PinPanel  # noqa: PLC0415
-    from mounts.load.resolve.library import find_library  # noqa: PLC0415
-    from mounts.load.resolve.mirroring import view_from_front, view_pins_from_front  # noqa: PLC0415
+    from mounts.errors import InputError
+    from mounts.load.models.pins import PinPanel
+    from mounts.load.resolve.library import find_library
+    from mounts.load.resolve.mirroring import view_from_front, view_pins_from_front
 
     loaded = find_library(file, library).load("panel", file)
     if loaded.value is None:

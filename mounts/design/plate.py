@@ -79,8 +79,8 @@ def bend_plate(slab: Slab, grips: Sequence[Grip], *cases: Sequence[Patch]) -> tu
         grips: centre and diameter of each place that is held; the nearest corner of the grid at least.
         cases: what stands on it.
     """
-    from skfem import Basis, BilinearForm, ElementQuadBFS  # noqa: PLC0415
-    from skfem.helpers import dd, ddot, trace  # noqa: PLC0415
+    from skfem import Basis, BilinearForm, ElementQuadBFS
+    from skfem.helpers import dd, ddot, trace
 
     basis = Basis(_grid(slab), ElementQuadBFS(), intorder=6)
 
@@ -93,7 +93,7 @@ def bend_plate(slab: Slab, grips: Sequence[Grip], *cases: Sequence[Patch]) -> tu
 
 
 def _case(slab: Slab, grips: Sequence[Grip], basis: Any, matrix: Any, patches: Sequence[Patch]) -> BentPlate:
-    from skfem import LinearForm, condense, solve  # noqa: PLC0415
+    from skfem import LinearForm, condense, solve
 
     x, y = basis.global_coordinates()
     places = np.stack([np.asarray(x).ravel(), np.asarray(y).ravel()], axis=1)
@@ -116,7 +116,7 @@ def _case(slab: Slab, grips: Sequence[Grip], basis: Any, matrix: Any, patches: S
 
 def _grid(slab: Slab) -> Any:
     """Return the squares whose middles lie in the plate."""
-    from skfem import MeshQuad  # noqa: PLC0415
+    from skfem import MeshQuad
 
     x0, y0, x1, y1 = slab.outline.box
     sides = [np.linspace(a, b, _count(b - a) + 1) for a, b in ((x0, x1), (y0, y1))]

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from math import inf
 
+from mounts.findings.codes import BOUNDS
 from mounts.findings.compare import SEARCHED, at_least
 from mounts.findings.report import Finding
 from mounts.geometry.frames import Vector
@@ -67,22 +68,6 @@ ADVICE = {  # {} is what is missing, in mm
     "seal.land": "take a base gasket {} narrower, hardware with a smaller flange, or gaskets: {{base: false}}",
     "seal.speaker-land": "take an insert or pilot {} narrower, or a speaker with a smaller cutout",
 }
-# Told without what else is cut away between the two: lips, ribs and lettering of a cup, laps of a half, the air over a
-# base. There is as much material or more, so only less on the mesh contradicts them.
-BOUNDS = frozenset(
-    f"wall.{name}"
-    for name in (
-        "tower",
-        "path-bore",
-        "relief-outside",
-        "cup",
-        "well",
-        "lap-bore",
-        "lap-outside",
-        "lap-screws",
-        "screw-path",
-    )
-)
 
 
 @dataclass(frozen=True, slots=True)

@@ -8,10 +8,9 @@ from __future__ import annotations
 
 from math import isclose, isfinite
 
-from mounts.findings.codes import Sense
+from mounts.findings.codes import BOUNDS, Sense
 from mounts.findings.compare import ROUNDING, SEARCHED
 from mounts.findings.report import Finding, Verdict
-from mounts.findings.wall import BOUNDS
 from mounts.geometry.ties import decimals
 
 UNITS = {"1": "", "mm": "", "deg": "°", "C": " °C", "%": " %"}

@@ -31,7 +31,7 @@ class Pairs:
     other_normals: Array
 
     def at_least(self) -> Array:
-        """What a wall between each pair is at least, (k,): how far the one lies under the other's plane."""
+        """Return a lower bound of the wall between each pair, (k,) mm: how far the one lies under the other's plane."""
         return self.depths()[0]
 
     def depths(self) -> tuple[Array, Array]:
@@ -103,7 +103,7 @@ class Skin:
         return Skin(corners, middle, np.linalg.norm(corners - middle[:, None], axis=2).max(axis=1, initial=0.0))
 
     def nearest(self, at: Array, leaving: Mask | None = None) -> Array:
-        """The place (3,) nearest to a point (3,), on none of the triangles that are left out by a mask (m,)."""
+        """Return the place (3,) nearest to a point (3,), on none of the triangles that a mask (m,) leaves out."""
         apart = np.linalg.norm(self.middle - at, axis=1)
         if leaving is not None:
             apart[leaving] = np.inf
@@ -114,7 +114,7 @@ class Skin:
 
 
 def _to_triangles(points: Array, triangles: Array) -> Array:
-    """The places on triangles (k, 3, 3) nearest to p points each (k, p, 3): (p, k, 3)."""
+    """Return the places on triangles (k, 3, 3) nearest to p points each (k, p, 3): (p, k, 3)."""
     normal = triangle_cross(triangles)
     square = np.maximum(np.einsum("ki,ki->k", normal, normal), 1e-300)
     tall = np.einsum("kpi,ki->kp", points - triangles[:, :1], normal) / square[:, None]

@@ -80,7 +80,7 @@ def kernel_step(part: str, step: str, **values: Any) -> Iterator[None]:
 
 def limit_threads() -> None:
     """Limit both kernels to the calling thread, in this process, from now on."""
-    from manifold3d import Manifold  # noqa: PLC0415
+    from manifold3d import Manifold
 
     func.setThreads(1)  # 0 would mean one for each core
     if not hasattr(os, "sched_setaffinity"):

@@ -42,11 +42,11 @@ def visible_edges(part: Part, frame: Frame) -> VisibleEdges:
     """
     if part.solid is None:
         return VisibleEdges((), ())
-    from OCP.gp import gp_Ax2, gp_Dir, gp_Pnt  # noqa: PLC0415
-    from OCP.HLRAlgo import HLRAlgo_Projector  # noqa: PLC0415
-    from OCP.HLRBRep import HLRBRep_Algo, HLRBRep_HLRToShape  # noqa: PLC0415
+    from OCP.gp import gp_Ax2, gp_Dir, gp_Pnt
+    from OCP.HLRAlgo import HLRAlgo_Projector
+    from OCP.HLRBRep import HLRBRep_Algo, HLRBRep_HLRToShape
 
-    from mounts.kernels.cad import kernel_step  # noqa: PLC0415
+    from mounts.kernels.cad import kernel_step
 
     with kernel_step(part.name, "draw what is seen"):
         lines = HLRBRep_Algo()
@@ -62,13 +62,13 @@ def visible_edges(part: Part, frame: Frame) -> VisibleEdges:
 
 def _paths(compound: Any) -> list[Path]:
     """Return the edges of a compound as polylines in its x-y plane, without crumbs."""
-    from OCP.BRep import BRep_Tool  # noqa: PLC0415
-    from OCP.BRepAdaptor import BRepAdaptor_Curve  # noqa: PLC0415
-    from OCP.BRepLib import BRepLib  # noqa: PLC0415
-    from OCP.GCPnts import GCPnts_QuasiUniformDeflection  # noqa: PLC0415
-    from OCP.TopAbs import TopAbs_EDGE  # noqa: PLC0415
-    from OCP.TopExp import TopExp_Explorer  # noqa: PLC0415
-    from OCP.TopoDS import TopoDS  # noqa: PLC0415
+    from OCP.BRep import BRep_Tool
+    from OCP.BRepAdaptor import BRepAdaptor_Curve
+    from OCP.BRepLib import BRepLib
+    from OCP.GCPnts import GCPnts_QuasiUniformDeflection
+    from OCP.TopAbs import TopAbs_EDGE
+    from OCP.TopExp import TopExp_Explorer
+    from OCP.TopoDS import TopoDS
 
     if compound is None or compound.IsNull():
         return []

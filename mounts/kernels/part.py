@@ -55,7 +55,7 @@ class Part:
         It is made without trimesh's merging of vertices, so that its vertices and faces are numbered as the part's. A
         `copy()` of it may be altered.
         """
-        import trimesh  # noqa: PLC0415
+        import trimesh
 
         mesh = trimesh.Trimesh(self.vertices, self.triangles, process=False)
         mesh.mutable = False

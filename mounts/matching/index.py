@@ -111,8 +111,8 @@ def panels_of(root: Path, tell: Tell) -> Index:
     """
 
     def read(file: Path) -> IndexRecord:
-        from mounts.load.resolve.library import Library  # noqa: PLC0415
-        from mounts.load.resolve.summarise import drawings_beside, summarise_panel  # noqa: PLC0415 (only where files must be read)
+        from mounts.load.resolve.library import Library
+        from mounts.load.resolve.summarise import drawings_beside, summarise_panel  # (only where files must be read)
 
         loaded = Library(root).load("panel", file)
         known = summarise_panel(loaded)
@@ -126,7 +126,7 @@ def jobs_of(root: Path, tell: Tell) -> Index:
     """Return the index of a library's jobs, up to date; each record holds what the job's own file says."""
 
     def read(file: Path) -> IndexRecord:
-        from mounts.load.resolve.summarise import summarise_job  # noqa: PLC0415
+        from mounts.load.resolve.summarise import summarise_job
 
         return IndexRecord(summarise_job(file))
 
@@ -207,9 +207,9 @@ def _insert_record(tables: sqlite3.Connection, folder: Path, name: str, stamp: S
 
 def _write_cache(file: Path | None, content: bytes) -> str:
     """Publish the tables; return why that failed, which is no error, or ""."""
-    from mounts.errors import FileError  # noqa: PLC0415
-    from mounts.write.disk_cache import make_private  # noqa: PLC0415
-    from mounts.write.files import publish  # noqa: PLC0415
+    from mounts.errors import FileError
+    from mounts.write.disk_cache import make_private
+    from mounts.write.files import publish
 
     if file is None:
         return "there is no home folder and no XDG_CACHE_HOME to keep it in"

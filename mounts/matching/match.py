@@ -149,8 +149,8 @@ def _asked(layers: Sequence[tuple[Path, Index]], reference: str) -> tuple[PanelS
 
 
 def _loaded(file: Path) -> tuple[PanelSummary, Path]:
-    from mounts.load.resolve.library import load_profile  # noqa: PLC0415
-    from mounts.load.resolve.summarise import summarise_panel  # noqa: PLC0415
+    from mounts.load.resolve.library import load_profile
+    from mounts.load.resolve.summarise import summarise_panel
 
     loaded = load_profile("panel", file)
     known = summarise_panel(loaded)

@@ -220,7 +220,7 @@ def _drawn_in(places: Array, found: Array, field: Callable[[Array, Numbers], Arr
 
 
 def _lowest(found: Array) -> tuple[Numbers, ...]:
-    """Indices of the BASINS lowest places of each field (count, n, m), whose n goes round, none above a neighbour."""
+    """Return the BASINS lowest places of each field (count, n, m), whose n goes round, none above a neighbour."""
     count, n, m = found.shape
     around = np.pad(np.pad(found, ((0, 0), (1, 1), (0, 0)), mode="wrap"), ((0, 0), (0, 0), (1, 1)), constant_values=inf)
     beside = np.min([around[:, i : i + n, j : j + m] for i, j in product(range(3), range(3))], axis=0)
@@ -361,7 +361,7 @@ class _Rulings:
 
 
 def _row(span: Span) -> tuple[float, ...]:
-    """A span as numbers: where it starts from, how far it goes straight on, half diameter, begin and sweep."""
+    """Return a span as numbers: where it starts, how far it goes straight on, half diameter, begin and sweep."""
     if isinstance(span, Line):
         (x0, y0), (x1, y1) = span.start, span.end
         return (x0, y0, x1 - x0, y1 - y0, 0.0, 0.0, 0.0)

@@ -127,7 +127,7 @@ def occlude_table(setting: PictureScene) -> tuple[Floats, Floats]:
 
 def _interpolate(setting: PictureScene, share: Floats) -> Floats:
     """Return a share on the coarse grid, smoothed and interpolated to every pixel, (h, w)."""
-    from PIL import Image  # noqa: PLC0415
+    from PIL import Image
 
     rows, columns = setting.coarse
     even = _smooth(_smooth(share.reshape(rows, columns)).T).T

@@ -102,8 +102,8 @@ def _draw_antialiased(
     image: Image, around: Array, shapes: Callable[[ImageDraw, Callable[[Array], list[tuple[float, float]]]], None]
 ) -> None:
     """Draw shapes with smooth edges: the box about some points is drawn larger and then made small again."""
-    from PIL import Image as Images  # noqa: PLC0415
-    from PIL import ImageDraw as Draws  # noqa: PLC0415
+    from PIL import Image as Images
+    from PIL import ImageDraw as Draws
 
     low = np.maximum(np.floor(around.min(axis=0)).astype(int) - 3, 0)
     high = np.minimum(np.ceil(around.max(axis=0)).astype(int) + 3, image.size)
@@ -118,6 +118,6 @@ def _draw_antialiased(
 
 def _drawing(image: Image) -> tuple[ImageDraw, float]:
     """Return an object that draws on the image, and the unit of sizes: a pixel of a picture 900 high."""
-    from PIL import ImageDraw as Draws  # noqa: PLC0415
+    from PIL import ImageDraw as Draws
 
     return Draws.Draw(image), image.height / 900

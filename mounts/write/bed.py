@@ -26,7 +26,7 @@ _TAG = (18, 78, 138)
 
 def bed_png(title: str, bed: Bed, pieces: Sequence[Piece], placed: Sequence[BedPlacement]) -> bytes:
     """Return a picture of the bed from above, its front edge at the bottom, pieces numbered as in the list."""
-    from PIL import Image, ImageDraw  # noqa: PLC0415
+    from PIL import Image, ImageDraw
 
     kinds = pieces_on(placed)
     width, depth = (int(side * SCALE) for side in bed.size)

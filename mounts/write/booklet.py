@@ -25,8 +25,8 @@ def booklet_pdf(booklet: Booklet, paper: Paper) -> bytes:
     Raises:
         ValueError: if a template's drawing has no stroke.
     """
-    from reportlab import rl_config  # noqa: PLC0415
-    from reportlab.platypus import BaseDocTemplate, NextPageTemplate, PageBreak, Spacer  # noqa: PLC0415
+    from reportlab import rl_config
+    from reportlab.platypus import BaseDocTemplate, NextPageTemplate, PageBreak, Spacer
 
     register_face()
     rl_config.useA85 = 0  # bytes as they are: text would be a quarter longer, and slow to make
@@ -60,7 +60,7 @@ def template_pdf(drawing: Drawing, paper: Paper) -> bytes:
 
 
 def _story(sheet: PaperSheet) -> list[Any]:
-    from mounts.write.blocks import make_flowables  # noqa: PLC0415
+    from mounts.write.blocks import make_flowables
 
     return [flowable for block in sheet.blocks for flowable in make_flowables(block, USABLE[0])]
 
@@ -70,7 +70,7 @@ def _points(size: tuple[float, float]) -> tuple[float, float]:
 
 
 def _sheet_template(name: str, booklet: Booklet, sheet: Any, paper: Paper) -> Any:
-    from reportlab.platypus import Frame, PageTemplate  # noqa: PLC0415
+    from reportlab.platypus import Frame, PageTemplate
 
     wide, high = SHEETS[paper]
     left, low = (wide - USABLE[0]) / 2, (high - USABLE[1]) / 2
@@ -83,7 +83,7 @@ def _sheet_template(name: str, booklet: Booklet, sheet: Any, paper: Paper) -> An
 
 
 def _drawing_template(name: str, page: Page) -> Any:
-    from reportlab.platypus import Frame, PageTemplate  # noqa: PLC0415
+    from reportlab.platypus import Frame, PageTemplate
 
     wide, high = _points(page.size)
     frame = Frame(0, 0, wide, high, leftPadding=0, rightPadding=0, topPadding=0, bottomPadding=0)
@@ -113,7 +113,7 @@ def _draw_head(canvas: Any, _: Any, *, booklet: Booklet, sheet: PaperSheet, corn
 
 def _canvas_class() -> Any:
     """Return a canvas that numbers its pages once it knows how many there are."""
-    from reportlab.pdfgen.canvas import Canvas  # noqa: PLC0415
+    from reportlab.pdfgen.canvas import Canvas
 
     class Numbered(Canvas):  # type: ignore[misc]
         def __init__(self, *arguments: Any, **named: Any) -> None:

@@ -25,9 +25,9 @@ Put = Callable[[Point], Point]
 
 def drawing_png(drawing: Drawing, dots: float = 8.0) -> bytes:
     """Return the drawing as a PNG of `dots` pixels to the mm; the same drawing gives the same bytes."""
-    from PIL import Image as Images  # noqa: PLC0415
-    from PIL import ImageDraw as Draws  # noqa: PLC0415
-    from PIL.PngImagePlugin import PngInfo  # noqa: PLC0415
+    from PIL import Image as Images
+    from PIL import ImageDraw as Draws
+    from PIL.PngImagePlugin import PngInfo
 
     width, height = (round(side * dots) for side in drawing.box[2:])
     fine = dots * _FINE
@@ -70,9 +70,9 @@ def _draw_line(draw: ImageDraw, points: Sequence[Point], pen: Pen, fine: float) 
 
 
 def _fill_area(image: Image, area: Area, put: Put) -> None:
-    from PIL import Image as Images  # noqa: PLC0415
-    from PIL import ImageChops  # noqa: PLC0415
-    from PIL import ImageDraw as Draws  # noqa: PLC0415
+    from PIL import Image as Images
+    from PIL import ImageChops
+    from PIL import ImageDraw as Draws
 
     inside = Images.new("1", image.size)
     for loop in area.loops:
@@ -83,8 +83,8 @@ def _fill_area(image: Image, area: Area, put: Put) -> None:
 
 
 def _draw_text(image: Image, draw: ImageDraw, text: DrawnText, put: Put, fine: float) -> None:
-    from PIL import Image as Images  # noqa: PLC0415
-    from PIL import ImageDraw as Draws  # noqa: PLC0415
+    from PIL import Image as Images
+    from PIL import ImageDraw as Draws
 
     font, glyphs = load_font(text.em * fine), shape_text(text.text)
     long, high, edge = font.getlength(glyphs), text.height * fine, TEXT_EDGE * fine

@@ -47,8 +47,8 @@ def dxf_bytes(drawing: Drawing) -> bytes:
 
 
 def _document() -> Any:
-    import ezdxf  # noqa: PLC0415
-    from ezdxf import units  # noqa: PLC0415
+    import ezdxf
+    from ezdxf import units
 
     document = ezdxf.new("R2010", units=units.MM)
     document.linetypes.add(_DASHED, pattern=[4.5, 3.0, -1.5], description="Dashed __ __ __")
@@ -91,7 +91,7 @@ def _add_cross(space: Any, cross: Cross) -> None:
 
 
 def _add_note(space: Any, note: Note) -> None:
-    from ezdxf.enums import TextEntityAlignment  # noqa: PLC0415
+    from ezdxf.enums import TextEntityAlignment
 
     text = space.add_text(
         _escape(note.text),
@@ -142,7 +142,7 @@ def _encode(document: Any) -> bytes:
 @contextmanager
 def _without_dates() -> Iterator[None]:
     """Keep ezdxf from writing the time and random numbers into the file, by its own switch for that."""
-    import ezdxf  # noqa: PLC0415
+    import ezdxf
 
     before = ezdxf.options.write_fixed_meta_data_for_testing
     ezdxf.options.write_fixed_meta_data_for_testing = True

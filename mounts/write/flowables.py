@@ -249,7 +249,7 @@ class PictureRow(DrawnFlow):
 
 def compress_picture(picture: bytes) -> bytes:
     """Return a picture as small as a printer shows it, as JPEG; one that is JPEG already stays as it is."""
-    from PIL import Image  # noqa: PLC0415
+    from PIL import Image
 
     if picture.startswith(_JPEG):
         return picture

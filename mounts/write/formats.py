@@ -54,39 +54,39 @@ class Format:
 
 
 def _stl(source: Source) -> bytes:
-    from mounts.write.stl import stl_bytes  # noqa: PLC0415
+    from mounts.write.stl import stl_bytes
 
     return stl_bytes(source.part, source.pose)
 
 
 def _step(source: Source) -> bytes:
-    from mounts.write.step import step_bytes  # noqa: PLC0415
+    from mounts.write.step import step_bytes
 
     return step_bytes(source.part)
 
 
 def _3mf(source: Source) -> bytes:
-    from mounts.write.threemf import PlacedPart, threemf_bytes  # noqa: PLC0415
+    from mounts.write.threemf import PlacedPart, threemf_bytes
 
     return threemf_bytes(source.title, [PlacedPart(source.part, source.title, (source.pose,))])
 
 
 def png_of(source: Source) -> bytes:
     """Return the picture of a part."""
-    from mounts.write.picture import png_bytes  # noqa: PLC0415
+    from mounts.write.picture import png_bytes
 
     return png_bytes(source.part, marks=source.marks, caption=source.title)
 
 
 def _dxf(source: Source) -> bytes:
-    from mounts.write.dxf import dxf_bytes  # noqa: PLC0415
+    from mounts.write.dxf import dxf_bytes
 
     assert source.made is not None
     return dxf_bytes(source.made.plan.paper)
 
 
 def _html(source: Source) -> bytes:
-    from mounts.write.page.html import page_html  # noqa: PLC0415
+    from mounts.write.page.html import page_html
 
     assert source.made is not None
     return page_html(source.made)

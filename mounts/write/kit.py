@@ -83,8 +83,8 @@ def kit_table(report: KitReport) -> RenderableType:
 
     All text is shown as it is: none of it is markup.
     """
-    from rich.table import Table  # noqa: PLC0415
-    from rich.text import Text  # noqa: PLC0415
+    from rich.table import Table
+    from rich.text import Text
 
     table = Table(box=None, pad_edge=False, padding=(0, 2, 0, 0), show_header=False)
     table.add_column(no_wrap=True)
@@ -112,7 +112,7 @@ def kit_summary(report: KitReport, width: int, done: Done) -> Text:
         width: columns of the screen.
         done: where the files are, and what comes next.
     """
-    from rich.text import Text  # noqa: PLC0415
+    from rich.text import Text
 
     page = Text()
     add_headline(page, report.kit, *_verdict(report), width)

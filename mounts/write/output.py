@@ -51,10 +51,10 @@ def paper_files(title: str, made: Sequence[Made], files: Sequence[Mapping[str, b
     """
     if "pdf" not in wish.formats:
         return {}
-    from mounts.papers.booklet import booklet  # noqa: PLC0415
-    from mounts.papers.chapter import make_chapter  # noqa: PLC0415
-    from mounts.papers.entry import BookletEntry  # noqa: PLC0415
-    from mounts.write.booklet import booklet_pdf  # noqa: PLC0415
+    from mounts.papers.booklet import booklet
+    from mounts.papers.chapter import make_chapter
+    from mounts.papers.entry import BookletEntry
+    from mounts.write.booklet import booklet_pdf
 
     entries = [
         BookletEntry(make_chapter(one), one.report, find_picture(own) or png_of(_source(one)), tool_file(own))

@@ -56,8 +56,8 @@ class _Sheet:
 
 def pattern_png(pattern: HolePattern) -> bytes:
     """Return the pattern as a PNG picture, seen from the cabin; the same pattern gives the same bytes."""
-    from PIL import Image, ImageDraw  # noqa: PLC0415
-    from PIL.PngImagePlugin import PngInfo  # noqa: PLC0415
+    from PIL import Image, ImageDraw
+    from PIL.PngImagePlugin import PngInfo
 
     image = Image.new("RGB", (_SIZE[0] * _FINE, _SIZE[1] * _FINE), _WHITE)
     sheet = _lay_out(pattern, ImageDraw.Draw(image))

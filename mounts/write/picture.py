@@ -43,7 +43,7 @@ def png_bytes(
         size: width and height in pixels.
         caption: name and side for the line of text at the foot; the part's own name when empty. Its sizes stand beside.
     """
-    from PIL.PngImagePlugin import PngInfo  # noqa: PLC0415
+    from PIL.PngImagePlugin import PngInfo
 
     turn = np.eye(3) if view is View.FRONT else _TURNED
     points = part.vertices @ turn.T

@@ -13,7 +13,7 @@ if TYPE_CHECKING:
 
 def load_font(size: float) -> FreeTypeFont:
     """Return the font in letters of `size` pixels."""
-    from PIL import ImageFont  # noqa: PLC0415
+    from PIL import ImageFont
 
     return ImageFont.truetype(str(FONT), max(6.0, size), layout_engine=ImageFont.Layout.BASIC)
 

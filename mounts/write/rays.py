@@ -63,8 +63,8 @@ class Hits:
 
 def make_ray_mesh(points: NDArray[np.float64], triangles: Whole, face: Whole) -> RayMesh:
     """Return a mesh from points (k, 3), triangles (m, 3) and the smooth face of each triangle (m,)."""
-    from embreex.mesh_construction import TriangleMesh  # noqa: PLC0415
-    from embreex.rtcore_scene import EmbreeScene  # noqa: PLC0415
+    from embreex.mesh_construction import TriangleMesh
+    from embreex.rtcore_scene import EmbreeScene
 
     corners = np.ascontiguousarray(points[triangles], dtype=np.float32)
     scene = EmbreeScene()

@@ -67,7 +67,7 @@ def summary(report: Report, width: int, done: Done, *, brief: bool = True) -> Te
         done: what was written, and what comes next.
         brief: with the verdict and what was checked; else only what follows these, as below a table of every check.
     """
-    from rich.text import Text  # noqa: PLC0415
+    from rich.text import Text
 
     page = Text()
     if brief:

@@ -25,7 +25,7 @@ Told = tuple[tuple[str, ...], Finding, Marks]  # the sides for which a finding h
 
 
 def report_table(report: Report, width: int, *, pictures: bool = True) -> RenderableType:
-    """The report for the screen.
+    """Return the report for the screen.
 
     A finding takes a line with its verdict as a word, what was looked at, the value and its limit, and below it what
     to do. One that holds for both sides alike is told once. Colour only repeats what the words say, and the console
@@ -36,7 +36,7 @@ def report_table(report: Report, width: int, *, pictures: bool = True) -> Render
         width: columns of the screen; 80 is enough.
         pictures: whether there are pictures, with marks that can be named; else places are told by their figures.
     """
-    from rich.console import Group  # noqa: PLC0415
+    from rich.console import Group
 
     told = _gathered(report)
     missing = _gathered_missing(report)
@@ -61,7 +61,7 @@ def report_table(report: Report, width: int, *, pictures: bool = True) -> Render
 def _said(
     told: Sequence[Told], verdict: Verdict, sides: tuple[str, ...], width: int, *, pictures: bool
 ) -> Iterator[RenderableType]:
-    """The findings of one verdict, each with its place and what to do."""
+    """Return the findings of one verdict, each with its place and what to do."""
     for same in _alike([row for row in told if row[1].verdict is verdict]):
         where, finding, _ = same[0]
         more = f" (and {len(same) - 1} more alike)" if len(same) > 1 else ""
@@ -73,7 +73,7 @@ def _said(
 
 
 def _alike(rows: Sequence[Told]) -> Iterator[list[Told]]:
-    """Findings of one code that show the same value and ask for the same, put together."""
+    """Put together findings of one code that show the same value and ask for the same."""
     groups: dict[tuple[object, ...], list[Told]] = {}
     for row in rows:
         groups.setdefault((row[0], row[1].code, value_with_limit(row[1]), row[1].advice), []).append(row)
@@ -97,7 +97,7 @@ def _margin(finding: Finding) -> float:
 
 
 def _gathered(report: Report) -> list[Told]:
-    """Findings in the report's order, those that say the same of several sides put together."""
+    """Return findings in the report's order, those that say the same of several sides put together."""
     sides: dict[tuple[object, ...], list[str]] = {}
     marks: dict[tuple[object, ...], list[tuple[str, int]]] = {}
     first: dict[tuple[object, ...], Finding] = {}
@@ -127,7 +127,7 @@ def _gathered_missing(report: Report) -> dict[str, tuple[str, ...]]:
 
 
 def _headline(report: Report, told: Sequence[Told], missing: Mapping[str, object]) -> Text:
-    from rich.text import Text  # noqa: PLC0415
+    from rich.text import Text
 
     def count(verdict: Verdict) -> int:
         return sum(1 for _, finding, _ in told if finding.verdict is verdict)
@@ -141,7 +141,7 @@ def _headline(report: Report, told: Sequence[Told], missing: Mapping[str, object
 
 
 def _named(what: str, where: tuple[str, ...], sides: tuple[str, ...]) -> str:
-    """What was looked at, with the sides for which it holds where it does not hold for all."""
+    """Return what was looked at, with the sides for which it holds where it does not hold for all."""
     named = ", ".join(filter(None, where))
     return f"{named}: {plain_text(what)}" if named and where != sides else plain_text(what)
 
@@ -169,8 +169,8 @@ def _places(same: Sequence[Told], marks: Marks, *, pictures: bool) -> Iterator[s
 
 def _row(word: str, what: str, value: str, width: int, *, fold: bool = True) -> RenderableType:
     """One line: the verdict at the left, the value at the right, and what it is about between them."""
-    from rich.table import Table  # noqa: PLC0415
-    from rich.text import Text  # noqa: PLC0415
+    from rich.table import Table
+    from rich.text import Text
 
     table = Table.grid(padding=(0, _GAP, 0, 0), pad_edge=False)
     table.width = width
@@ -182,7 +182,7 @@ def _row(word: str, what: str, value: str, width: int, *, fold: bool = True) -> 
 
 
 def _beneath(text: str, indent: int) -> RenderableType:
-    from rich.padding import Padding  # noqa: PLC0415
-    from rich.text import Text  # noqa: PLC0415
+    from rich.padding import Padding
+    from rich.text import Text
 
     return Padding(Text(plain_text(text)), (0, 0, 0, indent))

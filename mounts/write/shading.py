@@ -31,7 +31,7 @@ _FINE = 4  # sub-pixels each way
 
 def shade_part(setting: PictureScene) -> Image:
     """Return the part and its table as they appear to the camera."""
-    from PIL import Image  # noqa: PLC0415
+    from PIL import Image
 
     sky, lamp = occlude_table(setting)
     light = (np.float32(0.42) + np.float32(0.42) * sky + np.float32(0.16) * lamp)[..., None] * _TABLE
@@ -124,7 +124,7 @@ def lay_ink(light: Floats, ink: Floats) -> Floats:
 
 def draw_creases(mesh: RayMesh, camera: Camera, size: tuple[int, int]) -> Floats:
     """Return the ink (h, w) of the creases."""
-    from PIL import Image, ImageDraw  # noqa: PLC0415
+    from PIL import Image, ImageDraw
 
     sheet = Image.new("L", (size[0] * _FINE, size[1] * _FINE))
     draw = ImageDraw.Draw(sheet)

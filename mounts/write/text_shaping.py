@@ -35,7 +35,7 @@ def shape_text(text: str) -> str:
 
 @lru_cache(maxsize=1)
 def _font_characters() -> frozenset[int]:
-    from fontTools.ttLib import TTFont  # noqa: PLC0415
+    from fontTools.ttLib import TTFont
 
     with TTFont(FONT, lazy=True) as font:
         return frozenset(font.getBestCmap())

@@ -15,8 +15,8 @@ JOINTS = "-/_."  # after which a name is broken that is wider than its line
 
 def register_face() -> None:
     """Make the shipped fonts known to reportlab, which embeds what is used of them."""
-    from reportlab.pdfbase.pdfmetrics import getRegisteredFontNames, registerFont  # noqa: PLC0415
-    from reportlab.pdfbase.ttfonts import TTFont  # noqa: PLC0415
+    from reportlab.pdfbase.pdfmetrics import getRegisteredFontNames, registerFont
+    from reportlab.pdfbase.ttfonts import TTFont
 
     for face, file in ((FACE, FONT), (STRONG, FONT.with_name("DejaVuSans-Bold.ttf"))):
         if face not in getRegisteredFontNames():
@@ -30,7 +30,7 @@ def text_width(text: str, size: float, face: str = FACE) -> float:
 
 @lru_cache(maxsize=4096)
 def _width_in_ems(text: str, face: str) -> float:
-    from reportlab.pdfbase.pdfmetrics import stringWidth  # noqa: PLC0415
+    from reportlab.pdfbase.pdfmetrics import stringWidth
 
     register_face()
     return float(stringWidth(shape_text(text), face, 1.0))

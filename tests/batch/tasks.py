@@ -32,10 +32,10 @@ def work(job, wish) -> Bundle | Refusal:
 
 def threads(*_):
     """How many threads the kernels and numpy take in a worker: those that OCCT tells, and those that do something."""
-    import numpy as np  # noqa: PLC0415
-    from manifold3d import Manifold  # noqa: PLC0415
+    import numpy as np
+    from manifold3d import Manifold
 
-    from mounts.kernels.cad import OCP  # noqa: PLC0415
+    from mounts.kernels.cad import OCP
 
     before = {place.name for place in Path("/proc/self/task").iterdir()}
     (Manifold.sphere(1.0, 400) - Manifold.sphere(1.0, 400).translate((0.5, 0.1, 0.2))).volume()

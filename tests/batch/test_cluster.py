@@ -74,7 +74,7 @@ def test_workers_of_another_version_are_refused_before_work_begins(cluster, monk
 
 def another():
     """A mark that changes with the process that asks."""
-    import os  # noqa: PLC0415
+    import os
 
     return str(os.getpid())
 

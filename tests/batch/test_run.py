@@ -66,7 +66,7 @@ class Later:
         self.most = self.taken = 0
 
     def submit(self, *task):
-        from concurrent.futures import Future  # noqa: PLC0415
+        from concurrent.futures import Future
 
         future = Future()
         self.taken += 1

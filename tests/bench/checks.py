@@ -47,12 +47,12 @@ def whole(folder: Path, rounds: int) -> None:
 
 def warm(folder: Path, rounds: int) -> None:
     """One more part in the same process, all checks and files, against the plain script's part with its files."""
-    import plain_ring  # noqa: PLC0415
+    import plain_ring
 
-    from mounts import pipeline  # noqa: PLC0415
-    from mounts.load.resolve.job import load_job  # noqa: PLC0415
-    from mounts.write.formats import FORMATS  # noqa: PLC0415
-    from mounts.write.output import Wish, part_files  # noqa: PLC0415
+    from mounts import pipeline
+    from mounts.load.resolve.job import load_job
+    from mounts.write.formats import FORMATS
+    from mounts.write.output import Wish, part_files
 
     job = load_job(JOB)[0]
 
@@ -70,9 +70,9 @@ def warm(folder: Path, rounds: int) -> None:
 
 def page(rounds: int) -> None:
     """The page of a part against making and checking the part."""
-    from mounts import pipeline  # noqa: PLC0415
-    from mounts.load.resolve.job import load_job  # noqa: PLC0415
-    from mounts.write.page.html import page_html  # noqa: PLC0415
+    from mounts import pipeline
+    from mounts.load.resolve.job import load_job
+    from mounts.write.page.html import page_html
 
     job = load_job(JOB)[0]
     made = pipeline.make(job)
@@ -82,12 +82,12 @@ def page(rounds: int) -> None:
 
 def clearances(rounds: int) -> None:
     """All gaps of a ring measured, against solid-to-solid distances by the CAD kernel for the same pairs."""
-    from mounts import pipeline  # noqa: PLC0415
-    from mounts.checks.assembly import assemble, measure_gaps  # noqa: PLC0415
-    from mounts.kinds.ring.clearances import ring_gaps, speaker_gaps  # noqa: PLC0415
-    from mounts.kinds.ring.insertion import path_gaps  # noqa: PLC0415
-    from mounts.kinds.ring.surroundings import surroundings  # noqa: PLC0415
-    from mounts.load.resolve.job import load_job  # noqa: PLC0415
+    from mounts import pipeline
+    from mounts.checks.assembly import assemble, measure_gaps
+    from mounts.kinds.ring.clearances import ring_gaps, speaker_gaps
+    from mounts.kinds.ring.insertion import path_gaps
+    from mounts.kinds.ring.surroundings import surroundings
+    from mounts.load.resolve.job import load_job
 
     job = load_job(JOB)[0]
     made = pipeline.make(job)
@@ -121,8 +121,8 @@ def _pairs(gaps: Sequence[Gap], shapes: dict[Ident, Any]) -> dict[Pair, int]:
 
 def _shapes(mount: Any, envelopes: Sequence[Envelope]) -> dict[Ident, Any]:
     """Every thing as exact solids in one compound, and the mount."""
-    from mounts.kernels.brep_solids import solid  # noqa: PLC0415
-    from mounts.kernels.cad import func  # noqa: PLC0415
+    from mounts.kernels.brep_solids import solid
+    from mounts.kernels.cad import func
 
     found = {MOUNT: mount}
     for envelope in envelopes:

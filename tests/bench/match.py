@@ -43,8 +43,8 @@ def main(rounds: int) -> None:
 
 def line(library: Path, count: int, rounds: int) -> None:
     """What one library takes."""
-    from mounts.matching.index import panels_of  # noqa: PLC0415
-    from mounts.matching.match import SearchOptions, search_panels  # noqa: PLC0415
+    from mounts.matching.index import panels_of
+    from mounts.matching.match import SearchOptions, search_panels
 
     begun = time.perf_counter()
     panels_of(library, nobody)

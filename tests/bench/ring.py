@@ -39,11 +39,11 @@ def main(rounds: int = 5) -> None:
 
 def warm(folder: Path, rounds: int) -> None:
     """B-rep build in one warm process, with and without the lettering."""
-    import plain_ring  # noqa: PLC0415
+    import plain_ring
 
-    from mounts.kernels import brep  # noqa: PLC0415
-    from mounts.kinds.table import kind_of  # noqa: PLC0415
-    from mounts.load.resolve.job import load_job  # noqa: PLC0415
+    from mounts.kernels import brep
+    from mounts.kinds.table import kind_of
+    from mounts.load.resolve.job import load_job
 
     job = load_job(JOB)[0]
     kind = kind_of(job)

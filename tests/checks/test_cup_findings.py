@@ -68,7 +68,7 @@ def test_plan_and_mesh_tell_the_same_clearances(usual):
 
 
 def test_the_whole_report_of_both_sides(tmp_path):
-    from tests.cups import cups  # noqa: PLC0415
+    from tests.cups import cups
 
     report = pipeline.check(cups(tmp_path, sides=["left", "right"]))
     assert [part.side for part in report.parts] == ["left", "right"]

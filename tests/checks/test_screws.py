@@ -294,7 +294,7 @@ def test_every_demo_job_has_screws_that_can_be_bought(job_name):
 
 
 def pytest_generate_tests(metafunc):
-    from tests.kinds.ring.conftest import JOBS  # noqa: PLC0415
+    from tests.kinds.ring.conftest import JOBS
 
     if "job_name" in metafunc.fixturenames:
         metafunc.parametrize("job_name", JOBS)

@@ -73,7 +73,7 @@ def test_heat_only_where_the_place_is_known(tmp_path):
 
 
 def test_files_carry_the_part_in_print_pose(tmp_path):
-    import numpy as np  # noqa: PLC0415
+    import numpy as np
 
     job = spacer(tmp_path)
     report, folder = pipeline.write([job], tmp_path / "out", pipeline.Wish(("stl", "pdf")))

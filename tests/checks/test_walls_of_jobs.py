@@ -7,8 +7,8 @@ from pathlib import Path
 import pytest
 
 from mounts.checks.mesh.walls import AGREE, wall_findings
+from mounts.findings.codes import BOUNDS
 from mounts.findings.report import Verdict
-from mounts.findings.wall import BOUNDS
 from mounts.kernels import mesh
 from mounts.kinds.ring.values import RingPlan
 from mounts.kinds.table import kind_of

@@ -78,8 +78,8 @@ def test_on_a_screen_every_mount_has_its_line(aim) -> None:
 
 
 def test_its_table_is_that_of_the_kit_s_booklet(aim) -> None:
-    from mounts.made import Made  # noqa: PLC0415
-    from mounts.papers.aim import _delays, paths_to_ears  # noqa: PLC0415
+    from mounts.made import Made
+    from mounts.papers.aim import _delays, paths_to_ears
 
     told = json.loads(aim("kind: kit\nname: small\njobs: [linnet-woofer]\n", "--json").out)
     jobs = load_job(LIBRARY / "jobs" / "linnet-woofer.yaml")

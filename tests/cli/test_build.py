@@ -22,8 +22,8 @@ FORMS = ("stl", "step", "3mf", "png", "html")
 @pytest.fixture(scope="module")
 def demo(tmp_path_factory, request):
     """The demo job, built once."""
-    from mounts import pipeline  # noqa: PLC0415
-    from mounts.write.output import Wish  # noqa: PLC0415
+    from mounts import pipeline
+    from mounts.write.output import Wish
 
     root = Path(__file__).parents[2]
     return pipeline.write(load_job(root / DEMO), tmp_path_factory.mktemp("out"), Wish())
@@ -195,7 +195,7 @@ def test_a_flat_ring_comes_as_dxf_and_step(run, tmp_path):
 
 
 def test_letter_paper_is_letter(run, tmp_path):
-    import pypdfium2  # noqa: PLC0415
+    import pypdfium2
 
     job = "profiles/jobs/linnet-cargo-glass.yaml"
     assert run("build", job, "--out", tmp_path, "--only", "pdf", "--paper", "letter").code == 0

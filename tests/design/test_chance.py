@@ -37,7 +37,7 @@ def errors_for(points, cases, sd=0.25):
 
 def linear_programme(holes, error, sides=720):
     """Least excess by HiGHS, every round hole as a polygon with that many sides round it: low by 1e-5 of the excess."""
-    from scipy.optimize import linprog  # noqa: PLC0415
+    from scipy.optimize import linprog
 
     turns = np.arange(sides) * 2 * np.pi / sides
     ways = np.column_stack([np.cos(turns), np.sin(turns)])
@@ -53,7 +53,7 @@ def linear_programme(holes, error, sides=720):
 
 def smooth_programme(holes, error):
     """The same by SLSQP on the squares of the distances, for round holes."""
-    from scipy.optimize import minimize  # noqa: PLC0415
+    from scipy.optimize import minimize
 
     def room(x):
         arm = np.column_stack([-holes.at[:, 1], holes.at[:, 0]]) / 50.0

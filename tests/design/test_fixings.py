@@ -18,8 +18,8 @@ def door():
 
 
 def library_item(name):
-    from mounts.load.resolve.library import find_library  # noqa: PLC0415
-    from tests.kinds.ring.conftest import PROFILES  # noqa: PLC0415
+    from mounts.load.resolve.library import find_library
+    from tests.kinds.ring.conftest import PROFILES
 
     return find_library(PROFILES / "jobs" / "linnet-woofer.yaml", None).item(name)[0]
 

@@ -158,7 +158,7 @@ def test_jobs_are_found_by_their_panel_also_through_what_they_are_based_on(tmp_p
 
 
 def test_a_drawing_that_changes_is_read_again(tmp_path):
-    import ezdxf  # noqa: PLC0415
+    import ezdxf
 
     write(tmp_path, "asked", opening="{outline: rim.dxf}")
     drawing = tmp_path / "panels" / "rim.dxf"

@@ -69,7 +69,7 @@ def test_what_may_lie_off_follows_from_both_readings(tmp_path):
 
 def test_readings_agree_up_to_the_99th_percent_of_chi_square():
     """scipy's quantile; Wilson and Hilferty's, which is used, is within a few per cent of it."""
-    from scipy.stats import chi2  # noqa: PLC0415
+    from scipy.stats import chi2
 
     for apart, agrees in ((0.97, True), (1.03, False)):
         off = apart * (2 * chi2.ppf(0.99, 1)) ** 0.5  # of two holes' distance: half of it squared is the sum of squares

@@ -101,7 +101,7 @@ def test_the_part_of_the_other_side_goes_on_a_mirrored_panel(shop):
     assert woofer.if_same > woofer.as_read > 0.5
     name, text = own_job(woofer, looked.known)
     (shop / "jobs" / f"{name}.yaml").write_text(text, "utf-8")
-    from mounts.load.resolve.job import load_job  # noqa: PLC0415
+    from mounts.load.resolve.job import load_job
 
     (job,) = load_job(shop / "jobs" / f"{name}.yaml")
     assert (job.side, job.aim.tilt, job.aim.toward) == ("right", 8.0, 45.0)  # 10:30 on the left is 1:30 on the right

@@ -145,9 +145,9 @@ def test_equal_booklets_give_equal_bytes(flat):
 
 
 def test_a_failing_part_says_so_on_every_page_of_its_own(ring):
-    from dataclasses import replace  # noqa: PLC0415
+    from dataclasses import replace
 
-    from mounts.findings.report import Finding, Verdict  # noqa: PLC0415
+    from mounts.findings.report import Finding, Verdict
 
     bad = Finding("heat", Verdict.FAIL, "pla in a door", closed_form=60.0, limit=75.0, unit="C", advice="take asa")
     report = replace(ring.report, findings=(bad, *ring.report.findings))

@@ -59,7 +59,7 @@ def test_what_is_perturbed_is_perturbed() -> None:
     assert noisy(job.port, rng) != job.port
     assert noisy(3, rng) == 3
     assert 0 < abs(noisy(50.0, rng) - 50.0) <= 50e-9
-    from mounts import pipeline  # noqa: PLC0415
+    from mounts import pipeline
 
     part = pipeline.preview(job)
     other = shuffled(part, rng)

@@ -199,7 +199,7 @@ def test_the_coupon_passes_its_own_checks_and_its_steps_stand_in_the_step_file(m
 
 
 def library(tmp_path: Path) -> Path:
-    import shutil  # noqa: PLC0415
+    import shutil
 
     shutil.copytree(PROFILES, tmp_path / "profiles")
     return tmp_path / "profiles"
@@ -286,7 +286,7 @@ def test_a_few_readings_tell_what_they_can(tmp_path: Path) -> None:
 
 
 def test_the_empty_file_to_fill_in_holds_every_key_of_the_coupon(made: Coupon, tmp_path: Path) -> None:
-    from mounts.load.resolve.coupon import blank_readings, load_readings  # noqa: PLC0415
+    from mounts.load.resolve.coupon import blank_readings, load_readings
 
     file = tmp_path / "readings.yaml"
     file.write_text(blank_readings("bed-250", "asa", "insert-m4-short", reading_keys(made.plan)), "utf-8")

@@ -99,8 +99,8 @@ def test_the_worst_case_of_a_floating_fastener_is_its_formula():
 
 
 def _through_m5():
-    from mounts.load.resolve.library import find_library  # noqa: PLC0415
-    from tests.kinds.ring.conftest import PROFILES  # noqa: PLC0415
+    from mounts.load.resolve.library import find_library
+    from tests.kinds.ring.conftest import PROFILES
 
     return find_library(PROFILES / "jobs" / "linnet-woofer.yaml", None).item("through-m5")[0]
 
@@ -167,7 +167,7 @@ def test_two_gaps_that_share_a_reading_in_part_are_sheppards_quadrant(rho):
 
 def test_a_gap_on_three_readings_as_scipys_normal_law_has_it():
     """Three gaps with a full covariance against scipy.stats.multivariate_normal."""
-    from scipy.stats import multivariate_normal  # noqa: PLC0415
+    from scipy.stats import multivariate_normal
 
     names, shares = "abc", np.array([[1.0, 0.3, 0.0], [0.5, 0.9, 0.2], [0.1, -0.4, 0.8]])
     open_ = np.array([0.8, 1.1, 0.9])

@@ -111,7 +111,7 @@ def test_ribs_read_back_from_step(tmp_path):
 
 def test_a_slit_read_back_from_step(tmp_path):
     """Cylinders of sleeve and bore lack the angle that the slit takes: 2 asin(w / d)."""
-    from math import asin, degrees  # noqa: PLC0415
+    from math import asin, degrees
 
     made = pipeline.make(spacer(tmp_path, slit=True, slit_width=5))
     found = read_cylinders(step_bytes(made.part))

@@ -89,7 +89,7 @@ def really_goes_on(pins, holes, play) -> bool:
 
     The motion of least squares comes first (Umeyama 1991, in the plane a closed form); it mostly does.
     """
-    from scipy.optimize import minimize  # noqa: PLC0415
+    from scipy.optimize import minimize
 
     p, h = pins - pins.mean(axis=0), holes - holes.mean(axis=0)
     best = np.arctan2((h[:, 0] * p[:, 1] - h[:, 1] * p[:, 0]).sum(), (h * p).sum())

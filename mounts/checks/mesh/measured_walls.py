@@ -40,12 +40,12 @@ class MeasuredWalls:
     behind: dict[Ident, tuple[int, ...]]
 
     def thinnest(self, walls: Sequence[int]) -> ThinPlace | None:
-        """The thinnest place of some walls."""
+        """Return the thinnest place of some walls."""
         found = [self.places[number] for number in walls if number in self.places]
         return min(found, key=rank, default=None)
 
     def exact(self, number: int) -> ThinPlace:
-        """A place told on the B-rep's own faces where the part has them."""
+        """Return a place measured on the B-rep's own faces where the part has them."""
         near, place = self.near[number], self.places[number]
         if self.skin.part.solid is None or not near.settled:
             return place
@@ -90,7 +90,7 @@ def _planned(
 def _others(
     skin: Skin, surface: Whole, first: Mask, second: Mask, least: float
 ) -> tuple[dict[int, Near], tuple[int, ...], dict[Ident, tuple[int, ...]]]:
-    """What rays see besides: walls up to somewhat above `least`, those that are strange, those behind each label."""
+    """Return what rays see besides: walls up to somewhat above `least`, strange ones, those behind each label."""
     features, size = skin.part.features, SIDES * len(skin.part.features)
     seen = sights(skin, NAMED)
     numbers, group = np.unique(_pairs(surface, size, seen), return_inverse=True)
@@ -121,7 +121,7 @@ def _pairs(surface: Whole, size: int, seen: Sights) -> Whole:
 
 
 def _only(group: Whole, wanted: Sequence[Sequence[int]]) -> Whole:
-    """The groups that are wanted; −1 for all others."""
+    """Return the groups that are wanted; −1 for all others."""
     chosen = np.zeros(int(group.max(initial=-1)) + 1, dtype=bool)
     chosen[[number for numbers in wanted for number in numbers]] = True
     return np.where(chosen[group], group, -1)

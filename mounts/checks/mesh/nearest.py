@@ -42,7 +42,7 @@ class Near:
 
 
 def least_walls(skin: Skin, seen: Sights, group: Whole, opposed: Array, surface: Whole) -> dict[int, Near]:
-    """The least wall of each group.
+    """Return the least wall of each group.
 
     Args:
         skin: where the rays ran.
@@ -81,7 +81,7 @@ def _seeds(skin: Skin, seen: Sights, group: Whole, opposed: Array) -> Whole:
 
 
 def least_by(group: Whole, values: Array, count: int) -> Array:
-    """The least value of each of so many groups, inf for an empty one."""
+    """Return the least value of each of so many groups, inf for an empty one."""
     least: Array = np.full(count, np.inf)
     np.minimum.at(least, group, values)
     return least
@@ -113,7 +113,7 @@ def _ways(pairs: Pairs, opposed: Array) -> Ways:
 
 
 def _best(owner: Whole, one: Whole, other: Whole, ways: Ways) -> dict[int, Near]:
-    """The shortest way through a wall of each owner."""
+    """Return the shortest way through a wall of each owner."""
     distance, start, end, held = ways
     good = np.flatnonzero(held)
     order = good[np.lexsort([distance[good], owner[good]])]

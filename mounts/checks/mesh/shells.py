@@ -46,14 +46,14 @@ class Shells:
         """The triangles that are not degenerate, a `trimesh.Trimesh`."""
         if self.whole.all():
             return self.part.mesh
-        import trimesh  # noqa: PLC0415
+        import trimesh
 
         return trimesh.Trimesh(self.part.vertices, self.part.triangles[self.whole], process=False)
 
     @cached_property
     def lump(self) -> Whole:
         """Number of each triangle's lump, (m,): the largest is 0; degenerate triangles' numbers come last."""
-        from trimesh.graph import connected_component_labels  # noqa: PLC0415
+        from trimesh.graph import connected_component_labels
 
         whole = np.flatnonzero(self.whole)
         number = np.arange(len(self.whole)) + len(whole)

@@ -46,7 +46,7 @@ class Skin:
 
     @staticmethod
     def of(part: Part) -> Skin:
-        """The skin of a part."""
+        """Return the skin of a part."""
         corners = part.vertices[part.triangles]
         across = triangle_cross(corners)
         double = np.sqrt(np.einsum("ij,ij->i", across, across))
@@ -80,7 +80,7 @@ class Skin:
         """The B-rep's own faces, numbered as in `Part.face`; none on a part without any."""
         if self.part.solid is None:
             return []
-        from mounts.kernels.faces import part_faces  # noqa: PLC0415
+        from mounts.kernels.faces import part_faces
 
         return part_faces(self.part)
 
@@ -185,7 +185,7 @@ def origins(skin: Skin) -> tuple[Whole, Array]:
 
 
 def in_order(corners: Array, which: Whole) -> Whole:
-    """Some of the triangles (m, 3, 3) in the order of their places, however a file or a kernel numbers them."""
+    """Return some of the triangles (m, 3, 3) in the order of their places, however they are numbered."""
     return which[np.lexsort(_steps(corners[which].mean(axis=1)).T)]
 
 

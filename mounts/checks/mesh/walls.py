@@ -57,7 +57,7 @@ def wall_findings(
 
 
 def mesh_wall_findings(part: Part, limit: float, source: str, *, skin: Skin | None = None) -> tuple[Finding, ...]:
-    """The walls of a part of which no plan is known: each that is thinner than the limit, or that none is.
+    """Return the walls of a part without a plan: each that is thinner than the limit, or that none is.
 
     What is thin beside a face less than DETAIL broad is taken for lettering or the like, and warned of together.
 
@@ -85,7 +85,7 @@ def mesh_wall_findings(part: Part, limit: float, source: str, *, skin: Skin | No
 
 
 def least_findings(skin: Skin, *, limit: float = LINES) -> tuple[Finding, ...]:
-    """The least material anywhere, edges broken at 45 degrees included; none if no surfaces oppose each other.
+    """Return the least material anywhere, broken edges included; none if no surfaces oppose each other.
 
     Args:
         skin: of a part that is closed and oriented, its lettering named.
@@ -99,7 +99,7 @@ def least_findings(skin: Skin, *, limit: float = LINES) -> tuple[Finding, ...]:
 
 
 def _of_wall(found: MeasuredWalls, index: int, wall: Wall) -> ThinPlace | None:
-    """What the part shows of a wall, told as the plan tells it, and exactly where their difference matters."""
+    """Return what the part shows of a wall, as the plan defines it, and exactly where their difference matters."""
     place = found.places.get(index)
     half = 0.0 if wall.code != EDGE else _half_of_hole(found.skin, wall.between[0])
     if place is None or half is None:
@@ -121,7 +121,7 @@ def _half_of_hole(skin: Skin, hole: Ident) -> float | None:
 
 
 def _finding(wall: Wall, place: ThinPlace | None, sure: float) -> Finding:
-    """The wall's own finding; measured thinner than its limit by more than `sure` it fails, whatever the plan says."""
+    """Return the wall's own finding; measured thinner than its limit by more than `sure` it fails."""
     if place is None:
         return wall.finding()
     thin = wall.is_enough and place.thickness < wall.limit - sure
@@ -179,7 +179,7 @@ def _thin(
     advice: str = "",
     missed: Verdict = Verdict.FAIL,
 ) -> Finding:
-    """A thin place as a finding, in its own words where it has none of others'."""
+    """Return a thin place as a finding, in its own words where it has none of others'."""
     one, other = place.between
     named = "knife's edge" if place.thickness < 1e-3 else "wall"
     return at_least(

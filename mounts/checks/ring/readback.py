@@ -205,7 +205,7 @@ def exact_hole_findings(
     """Yield the holes as exact cylinders, from the STEP file or the part's own solid; nothing without either."""
     if step is None and part.solid is None:
         return
-    from mounts.kernels.readback import merge_cylinders, read_cylinders, shape_cylinders  # noqa: PLC0415
+    from mounts.kernels.readback import merge_cylinders, read_cylinders, shape_cylinders
 
     found = read_cylinders(step) if step else merge_cylinders(shape_cylinders(part.solid))
     yield from hole_findings(read_in_step(found, frames), wanted, "STEP" if step else "solid")

@@ -14,7 +14,7 @@ if TYPE_CHECKING:
 
 
 def _kinds() -> Mapping[tuple[str, str], Kind]:
-    from mounts.kinds.board.kind import BOARD, FOOT  # noqa: PLC0415
+    from mounts.kinds.board.kind import BOARD, FOOT
 
     return {("board", "cut"): BOARD, ("board", "print"): BOARD, ("foot", "print"): FOOT}
 

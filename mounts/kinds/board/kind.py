@@ -14,13 +14,13 @@ from mounts.load.models.job_kinds import BoardJob, FootJob
 
 
 def _board_review() -> Review[BoardJob, BoardPlan]:
-    from mounts.kinds.board.review import BOARD  # noqa: PLC0415
+    from mounts.kinds.board.review import BOARD
 
     return BOARD
 
 
 def _foot_review() -> Review[FootJob, FootPlan]:
-    from mounts.kinds.board.review import FOOT  # noqa: PLC0415
+    from mounts.kinds.board.review import FOOT
 
     return FOOT
 

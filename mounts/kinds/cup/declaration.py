@@ -14,7 +14,7 @@ if TYPE_CHECKING:
 
 
 def _kinds() -> Mapping[tuple[str, str], Kind]:
-    from mounts.kinds.cup.kind import CUP  # noqa: PLC0415
+    from mounts.kinds.cup.kind import CUP
 
     return {("cup", "print"): CUP}
 

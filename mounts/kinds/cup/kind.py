@@ -16,7 +16,7 @@ from mounts.load.models.job_kinds import CupJob
 
 
 def _review() -> Review[CupJob, CupPlan]:
-    from mounts.kinds.cup.review import CUP  # noqa: PLC0415
+    from mounts.kinds.cup.review import CUP
 
     return CUP
 

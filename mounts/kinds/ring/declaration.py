@@ -14,7 +14,7 @@ if TYPE_CHECKING:
 
 
 def _kinds() -> Mapping[tuple[str, str], Kind]:
-    from mounts.kinds.ring.kind import FLAT, RING  # noqa: PLC0415
+    from mounts.kinds.ring.kind import FLAT, RING
 
     return {("ring", "print"): RING, ("ring", "cut"): FLAT}
 

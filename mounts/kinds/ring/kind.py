@@ -18,13 +18,13 @@ from mounts.load.models.job_kinds import RingJob
 
 
 def _ring_review() -> Review[RingJob, RingPlan]:
-    from mounts.kinds.ring.review import RING  # noqa: PLC0415
+    from mounts.kinds.ring.review import RING
 
     return RING
 
 
 def _flat_review() -> Review[RingJob, FlatPlan]:
-    from mounts.kinds.ring.review import FLAT  # noqa: PLC0415
+    from mounts.kinds.ring.review import FLAT
 
     return FLAT
 

@@ -14,7 +14,7 @@ if TYPE_CHECKING:
 
 
 def _kinds() -> Mapping[tuple[str, str], Kind]:
-    from mounts.kinds.spacer.kind import SPACER  # noqa: PLC0415
+    from mounts.kinds.spacer.kind import SPACER
 
     return {("spacer", "print"): SPACER}
 

@@ -13,7 +13,7 @@ from mounts.load.models.job_kinds import SpacerJob
 
 
 def _review() -> Review[SpacerJob, SpacerPlan]:
-    from mounts.kinds.spacer.review import SPACER  # noqa: PLC0415
+    from mounts.kinds.spacer.review import SPACER
 
     return SPACER
 

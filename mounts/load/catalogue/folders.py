@@ -41,7 +41,7 @@ def library_layers(start: Path, given: Sequence[Path] = ()) -> tuple[Path, ...]:
     Raises:
         InputError: if a given folder is not there or cannot be read, or the settings do not load.
     """
-    from mounts.load.catalogue.settings import load_settings  # noqa: PLC0415 (which most people have none of)
+    from mounts.load.catalogue.settings import load_settings  # (which most people have none of)
 
     own = own_folder()
     asked = (*given, *load_settings(own).libraries)
@@ -58,7 +58,7 @@ def library_layers(start: Path, given: Sequence[Path] = ()) -> tuple[Path, ...]:
 
 def own_folder() -> Path:
     """Return the person's own folder: `~/.config/mounts`, or what the system has in its place."""
-    from platformdirs import user_config_path  # noqa: PLC0415
+    from platformdirs import user_config_path
 
     return user_config_path("mounts", appauthor=False)
 

@@ -172,7 +172,7 @@ def _read_folder(root: Path, folder: Path, kind: str) -> list[Held]:
 
 
 def _skim(root: Path, kind: str, file: Path) -> Held:
-    from mounts.load.catalogue.skim import skim_file  # noqa: PLC0415 (which parses YAML)
+    from mounts.load.catalogue.skim import skim_file  # (which parses YAML)
 
     return (file, *skim_file(root, kind, file))
 
@@ -208,7 +208,7 @@ def _read_cache(store: Path | None) -> Mapping[str, Any]:
 
 
 def _write_cache(store: Path, rows: Mapping[str, Any]) -> None:
-    from mounts.write.files import publish  # noqa: PLC0415
+    from mounts.write.files import publish
 
     content = json.dumps({"format": FORMAT, "rows": rows}, ensure_ascii=False, separators=(",", ":")).encode()
     with suppress(FileError):  # then the next list reads the files again

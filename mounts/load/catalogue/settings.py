@@ -35,8 +35,8 @@ def load_settings(own: Path) -> Settings:
     if not file.is_file():
         return Settings()
 
-    from mounts.load.parse.document import read  # noqa: PLC0415
-    from mounts.load.parse.units import quote_value  # noqa: PLC0415
+    from mounts.load.parse.document import read
+    from mounts.load.parse.units import quote_value
 
     document = read(file)
     problems: list[Problem] = list(document.problems)

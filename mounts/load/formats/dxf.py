@@ -98,7 +98,7 @@ def _open_drawing(path: Path) -> Any:
     name = quote_value(path.name)
     if path.stat().st_size > MOST_BYTES:
         raise _refusal(f"{name} is larger than 10 MB; keep only the outline in it")
-    import ezdxf  # noqa: PLC0415 (few jobs need it, and it loads slowly)
+    import ezdxf  # (few jobs need it, and it loads slowly)
 
     try:
         return ezdxf.readfile(path)

@@ -47,7 +47,7 @@ def _glyph(character: str, font: Path) -> Glyph:
 
 @lru_cache(maxsize=1)
 def _open_font(font: Path) -> Any:
-    from fontTools.ttLib import TTFont  # noqa: PLC0415
+    from fontTools.ttLib import TTFont
 
     return TTFont(io.BytesIO(font.read_bytes()), lazy=True)
 

@@ -40,7 +40,7 @@ class RivetNut(FlangedNut):
     proof: Amount | None = Field(default=None, description="axial proof load, N")
 
     def behind(self, sheet: float | None) -> Found | None:
-        """The thread beyond the wall that folds.
+        """Return the thread beyond the wall that folds.
 
         At its greatest grip the wall between flange and thread folds double and nothing else: what is left is thread.
         """
@@ -71,7 +71,7 @@ class ExpansionNut(FlangedNut):
     is_: Literal["expansion-nut"] = Field(alias="is")
 
     def behind(self, sheet: float | None) -> Found | None:
-        """The brass thread at its end."""
+        """Return the brass thread at its end."""
         return Found(self.length - self.nominal, self.nominal, self.nominal, EXPANSION_NUT)
 
 
@@ -91,7 +91,7 @@ class ClipNut(SetNut):
         return (2 * self.reach, self.stands_proud) if self.stands_proud > 0 else None
 
     def behind(self, sheet: float | None) -> Found | None:
-        """The neck behind the sheet."""
+        """Return the neck behind the sheet."""
         return Found(self.grip[1] if sheet is None else sheet, self.nominal, self.nominal, CLIP_NUT)
 
 
@@ -176,7 +176,7 @@ class Pilot(SpeakerItem):
         return Found(0.0, self.engagement, depth, PILOT)
 
     def grip(self, thread: float, engaged: float) -> Grip | None:
-        """The thread that the screw has formed."""
+        """Return the thread that the screw has formed."""
         return Grip("thread out of the plastic", self.diameter, engaged, FORMED, "half of π d l σ / √3 on its thread")
 
     def set_in_part(self, count: int, manner: Manner) -> tuple[str, str] | None:
@@ -207,7 +207,7 @@ class Through(PanelItem, SpeakerItem):
         return self.nominal
 
     def behind(self, sheet: float | None) -> Found | None:
-        """The nut behind the sheet."""
+        """Return the nut behind the sheet."""
         return None if sheet is None else Found(sheet, self.nut_height + self.pitch, inf, THROUGH)
 
     def depth_behind(self, sheet: float) -> float:
@@ -233,7 +233,7 @@ class Through(PanelItem, SpeakerItem):
         return max(hole - self.nominal, 0.0) / 2
 
     def pocket(self, limits: Limits, growth: float) -> Pocket:
-        """A hole right through, and room for a spanner's width of nut."""
+        """Return a hole right through, and room for a spanner's width of nut."""
         room = self.end + limits.tool_path
         return Pocket((self.hole or self.nominal + BOLT) + growth, 0.0, limits.wall_least, (room, self.nut_height))
 

@@ -58,7 +58,7 @@ def find_beside(name: str, document: Document, trail: Trail) -> Path:
 
 
 def _read(path: Path, unit: str | None) -> Outline:
-    from mounts.load.formats.dxf import read_outline  # noqa: PLC0415 (few jobs need a DXF reader, and it loads slowly)
+    from mounts.load.formats.dxf import read_outline  # (few jobs need a DXF reader, and it loads slowly)
 
     return read_outline(path, unit)
 

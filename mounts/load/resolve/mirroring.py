@@ -75,7 +75,7 @@ def _with(model: ModelT, **changes: Any) -> ModelT:
 
 
 def _pattern(panel: Panel) -> dict[str, object]:
-    """The fixings in a mirror, and what is known of their errors."""
+    """Return the fixings in a mirror, and what is known of their errors."""
     survey = {"survey": panel.survey.mirrored()} if isinstance(panel, SurveyedPanel) else {}
     return {"fixings": _fixings(panel.fixings), **survey}
 

@@ -116,7 +116,7 @@ def _summarise_pins(panel: PinPanel, document: Document) -> PanelSummary:
 
 def _shape_sd(points: Sequence[Point], spread: Matrix) -> float:
     """Return one standard deviation of a coordinate, mm, after removing the pattern's rigid motion."""
-    import numpy as np  # noqa: PLC0415 (few panels are surveyed)
+    import numpy as np  # (few panels are surveyed)
 
     away = np.array(points) - np.mean(points, axis=0)
     count = len(away)

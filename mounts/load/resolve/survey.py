@@ -85,8 +85,8 @@ class _Survey:
         return given.model_copy(update=_shape(fit, self._smooth)), fit.centre
 
     def _by_distances(self, opening: Opening) -> Survey:
-        from mounts.geometry.survey.solve import solve_survey  # noqa: PLC0415 (numpy, which most panels do not need)
-        from mounts.load.resolve.caliper import readings_of  # noqa: PLC0415
+        from mounts.geometry.survey.solve import solve_survey  # (numpy, which most panels do not need)
+        from mounts.load.resolve.caliper import readings_of
 
         try:
             return solve_survey(readings_of(self.given.fixings, opening.outline()), self.sd, Limits().level)
@@ -94,7 +94,7 @@ class _Survey:
             raise SurveyError(str(unsolved), "fixings", *unsolved.at) from unsolved
 
     def _by_trace(self, opening: Opening, origin: Point, traced: TracedLoop | None) -> tuple[Survey, dict[str, Any]]:
-        from mounts.load.resolve.trace import find_holes, name_holes  # noqa: PLC0415
+        from mounts.load.resolve.trace import find_holes, name_holes
 
         fixings = self.given.fixings
         trace, at = fixings.trace, ("fixings", "trace")
@@ -142,14 +142,14 @@ class _Survey:
     def _traced(self, trace: Trace | None, trail: Trail) -> TracedLoop | None:
         if trace is None:
             return None
-        from mounts.load.resolve.trace import find_opening  # noqa: PLC0415
+        from mounts.load.resolve.trace import find_opening
 
         drawn = self._drawn(trace, trail)
         return self._run_at(trail, lambda: find_opening(drawn, trace))
 
     def _drawn(self, trace: Trace, trail: Trail) -> TracedDrawing:
-        from mounts.load.resolve.drawings import find_beside  # noqa: PLC0415
-        from mounts.load.resolve.trace import read_trace  # noqa: PLC0415
+        from mounts.load.resolve.drawings import find_beside
+        from mounts.load.resolve.trace import read_trace
 
         return self._run_at(trail, lambda: read_trace(find_beside(str(trace.file), self.document, trail), trace))
 
@@ -161,9 +161,9 @@ class _Survey:
             raise InputError(*(self.document.problem(trail, problem.what) for problem in error.problems)) from error
 
     def _fit(self, name: str, rim: tuple[Point, ...], trail: Trail, shape: Any) -> RimFit:
-        import numpy as np  # noqa: PLC0415
+        import numpy as np
 
-        from mounts.geometry.fitting.rim import fit_rim  # noqa: PLC0415
+        from mounts.geometry.fitting.rim import fit_rim
 
         try:
             return fit_rim(np.array(rim), self.sd, shape)
@@ -172,7 +172,7 @@ class _Survey:
 
     def _smooth(self, outline: Outline) -> Outline:
         """Return a fitted curve as arcs and lines."""
-        from mounts.load.formats.dxf import convex_within  # noqa: PLC0415
+        from mounts.load.formats.dxf import convex_within
 
         return self._run_at(("opening", "points"), lambda: convex_within(outline, 0.05, quote_value("points")))
 

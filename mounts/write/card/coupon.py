@@ -35,7 +35,7 @@ DO = (
 
 def coupon_sheet(plan: CouponPlan, title: str, grams: float, paper: Paper) -> bytes:
     """Return the sheet as a PDF of one page, the coupon on it at 1:1; the same bytes every time."""
-    from reportlab.pdfgen.canvas import Canvas  # noqa: PLC0415
+    from reportlab.pdfgen.canvas import Canvas
 
     register_face()
     wide, high = SHEETS[paper]

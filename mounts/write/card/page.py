@@ -89,7 +89,7 @@ def _new_speaker(number: int) -> Band:
 
 def card_pdf(sort: str, paper: Paper) -> bytes:
     """Return the card of a sort of panel, "panel" or "pins", as a PDF of one page; the same bytes every time."""
-    from reportlab.pdfgen.canvas import Canvas  # noqa: PLC0415
+    from reportlab.pdfgen.canvas import Canvas
 
     register_face()
     wide, high = SHEETS[paper]

@@ -111,7 +111,7 @@ def test_the_plan_gives_what_was_asked_or_what_fits(tmp_path, changes):
 
 
 def test_wells_stay_free_of_the_largest_fillet(tmp_path):
-    import manifold3d  # noqa: PLC0415
+    import manifold3d
 
     plan = plan_cup(cup(tmp_path, limits={"fillet": 100}))
     scene = draw_cup(plan)

@@ -111,7 +111,7 @@ def test_ribs_and_lugs(tmp_path):
 
 
 def test_the_press_is_as_tight_as_the_plastic_bears_for_years(tmp_path):
-    from mounts.kinds.cup.seat import rib_rings  # noqa: PLC0415
+    from mounts.kinds.cup.seat import rib_rings
 
     job = cup(tmp_path)
     press = plan_cup(job).seat.press

@@ -68,7 +68,7 @@ def test_volume_of_what_is_cut_by_formula(tmp_path):
     assert open_.seat.bore.area == pytest.approx(pi / 4 * 28.5**2)
     part = mesh.build(draw_cup(open_).recipe, 512)
     # at a level between seat and nut room there is hub less bore and wells; told by a thin slice of the mesh
-    import manifold3d  # noqa: PLC0415
+    import manifold3d
 
     whole = manifold3d.Manifold(manifold3d.Mesh64(part.vertices, part.triangles.astype(np.uint64)))
     area = whole.slice(-6.0).area()
@@ -86,7 +86,7 @@ def test_the_two_sides_are_mirror_images(tmp_path):
     """The tweeter is its own mirror image, so the parts are each other's (text aside)."""
     jobs = cups(tmp_path, sides=["left", "right"], aim={"tilt": 8, "toward": "10:00"}, wire={"at": "4:00", "across": 4})
     left, right = (mesh.build(draw_cup(plan_cup(job)).recipe, 96) for job in jobs)
-    import manifold3d  # noqa: PLC0415
+    import manifold3d
 
     one, other = (
         manifold3d.Manifold(manifold3d.Mesh64(part.vertices, part.triangles.astype(np.uint64)))

@@ -98,7 +98,7 @@ def test_with_room_all_round_it_faces_the_listener():
 
 def ears(other=None, **this):
     """Ears of this seat, and of the other."""
-    from mounts.load.models.surroundings import Ears  # noqa: PLC0415
+    from mounts.load.models.surroundings import Ears
 
     given = {"this_seat": this} | ({"other_seat": other} if other else {})
     return Ears.model_validate(given)

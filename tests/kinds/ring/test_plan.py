@@ -230,7 +230,7 @@ def test_a_wire_passage_that_finds_no_room_says_how_much_there_is(front, change)
 
 
 def jobs_wire(front, across):
-    from mounts.load.models.job_file import Wire  # noqa: PLC0415
+    from mounts.load.models.job_file import Wire
 
     return Wire.model_validate({"at": "6:00", "across": across})
 

@@ -80,7 +80,7 @@ def test_body_and_terminals_to_the_sheet_and_to_things(job):
 
 
 def test_front_to_trim_and_grille(job):
-    from mounts.kinds.ring.trim import _opening, _place  # noqa: PLC0415
+    from mounts.kinds.ring.trim import _opening, _place
 
     plate = partial(plate_distances, _place(job), _opening(job))
     for (what, _), values in told(job, "clear.trim").items():

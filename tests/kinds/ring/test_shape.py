@@ -45,7 +45,7 @@ def test_the_two_sides_are_mirror_images(front, front_right, change):
 
 
 def test_same_keeps_the_hand_of_the_fixings_only(front_right, change):
-    from mounts.load.resolve.job import load_job  # noqa: PLC0415
+    from mounts.load.resolve.job import load_job
 
     left, right = load_job(front_right.file)
     assert right.panel.fixings.points["A"] == (-left.panel.fixings.points["A"][0], left.panel.fixings.points["A"][1])
@@ -99,8 +99,8 @@ def test_a_flat_ring_is_its_area_times_the_sheet(jobs):
 
 
 def test_what_a_sheet_cannot_give_is_said_all_at_once(jobs, change):
-    from mounts.errors import InputError  # noqa: PLC0415
-    from mounts.load.models.job import AimAngles  # noqa: PLC0415
+    from mounts.errors import InputError
+    from mounts.load.models.job import AimAngles
 
     job = change(jobs("linnet-front-sheet")[0], sheet=None, aim=AimAngles(8, 0.0), collar=True, flush=True)
     with pytest.raises(InputError) as caught:

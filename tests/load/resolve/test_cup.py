@@ -214,8 +214,8 @@ def test_the_nearest_value_that_is_named_would_do(tmp_path, name, done):
 
 
 def test_a_ring_on_pins_is_refused(tmp_path):
-    from mounts.load.resolve.job import load_job  # noqa: PLC0415
-    from tests.cups import PROFILES  # noqa: PLC0415
+    from mounts.load.resolve.job import load_job
+    from tests.cups import PROFILES
 
     path = tmp_path / "ring.yaml"
     path.write_text(

@@ -132,7 +132,7 @@ def opened(browser: Any, tmp_path: Path) -> Iterator[Open]:
 
 def holes(made: Made, tmp_path: Path) -> dict[tuple[float, float], float]:
     """The upright holes of a part's STEP file as cadquery reads them: place → diameters, least first."""
-    import cadquery  # noqa: PLC0415
+    import cadquery
 
     path = tmp_path / "part.step"
     path.write_bytes(step_bytes(made.part))
@@ -294,7 +294,7 @@ def test_it_measures_what_the_step_file_says(opened, ring, tmp_path):
 
 def test_flat_faces_are_measured_as_planes_and_a_place_on_the_cut_as_a_point(opened, spacer, tmp_path):
     """A spacer's front and back as cadquery reads them, by name; and a place on the section, where the cut is."""
-    import cadquery  # noqa: PLC0415
+    import cadquery
 
     path = tmp_path / "part.step"
     path.write_bytes(step_bytes(spacer.part))
