@@ -7,7 +7,7 @@ from dataclasses import replace
 
 import numpy as np
 
-from mounts.checks.mesh.shown import Shown, shown
+from mounts.checks.mesh.measured_walls import MeasuredWalls, measure_walls
 from mounts.checks.mesh.skin import Skin
 from mounts.checks.mesh.thickness import ANYWHERE, CHORDS, ThinPlace, least_place, rank, thin_places
 from mounts.checks.printing.patches import circle_of_points
@@ -45,8 +45,8 @@ def wall_findings(
         skin: the part's, when it is at hand.
     """
     least = min((wall.limit for wall in walls if wall.code != EDGE), default=LINES)
-    found = shown(skin or Skin.of(part), walls, least)
     sure, agree = (AGREE, AGREE + 2 * DOUBT) if part.kernel == "file" else (DOUBT, AGREE)  # a file has no exact faces
+    found = measure_walls(skin or Skin.of(part), walls, least, agree)
     findings: list[Finding] = []
     for index, wall in enumerate(walls):
         place = _of_wall(found, index, wall)
@@ -98,7 +98,7 @@ def least_findings(skin: Skin, *, limit: float = LINES) -> tuple[Finding, ...]:
     return (_thin("wall.least", place, limit, source, what="least material anywhere", missed=Verdict.WARN),)
 
 
-def _of_wall(found: Shown, index: int, wall: Wall) -> ThinPlace | None:
+def _of_wall(found: MeasuredWalls, index: int, wall: Wall) -> ThinPlace | None:
     """What the part shows of a wall, told as the plan tells it, and exactly where their difference matters."""
     place = found.places.get(index)
     half = 0.0 if wall.code != EDGE else _half_of_hole(found.skin, wall.between[0])
@@ -153,14 +153,14 @@ def _disagreement(wall: Wall, place: ThinPlace) -> Finding:
     )
 
 
-def _unknown(found: Shown, least: float, sure: float) -> Iterator[Finding]:
+def _unknown(found: MeasuredWalls, least: float, sure: float) -> Iterator[Finding]:
     thin = [number for number in found.strange if found.places[number].thickness < least + CHORDS]
     for place in sorted(map(found.exact, thin), key=rank):
         if place.thickness < least - sure:
             yield _thin("wall.unknown", place, least, "thinner than any limit of the plan")
 
 
-def _labels(found: Shown, limit: float) -> Iterator[Finding]:
+def _labels(found: MeasuredWalls, limit: float) -> Iterator[Finding]:
     for name, groups in found.behind.items():
         place = found.thinnest(groups)
         if place is not None:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from math import hypot
+from math import hypot, isfinite
 
 from mounts.findings.wall import Wall
 from mounts.geometry.frames import PANEL
@@ -50,4 +50,5 @@ def screw_walls(plan: RingPlan, screw: LapScrew, level: float, limits: Limits) -
         outer = min(outer, max((screw.boss - rod.diameter) / 2, outside))
     yield Wall("wall.lap-outside", (name, OUTSIDE), outer, screw.wall, own, at)
     below = floor_distance(plan, PANEL, (*screw.at, screw.bottom), screw.thread)
-    yield Wall("wall.lap-floor", (name, BACK), below, limits.floor, "floor under a pocket", at)
+    if isfinite(below):
+        yield Wall("wall.lap-floor", (name, BACK), below, limits.floor, "floor under a pocket", at)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Collection, Iterator
 from functools import partial
-from math import hypot, inf
+from math import hypot, inf, isfinite
 
 import numpy as np
 
@@ -64,7 +64,8 @@ def _pockets(plan: RingPlan, limits: Limits) -> Iterator[Wall]:
         yield Wall("wall.screw-outside", (name, OUTSIDE), min(outside, _to_rim(plan.seat, screw)), screw.wall, own, at)
         if screw.nut is None:
             floor = floor_distance(plan, plan.seat.frame, (*screw.at, -screw.depth), screw.hole)
-            yield Wall("wall.floor", (name, BACK), floor, limits.floor, "floor under a pocket", at)
+            if isfinite(floor):
+                yield Wall("wall.floor", (name, BACK), floor, limits.floor, "floor under a pocket", at)
         for fixing in _near(plan, at, screw.hole):
             apart = _to_path(plan.seat, screw, fixing)
             yield Wall("wall.screw-path", (name, Ident(Role.PATH, fixing.name)), apart, screw.wall, own, at)
@@ -213,6 +214,9 @@ def _land(groove: Outline, fixing: Fixing, back: float) -> float:
 def floor_distance(plan: RingPlan, frame: Frame, at: Vector, diameter: float) -> float:
     """Return the least material under a hole's floor, down to the face or aslant to what is cut into the back.
 
+    Over the bore there is no face below, so the way there runs aslant to the edge of its mouth; inf where it leans so
+    much that it is no floor's.
+
     Args:
         plan: of the ring.
         frame: whose z the hole runs along.
@@ -222,7 +226,7 @@ def floor_distance(plan: RingPlan, frame: Frame, at: Vector, diameter: float) ->
     turns, shares = np.radians(np.arange(0, 360, 2)), np.array([[0.25], [0.5], [0.75], [1.0]])
     u, v = (c + shares * diameter / 2 * wave(turns) for c, wave in zip(at[:2], (np.cos, np.sin), strict=True))
     floor = frame.out(np.column_stack([u.ravel(), v.ravel(), np.full(u.size, at[2])]))
-    found = [floor[:, 2]]
+    found = [_aslant(depths(plan.tower.mouth, floor[:, :2]), floor[:, 2])]
     for groove in (plan.base.seal, plan.base.bead):
         if groove:
             found.append(_aslant(groove_distance(groove, floor[:, :2]), floor[:, 2] - groove.depth))

@@ -22,8 +22,8 @@ NAMED = 0.75  # cosine of 41 degrees: two surfaces with names may lean so much, 
 
 
 @dataclass(frozen=True, slots=True, eq=False)
-class Shown:
-    """The walls that a part shows.
+class MeasuredWalls:
+    """The walls that were measured on a part.
 
     Attributes:
         skin: the part's.
@@ -52,27 +52,39 @@ class Shown:
         return measure_exactly(self.skin, near, place, NAMED)
 
 
-def shown(skin: Skin, walls: Sequence[Wall], least: float) -> Shown:
-    """What a part shows of the walls of a plan, and of others up to somewhat above `least`.
+def measure_walls(skin: Skin, walls: Sequence[Wall], least: float, agree: float) -> MeasuredWalls:
+    """Measure on a part the walls of a plan, and others up to somewhat above `least`.
 
     Args:
         skin: of the part, whose features bear the recipe's names.
         walls: of the plan.
         least: mm.
+        agree: mm by which plan and mesh may differ.
     """
     surface = surface_numbers(skin)
     first, second = wall_end_surfaces(walls, skin.part.features)
-    near = _planned(skin, walls, surface, first, second)
+    near = _planned(skin, walls, surface, (first, second), agree)
     others, strange, behind = _others(skin, surface, first, second, least)
     near |= others
-    return Shown(skin, near, named_places(skin, near), strange, behind)
+    return MeasuredWalls(skin, near, named_places(skin, near), strange, behind)
 
 
-def _planned(skin: Skin, walls: Sequence[Wall], surface: Whole, first: Mask, second: Mask) -> dict[int, Near]:
-    """Return each wall of the plan that the part shows, between all triangles at its two ends."""
+def _planned(
+    skin: Skin, walls: Sequence[Wall], surface: Whole, ends: tuple[Mask, Mask], agree: float
+) -> dict[int, Near]:
+    """Return each wall of the plan that the part shows, between all triangles at its two ends.
+
+    A wall runs along both normals. Where none runs so that is as thin as was planned, the surfaces may still come as
+    near as that aslant, as a bore and the corner of a recess do: the plan then told this distance, and it counts.
+    """
     opposed = np.array([NOMINAL if wall.code == TOWER_WALL else NAMED for wall in walls])
     expected = np.array([wall.thickness for wall in walls])
-    return least_between(skin, surface, (first, second), opposed, expected)
+    near = least_between(skin, surface, ends, opposed, expected)
+    more = [k for k, one in near.items() if one.distance > expected[k] + agree and not walls[k].bound]
+    if more:
+        aslant = least_between(skin, surface, (ends[0][more], ends[1][more]), np.full(len(more), -1.0), expected[more])
+        near |= {more[k]: one for k, one in aslant.items() if abs(one.distance - expected[more[k]]) <= agree}
+    return near
 
 
 def _others(
