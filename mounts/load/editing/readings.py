@@ -63,7 +63,7 @@ class Reading:
 
 
 @dataclass(frozen=True, slots=True)
-class WorkStep:
+class ReadingStep:
     """One step of the work: its title, what to do as a file and as a card say it, its sketch, its readings."""
 
     title: str
@@ -87,7 +87,7 @@ class ReadingTable:
     kind: str
     about: str
     head: tuple[Reading, ...]
-    steps: tuple[WorkStep, ...]
+    steps: tuple[ReadingStep, ...]
     last: str
 
     @property
@@ -102,7 +102,7 @@ def load_table(sort: Sort) -> ReadingTable:
     """Return the shipped table of one sort of readings."""
     data = read(FOLDER / f"{sort}.yaml").data
     steps = tuple(
-        WorkStep(s["title"], s["file"], s["card"], s["sketch"], tuple(map(_reading, s["readings"])))
+        ReadingStep(s["title"], s["file"], s["card"], s["sketch"], tuple(map(_reading, s["readings"])))
         for s in data["steps"]
     )
     return ReadingTable(data["kind"], data["about"], tuple(map(_reading, data["head"])), steps, data["last"])

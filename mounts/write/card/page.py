@@ -10,7 +10,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Any
 
-from mounts.load.editing.readings import WorkStep, load_table
+from mounts.load.editing.readings import ReadingStep, load_table
 from mounts.write.card.blocks import Line, draw_line, height_of, lines_of
 from mounts.write.card.pen import SketchPen
 from mounts.write.card.sketches import SKETCHES
@@ -69,7 +69,7 @@ def bands(sort: str) -> tuple[Band, ...]:
     return (head, *steps, *new)
 
 
-def _band(number: int, step: WorkStep) -> Band:
+def _band(number: int, step: ReadingStep) -> Band:
     return Band(
         f"{number} {step.title}",
         tuple(wrap_text(step.card, SAY, WIDTH - ASIDE)),
