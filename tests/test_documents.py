@@ -67,3 +67,19 @@ def test_the_readme_is_short_and_its_pictures_are_there() -> None:
 def test_every_format_has_its_row_in_the_help_on_files() -> None:
     page = (ROOT / "mounts/data/help/files.txt").read_text("utf-8")
     assert [row for row in help_rows() if row + "\n" not in page] == []
+
+
+def test_every_path_that_the_developers_are_sent_to_exists() -> None:
+    """Paths in backticks from the root or from `mounts/`; a name after a dot is one of that module."""
+    text = DOCUMENT.read_text("utf-8")
+    paths = {path for path in re.findall(r"`([\w./]+)`", text) if "/" in path}
+    assert len(paths) > 40
+    missing = []
+    for path in sorted(paths):
+        module = (
+            re.sub(r"\.[A-Za-z_]+$", "", path) if Path(path).suffix not in (".py", ".md", ".yaml", ".json") else path
+        )
+        places = [ROOT / module, ROOT / "mounts" / module]
+        if not any(place.exists() or place.with_suffix(".py").exists() for place in places):
+            missing.append(path)
+    assert missing == []
