@@ -13,6 +13,7 @@ from mounts.kernels.cad import OCP, cq
 SAME = 1e-6  # mm: nearer nodes of neighbouring faces are one vertex
 SPECK = 5e-3  # mm: a face whose corners lie nearer to each other may be drawn as a point; a quarter of the usual sag
 MOST = 60  # specks and edges beside them that are made good; more is no speck
+FLAT = 1e-9  # mm: a triangle less high has no area
 MARK = b"\nTriangulations "
 
 
@@ -55,7 +56,7 @@ def tessellate(
     loose = len(_open_edges(triangles, len(vertices)))
     if loose:
         raise RuntimeError(f"{loose} of {3 * len(triangles)} edges of triangles stay open")
-    return vertices, triangles, face
+    return vertices, *_flip_flat(vertices, triangles, face)
 
 
 def _drop_degenerate(
@@ -64,6 +65,35 @@ def _drop_degenerate(
     """Return the triangles with three different corners, and their faces."""
     whole = np.all(triangles != np.roll(triangles, 1, axis=1), axis=1)
     return triangles[whole], face[whole]
+
+
+def _flip_flat(
+    vertices: NDArray[np.float64], triangles: NDArray[np.int64], face: NDArray[np.int64]
+) -> tuple[NDArray[np.int64], NDArray[np.int64]]:
+    """Return the mesh with each triangle of no area taken up by its neighbour along its longest side.
+
+    The mesher leaves one where an edge has a node in its middle that the face on its other side does not need. Both
+    triangles give way to two that meet at this node and belong to the neighbour's face; no vertex moves.
+    """
+    corners = vertices[triangles]
+    sides = np.linalg.norm(np.roll(corners, -1, axis=1) - corners, axis=2)
+    double = np.linalg.norm(np.cross(corners[:, 1] - corners[:, 0], corners[:, 2] - corners[:, 0]), axis=1)
+    flat = np.flatnonzero(double < FLAT * sides.max(axis=1))
+    if not len(flat):
+        return triangles, face
+    triangles, face = triangles.copy(), face.copy()
+    owner = {(int(t[k]), int(t[k - 2])): number for number, t in enumerate(triangles) for k in range(3)}
+    for number in flat:
+        start = int(sides[number].argmax())
+        p, q, node = (int(triangles[number][(start + k) % 3]) for k in range(3))
+        other = owner[q, p]
+        (far,) = set(triangles[other].tolist()) - {p, q}
+        if other in flat or (far, node) in owner or (node, far) in owner:
+            continue
+        triangles[number], triangles[other], face[number] = (p, far, node), (far, q, node), face[other]
+        owner |= {(p, far): number, (far, node): number, (node, p): number}
+        owner |= {(far, q): other, (q, node): other, (node, far): other}
+    return triangles, face
 
 
 def _split_specks(faces: list[cq.Face]) -> tuple[list[int], list[NDArray[np.float64]]]:

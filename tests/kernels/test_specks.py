@@ -8,7 +8,7 @@ import trimesh
 
 cadquery = pytest.importorskip("cadquery")
 
-from mounts.kernels.tessellation import SPECK, tessellate  # noqa: E402
+from mounts.kernels.tessellation import SPECK, _flip_flat, tessellate  # noqa: E402
 
 
 def clipped(deep: float):
@@ -31,3 +31,20 @@ def test_triangles_close_however_small_a_face_is(deep):
     assert len(np.unique(triangles)) == len(vertices)
     assert mesh.volume == pytest.approx(shape.Volume(), abs=0.02 * mesh.area)
     assert np.abs(mesh.bounds - [[0, 0, 0], [10, 10, 10]]).max() <= 2 * SPECK
+
+
+def test_a_triangle_of_no_area_is_taken_up_by_its_neighbour():
+    """A tetrahedron one of whose edges has a node in its middle that only one of the two faces there knows."""
+    vertices = np.array([[0, 0, 0], [4, 0, 0], [0, 4, 0], [0, 0, 4], [2, 0, 0]], dtype=float)
+    triangles = np.array([[0, 2, 1], [0, 4, 3], [4, 1, 3], [1, 2, 3], [0, 3, 2], [0, 1, 4]])
+    face = np.array([0, 1, 1, 2, 3, 1])
+    before = trimesh.Trimesh(vertices, triangles, process=False)
+    assert before.is_watertight and before.area_faces.min() == 0
+    turned, faces = _flip_flat(vertices, triangles, face)
+    after = trimesh.Trimesh(vertices, turned, process=False)
+    assert after.is_watertight and after.is_winding_consistent
+    assert after.volume == pytest.approx(before.volume, rel=1e-12)
+    assert after.area_faces.min() == pytest.approx(4.0)
+    assert [after.area_faces[faces == number].sum() for number in range(4)] == pytest.approx(
+        [before.area_faces[face == number].sum() for number in range(4)]
+    )
