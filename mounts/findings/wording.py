@@ -135,8 +135,7 @@ def number(value: float, places: int | None = None) -> str:
     if 0 < abs(value) < 0.95 * 10**-places:
         places = next((n for n in (2, 3, 4) if float(decimals(value, n))), places)
     shown = decimals(value, places)
-    shown = shown.rstrip("0").rstrip(".") if "." in shown else shown
-    return "0" if shown == "-0" else shown
+    return shown.rstrip("0").rstrip(".") if "." in shown else shown
 
 
 def unit_sign(unit: str) -> str:

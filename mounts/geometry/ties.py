@@ -101,7 +101,7 @@ def keeps(value: float, limit: float) -> bool:
 def decimals(value: float, places: int) -> str:
     """Return a value as text with `places` decimals, rounded half away from 0, so that rounding errors do not show.
 
-    >>> decimals(2.65, 1), decimals(2.6499999999, 1)
-    ('2.7', '2.7')
+    >>> decimals(2.65, 1), decimals(2.6499999999, 1), decimals(-1e-12, 1)
+    ('2.7', '2.7', '0.0')
     """
-    return f"{value + copysign(TIE * 10**-places, value):.{places}f}"
+    return f"{value + copysign(TIE * 10**-places, value):z.{places}f}"
