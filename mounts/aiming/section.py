@@ -223,7 +223,7 @@ def _clearance(ident: Ident, side: SideAim) -> str:
     gap = min(gaps, key=lambda one: one.gap - one.wanted)
     other = gap.between[0] if is_own(gap.between[1]) else gap.between[1]
     verdict = "" if gap.verdict is Verdict.PASS else ", too near"
-    return f"{gap.gap:.1f} to {other} (limit {gap.wanted:g}){verdict}"
+    return f"{gap.gap:.1f} to {other} (min {gap.wanted:g}){verdict}"
 
 
 def _words(place: ViewPlacement, side: SideAim) -> Iterator[Item]:

@@ -159,7 +159,7 @@ def _clearance(ident: Ident, findings: Iterable[Finding]) -> str:
     worst = least_of(found, key=lambda f: _value(f) - (f.limit or 0.0))
     mark = f" {worst.verdict.word}" if worst.verdict in (Verdict.WARN, Verdict.FAIL) else ""
     other = next((one for one in worst.between or () if one != ident), "")
-    return f": {_value(worst):.1f} to {other}, needs {worst.limit:g}{mark}"
+    return f": {_value(worst):.1f} to {other} (min {worst.limit:g}){mark}"
 
 
 def _value(finding: Finding) -> float:
