@@ -84,7 +84,9 @@ def adaptation_screen(found: Adaptation, width: int, files: Mapping[str, Sequenc
         cautions_in="the papers",
         lead=f"with {plain_text(found.speakers[1])}",
         said=tuple(_said(found)),
-        every="every size that changes",
+        every="what changes",
+        causes=2,
+        more_in="in report.json",
         tightest=1,
         before=found.old_report,
     )

@@ -62,12 +62,12 @@ def kit_screen(found: AimedKit, name: str, width: int) -> Text:
     said = [("LOST", f"{mount} cannot be drawn: {why}") for mount, why in found.refused]
     said += [("found", f"{side_name(side.job)}: {text}") for side in aimed.sides for text in _held(side.choice)]
     said += [("silent", f"no speaker in {', '.join(found.silent)}")] if found.silent else []
-    table = tuple(_kit_rows(aimed))
+    refused = (f"{len(lost)} more cannot be drawn",) if lost else ()
     done = Done(
-        next=_steps(report, name),
-        lead=f"{len(aimed.sides)} speakers; {_lead(report)}",
+        next=_steps(report, name, is_lost=bool(lost)),
+        lead="; ".join((f"{len(aimed.sides)} speakers", *refused, _lead(report))),
         said=tuple(said),
-        table=table,
+        table=tuple(_kit_rows(aimed)),
         every="every delay",
     )
     return summary(report, width, done)
@@ -105,9 +105,9 @@ def _lead(report: Report) -> str:
     return f"the clearances {known} are kept"
 
 
-def _steps(report: Report, name: str) -> tuple[str, ...]:
+def _steps(report: Report, name: str, *, is_lost: bool = False) -> tuple[str, ...]:
     """Return what comes next."""
-    if report.verdict is Verdict.FAIL:
+    if is_lost or report.verdict is Verdict.FAIL:
         return (f"change that, then: mounts aim {name}",)
     return (f"mounts build {name} (checks all the rest)",)
 

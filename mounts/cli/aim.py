@@ -36,11 +36,11 @@ COLDEST, HOTTEST = -40.0, 90.0  # °C of a cabin
 def aim(*, job: str, out: Path, temperature: float, library: tuple[Path, ...], every: bool, as_json: bool) -> int:
     """Show what the aim of a JOB is worth, and what other tilts would be, without making the part; or of a whole kit.
 
-    For every side: the angle between speaker axis and each listener's ears, the level that costs against frequency, a
-    table of tilts with their clearances, and delays for the tuner. Draws the level (left.level.png) and the mount cut
+    For every side: the angle between speaker axis and each listener's ears, the level that costs against frequency,
+    what more tilt would do, and delays for the tuner; with --all a table of tilts and all of their clearances. Draws the level (left.level.png) and the mount cut
     along the axis with the line to the ear (left.section.png).
 
-    Of a kit: the aim of every speaker in a line, and one table of paths, delays and levels for all of them; no files.
+    Of a kit: the aim and delays of every speaker in a line; with --all the paths and levels too; no files.
 
     Ends with 0, 1 when the job's own aim breaks a limit, 2 when the input is wrong or its mount cannot be drawn, 4 when
     that is so of some of a kit's mounts.

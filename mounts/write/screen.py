@@ -55,6 +55,8 @@ class Done:
         said: what else the command found, each with the first word of its line; stands below what was checked.
         table: lines of a table below that, as they are.
         every: what `--all` shows.
+        causes: how many are shown.
+        more_in: where further ones can be read.
         tightest: how many passes are shown.
         before: an earlier part's report, whose faults and tasks are only counted where they stay as they were.
     """
@@ -66,6 +68,8 @@ class Done:
     said: tuple[tuple[str, str], ...] = ()
     table: tuple[str, ...] = ()
     every: str = "every check"
+    causes: int = CAUSES
+    more_in: str = "--all shows them"
     tightest: int = TIGHTEST
     before: Report | None = None
 
@@ -100,10 +104,10 @@ def _checked(page: Text, report: Report, done: Done, width: int) -> None:
     _headline(page, report, "; ".join(filter(None, (done.lead, _counted(report, faults, tasks)))), width)
     if faults or missing:
         page.append("\n")
-    for cause in faults[:CAUSES]:
+    for cause in faults[: done.causes]:
         _cause(page, cause, sides, width)
-    if len(faults) > CAUSES:
-        add_line(page, "", f"and {len(faults) - CAUSES} more: --all shows them", width)
+    if len(faults) > done.causes:
+        add_line(page, "", f"and {len(faults) - done.causes} more: {done.more_in}", width)
     if missing:
         add_line(page, "UNKNOWN", f"→ {_to_measure(missing)}", width)
     passed = sum(one.finding.verdict is Verdict.PASS for one in seen)

@@ -12,7 +12,7 @@ from mounts.errors import MountsError
 from mounts.findings.compare import SEARCHED
 from mounts.findings.gap import Gap
 from mounts.findings.report import Verdict
-from mounts.findings.wording import enough, tenth_up
+from mounts.findings.wording import enough
 from mounts.geometry.frames import Frame, Frames, tilt_frame
 from mounts.identity import BODY, Role
 from mounts.kinds.ring.clearances import bore_gaps
@@ -91,7 +91,7 @@ def _inside(plan: RingPlan, gap: Gap, more: float | None) -> str:
     if more is None:
         return f"{lead}: {KEYS[gap.code]}"
     height = plan.seat.frame.origin[2] + more
-    return f"{lead}: take a height of {tenth_up(height):.1f}, or {KEYS[gap.code].removeprefix('take ')}"
+    return f"{lead}: take a height of {height:.1f}, or {KEYS[gap.code].removeprefix('take ')}"
 
 
 def _taller(job: RingJob, plan: RingPlan, code: str) -> float | None:
