@@ -44,8 +44,8 @@ def adapt(
     """Make OLD_JOB again for another speaker, and show what changes.
 
     Writes a new job beside the old one, based on it, and the new mount's files; shows what breaks a limit with
-    it, which parts are printed again and what can stay; with --all, side by side, what changes. Into the cup of a larger tweeter it
-    also makes a reducing sleeve where there is room for its wall.
+    it, which parts are printed again and what can stay; with --all, side by side, what changes. Into the cup of a
+    larger tweeter it also makes a reducing sleeve where there is room for its wall.
 
     Ends as `build` does: 0, 1 when the new mount breaks a limit, 2, 3. With 2 and 3 nothing is written.
     """

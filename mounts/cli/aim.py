@@ -37,8 +37,8 @@ def aim(*, job: str, out: Path, temperature: float, library: tuple[Path, ...], e
     """Show what the aim of a JOB is worth, and what other tilts would be, without making the part; or of a whole kit.
 
     For every side: the angle between speaker axis and each listener's ears, the level that costs against frequency,
-    what more tilt would do, and delays for the tuner; with --all a table of tilts and all of their clearances. Draws the level (left.level.png) and the mount cut
-    along the axis with the line to the ear (left.section.png).
+    what more tilt would do, and delays for the tuner; with --all a table of tilts and all of their clearances. Draws
+    the level (left.level.png) and the mount cut along the axis with the line to the ear (left.section.png).
 
     Of a kit: the aim and delays of every speaker in a line; with --all the paths and levels too; no files.
 
