@@ -8,19 +8,24 @@ from typing import TYPE_CHECKING
 
 from mounts.adapting.adapt import Adaptation
 from mounts.adapting.compare import FindingRow, SideChange, SizeRow, shown_value
+from mounts.adapting.draft import Draft
 from mounts.adapting.sleeve import NoSleeve, Sleeve
+from mounts.findings.causes import causes, seen_findings
 from mounts.findings.report import SCHEMA, Finding, Report, Verdict
-from mounts.findings.wording import number, unit_sign
+from mounts.findings.wording import number, unit_sign, value_with_limit
 from mounts.identity import ident_trees
 from mounts.kinds.sizes import NamedSize
 from mounts.write.report import report_tree, round_values
-from mounts.write.screen import STYLES
+from mounts.write.screen import STYLES, Done, next_step, summary, verdict_word
 from mounts.write.text_shaping import plain_text
 
 if TYPE_CHECKING:
     from rich.console import RenderableType
+    from rich.text import Text
 
 MOST = 14  # rows of findings on the screen
+SIZES = 3  # that are shown where not every one is
+GRAVEST = 2  # causes of a sleeve that are shown
 NONE = "–"
 PROOF = "solid."  # findings that prove the mesh, not the design
 Row = tuple[str, str, str, str, str]  # what, old, new, limit, verdict
@@ -59,6 +64,70 @@ def comparison_table(found: Adaptation, width: int, files: Mapping[str, Sequence
             lines += ["", Text(title, "bold"), *(_indented(text) for text in texts)]
     lines += ["", *(Text(line) for line in _written_lines(found, files))]
     return Group(*lines)
+
+
+def adaptation_screen(found: Adaptation, width: int, files: Mapping[str, Sequence[str]]) -> Text:
+    """Return the new job's report in about twenty lines, with what decides of the comparison.
+
+    Args:
+        found: the two jobs.
+        width: columns of the screen; 80 is enough.
+        files: names of the files that were written, by folder.
+    """
+    new, drafts = found.report, _drafts(found)
+    jobs = f"{' and '.join(one.file.name for one in drafts)} in {drafts[0].file.parent}/"
+    folders = [f"{len(own)} and report.json in {folder}/" for folder, own in files.items()]
+    command = f"mounts build {new.job}"
+    done = Done(
+        files="; ".join((jobs, *folders)),
+        next=(next_step(new, command) or "print papers.pdf at 100 %, hold its template against the panel",),
+        cautions_in="the papers",
+        lead=f"with {plain_text(found.speakers[1])}",
+        said=tuple(_said(found)),
+        every="what changes",
+        causes=2,
+        more_in="in report.json",
+        tightest=1,
+        before=found.old_report,
+    )
+    return summary(new, width, done)
+
+
+def _said(found: Adaptation) -> Iterator[tuple[str, str]]:
+    """Yield what decides of the comparison, each with the first word of its line."""
+    kept = f"; kept though chosen for that: {', '.join(found.chosen)}" if found.chosen else ""
+    yield "before", f"{found.old_report.job} with {found.speakers[0]}: {verdict_word(found.old_report)}{kept}"
+    reprinted = [side for side in found.sides if not side.serves]
+    counts = ", ".join(
+        f"{side.side or 'the part'} ({len(side.features)} of {side.count} features)" for side in reprinted
+    )
+    done = "cut" if found.new[0].job.make == "cut" else "print"
+    yield "again", f"{done} {counts}" if counts else "nothing: the old part serves as it is"
+    rows = _size_rows(reprinted)
+    sizes = [f"{row[0]} {row[1]} → {row[2]}" for row in rows[:SIZES]]
+    sizes += [f"{len(rows) - SIZES} more"] if len(rows) > SIZES else []
+    bought = [] if found.serves else _bought_lines(found.sides)
+    lines = [("changed", sizes), ("buy", bought), ("stays", found.stays), ("sleeve", [*_sleeve_words(found.sleeve)])]
+    yield from ((word, "; ".join(texts)) for word, texts in lines if texts)
+
+
+def _sleeve_words(sleeve: Sleeve | NoSleeve | None) -> Iterator[str]:
+    """Yield the lines on a sleeve: how many, and each cause of its findings with what to do."""
+    if isinstance(sleeve, NoSleeve):
+        yield f"none into the old cup: {sleeve.why}"
+    elif sleeve is not None:
+        report = Report(sleeve.made.job.name, (sleeve.made.report,))
+        found = causes(seen_findings(report), Verdict.FAIL, Verdict.WARN, Verdict.DO)
+        yield f"{verdict_word(report)}, print {sleeve.count} for the old cups, which stay where they are"
+        for worst in [cause.worst.finding for cause in found][:GRAVEST]:
+            yield f"{worst.verdict.word} {worst.what} {value_with_limit(worst)} → {worst.advice}"
+        if len(found) > GRAVEST:
+            yield f"{len(found) - GRAVEST} more in its report.json"
+
+
+def _drafts(found: Adaptation) -> list[Draft]:
+    """Return the files of the new job and of its sleeve."""
+    return [found.draft, *([found.sleeve.draft] if isinstance(found.sleeve, Sleeve) else [])]
 
 
 def _verdict(verdict: Verdict) -> tuple[str, str]:
@@ -188,8 +257,7 @@ def _sleeve_lines(found: Adaptation) -> tuple[str, list[str]]:
 
 def _written_lines(found: Adaptation, files: Mapping[str, Sequence[str]]) -> Iterator[str]:
     """Yield lines on the files that were written."""
-    drafts = [found.draft, *([found.sleeve.draft] if isinstance(found.sleeve, Sleeve) else [])]
-    yield f"written: {', '.join(plain_text(str(one.file)) for one in drafts)}"
+    yield f"written: {', '.join(plain_text(str(one.file)) for one in _drafts(found))}"
     for folder, names in files.items():
         yield f"{len(names)} files and report.json are in {plain_text(folder)}/"
 

@@ -6,18 +6,20 @@ from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import replace
 
 from mounts.aiming.values import AimReport, SideAim, TiltRow
+from mounts.checks.ring.changes import with_change
 from mounts.design.listening.arrivals import arrivals, paths, speed_of_sound
 from mounts.design.listening.ears import Listener, find_listeners
 from mounts.design.listening.heard import ListenerLevel, clock_of, evaluate_listener, level_loss
 from mounts.errors import InputError
 from mounts.findings.gap import Gap
-from mounts.findings.report import Verdict
+from mounts.findings.report import Finding, Verdict
 from mounts.geometry.frames import Vector
 from mounts.kinds.kind import Planned
+from mounts.kinds.ring.values import RingPlan
 from mounts.kinds.speaker_kind import SpeakerKind, SpeakerSeat
 from mounts.kinds.table import plan
 from mounts.load.models.job import AimAngles, Job
-from mounts.load.models.job_kinds import SpeakerJob
+from mounts.load.models.job_kinds import RingJob, SpeakerJob
 from mounts.progress import report_stage
 
 Held = tuple[Planned, SpeakerKind, SpeakerSeat]
@@ -80,14 +82,37 @@ def side_aim(job: SpeakerJob, speed: float) -> SideAim:
     first = found[0] if found else None
     levels = tuple(level_loss(job.speaker, angle, speed) for angle in (first.flat, first.angle)) if first else ((), ())
     own = _row(job, (planned, holds, seat), found, speed, is_chosen=True)
-    return SideAim(planned, job, holds, seat, toward, found, (levels[0], levels[1]), (own,))
+    findings = _findings(job, planned, tuple(gap for _, gap in own.gaps))
+    return SideAim(planned, job, holds, seat, toward, found, (levels[0], levels[1]), (own,), findings)
+
+
+def _findings(job: SpeakerJob, planned: Planned, gaps: Sequence[Gap]) -> tuple[Finding, ...]:
+    """Return gaps as findings; those that a ring misses with the change that keeps them, tried on a plan."""
+    command = f"mounts aim {job.name} shows the tilts that keep it"
+    found = tuple(gap.finding(command) for gap in gaps)
+    if not isinstance(job, RingJob) or not isinstance(planned.plan, RingPlan):
+        return found
+    return with_change(job, planned.plan, found)
 
 
 def _with_rows(side: SideAim, speed: float, steepest: float) -> SideAim:
     """Return a side with other tilts beside its own; of a ring cut from sheet there are none."""
     if not side.holds.tilts:
         return side
-    return replace(side, rows=_rows(side, speed, steepest))
+    rows = _rows(side, speed, steepest)
+    return replace(side, rows=rows, findings=tuple(_with_tilt(one, side.seat.tilt, rows) for one in side.findings))
+
+
+def _with_tilt(finding: Finding, own: float, rows: Sequence[TiltRow]) -> Finding:
+    """Return a finding, one that no tried change mends with the nearest tilt that does."""
+    if finding.verdict is Verdict.PASS or finding.change:
+        return finding
+    kept = [row for row in rows if not row.is_chosen and _holds(row, Verdict.PASS)]
+    if not kept:
+        return replace(finding, advice="no other tilt keeps it: take another height, or a smaller speaker")
+    best = min(kept, key=lambda row: abs(row.tilt - own))
+    place = f"a tilt of {best.tilt:g}° at a height of {best.height:.1f}"
+    return replace(finding, advice=f"take {place}: a plan of that keeps these clearances")
 
 
 def _rows(side: SideAim, speed: float, steepest: float) -> tuple[TiltRow, ...]:
@@ -106,8 +131,10 @@ def _rows(side: SideAim, speed: float, steepest: float) -> tuple[TiltRow, ...]:
     return tuple(sorted(found, key=lambda row: row.tilt))
 
 
-def _holds(row: TiltRow) -> bool:
-    return row.height is not None and all(gap.verdict is not Verdict.FAIL for _, gap in row.gaps)
+def _holds(row: TiltRow, *verdicts: Verdict) -> bool:
+    """Whether a tilt can be drawn and its gaps have these verdicts; any but FAIL where none is given."""
+    held = verdicts or (Verdict.PASS, Verdict.DO, Verdict.WARN)
+    return row.height is not None and all(gap.verdict in held for _, gap in row.gaps)
 
 
 def _try_pose(job: SpeakerJob, holds: SpeakerKind, aim: AimAngles, speed: float) -> TiltRow:

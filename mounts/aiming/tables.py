@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from typing import TYPE_CHECKING
 
 from mounts.aiming.values import AimReport, SideAim
@@ -43,7 +43,7 @@ def aim_table(found: AimReport) -> RenderableType:
     told: list[SideAim] = []
     for side in found.sides:
         lines.append(Text(f"{plain_text(found.name)}, {side.job.side}", "bold"))
-        twin = next((other for other in told if _figures(other) == _figures(side)), None)
+        twin = find_twin(side, told)
         if twin is not None:
             lines += [Text(f"the {twin.job.side} side's mirror image, {format_direction(side)}: the same figures"), ""]
             continue
@@ -56,6 +56,11 @@ def aim_table(found: AimReport) -> RenderableType:
     else:
         lines.append(Text(NO_EARS))
     return Group(*lines)
+
+
+def find_twin(side: SideAim, others: Sequence[SideAim]) -> SideAim | None:
+    """Return the first of some sides that a side mirrors; None where there is none."""
+    return next((other for other in others if _figures(other) == _figures(side)), None)
 
 
 def _figures(side: SideAim) -> tuple[object, ...]:
@@ -71,8 +76,8 @@ def format_direction(side: SideAim) -> str:
 
 
 def _choice(side: SideAim, speed: float) -> Iterator[str]:
-    seat, speaker = side.seat, side.job.speaker
-    yield f"{format_direction(side)}, seat's centre {_height(seat.frame.origin[2])}"
+    speaker = side.job.speaker
+    yield f"{format_direction(side)}, seat's centre {format_height(side)}"
     if side.choice is not None:
         yield from choice_lines(side.choice)
     for one in side.heard:
@@ -108,7 +113,9 @@ def _of(one: Active) -> str:
     return f" of {READINGS[one.reading]}" if not one.limit and one.reading in READINGS else ""
 
 
-def _height(z: float) -> str:
+def format_height(side: SideAim) -> str:
+    """Return how high the seat's centre is."""
+    z = side.seat.frame.origin[2]
     return f"{z:.1f} above the face" if z >= 0 else f"{-z:.1f} behind the panel"
 
 

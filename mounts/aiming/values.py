@@ -8,7 +8,7 @@ from mounts.design.choice import Choice
 from mounts.design.listening.arrivals import Arrival
 from mounts.design.listening.heard import ListenerLevel
 from mounts.findings.gap import Gap
-from mounts.findings.report import Verdict
+from mounts.findings.report import Finding, Verdict
 from mounts.kinds.kind import Planned
 from mounts.kinds.speaker_kind import SpeakerKind, SpeakerSeat
 from mounts.load.models.job_kinds import SpeakerJob
@@ -48,6 +48,7 @@ class SideAim:
         heard: every listener before the chosen seat.
         lost: dB at each frequency that is told: flat, and as chosen; for the first listener.
         rows: in rising tilt.
+        findings: on the gaps of its own tilt, with what would keep those that are missed.
     """
 
     planned: Planned
@@ -58,6 +59,7 @@ class SideAim:
     heard: tuple[ListenerLevel, ...]
     lost: tuple[tuple[float, ...], tuple[float, ...]]
     rows: tuple[TiltRow, ...]
+    findings: tuple[Finding, ...]
 
     @property
     def choice(self) -> Choice | None:

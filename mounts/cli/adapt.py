@@ -7,8 +7,8 @@ from pathlib import Path
 import click
 
 from mounts.cli.following import following
-from mounts.cli.options import AS_JSON, IN_LIBRARY, OUT, Named, examples
-from mounts.cli.output import exit_code
+from mounts.cli.options import ALL, AS_JSON, IN_LIBRARY, OUT, Named, examples
+from mounts.cli.output import exit_code, screen
 
 
 @click.command(
@@ -29,13 +29,23 @@ from mounts.cli.output import exit_code
 @click.option("--name", metavar="NAME", show_default="the old one's and the speaker's", help="Name of the new job.")
 @OUT
 @IN_LIBRARY
+@ALL
 @AS_JSON
-def adapt(*, old_job: str, speaker: str, name: str | None, out: Path, library: tuple[Path, ...], as_json: bool) -> int:
+def adapt(
+    *,
+    old_job: str,
+    speaker: str,
+    name: str | None,
+    out: Path,
+    library: tuple[Path, ...],
+    every: bool,
+    as_json: bool,
+) -> int:
     """Make OLD_JOB again for another speaker, and show what changes.
 
-    Writes a new job beside the old one, based on it, and the new mount's files; shows side by side which sizes,
-    clearances and verdicts change, which parts are printed again and what can stay. Into the cup of a larger tweeter it
-    also makes a reducing sleeve where there is room for its wall.
+    Writes a new job beside the old one, based on it, and the new mount's files; shows what breaks a limit with
+    it, which parts are printed again and what can stay; with --all, side by side, what changes. Into the cup of a
+    larger tweeter it also makes a reducing sleeve where there is room for its wall.
 
     Ends as `build` does: 0, 1 when the new mount breaks a limit, 2, 3. With 2 and 3 nothing is written.
     """
@@ -70,12 +80,11 @@ def adapt(*, old_job: str, speaker: str, name: str | None, out: Path, library: t
 
         click.echo(comparison_json(found, files), nl=False)
     else:
-        from rich.console import Console
+        from mounts.adapting.screen import adaptation_screen, comparison_table
 
-        from mounts.adapting.screen import comparison_table
-
-        console = Console(highlight=False)
-        console.print(comparison_table(found, min(console.width, 100), files))
+        console, width = screen()
+        shown = comparison_table(found, width, files) if every else adaptation_screen(found, width, files)
+        console.print(shown)
     return exit_code(found.report)
 
 

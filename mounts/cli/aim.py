@@ -8,7 +8,8 @@ from typing import TYPE_CHECKING
 import click
 
 from mounts.cli.following import following
-from mounts.cli.options import AS_JSON, IN_LIBRARY, OUT, Named, examples
+from mounts.cli.options import ALL, AS_JSON, IN_LIBRARY, OUT, Named, examples
+from mounts.cli.output import screen
 
 if TYPE_CHECKING:
     from mounts.aiming.values import AimReport
@@ -30,15 +31,16 @@ COLDEST, HOTTEST = -40.0, 90.0  # °C of a cabin
     help="Temperature of the cabin's air, for the speed of sound.",
 )
 @IN_LIBRARY
+@ALL
 @AS_JSON
-def aim(*, job: str, out: Path, temperature: float, library: tuple[Path, ...], as_json: bool) -> int:
+def aim(*, job: str, out: Path, temperature: float, library: tuple[Path, ...], every: bool, as_json: bool) -> int:
     """Show what the aim of a JOB is worth, and what other tilts would be, without making the part; or of a whole kit.
 
-    For every side: the angle between speaker axis and each listener's ears, the level that costs against frequency, a
-    table of tilts with their clearances, and delays for the tuner. Draws the level (left.level.png) and the mount cut
-    along the axis with the line to the ear (left.section.png).
+    For every side: the angle between speaker axis and each listener's ears, the level that costs against frequency,
+    what more tilt would do, and delays for the tuner; with --all a table of tilts and all of their clearances. Draws
+    the level (left.level.png) and the mount cut along the axis with the line to the ear (left.section.png).
 
-    Of a kit: the aim of every speaker in a line, and one table of paths, delays and levels for all of them; no files.
+    Of a kit: the aim and delays of every speaker in a line; with --all the paths and levels too; no files.
 
     Ends with 0, 1 when the job's own aim breaks a limit, 2 when the input is wrong or its mount cannot be drawn, 4 when
     that is so of some of a kit's mounts.
@@ -48,7 +50,7 @@ def aim(*, job: str, out: Path, temperature: float, library: tuple[Path, ...], a
 
     file = locate(("job", "kit"), job, library)
     if read_kind(file) == "kit":
-        return _kit(file, library, temperature, as_json=as_json)
+        return _kit(file, job, library, temperature, every=every, as_json=as_json)
 
     from mounts.load.resolve.job import load_job
 
@@ -68,12 +70,17 @@ def aim(*, job: str, out: Path, temperature: float, library: tuple[Path, ...], a
         from mounts.aiming.json_report import aim_json
 
         click.echo(aim_json(found, list(files)), nl=False)
-    else:
+    elif every:
         _show(found, paths)
+    else:
+        from mounts.aiming.screen import aim_screen
+
+        console, width = screen()
+        console.print(aim_screen(found, job, (str(folder), list(files)), width))
     return 1 if found.breaks_a_limit else 0
 
 
-def _kit(path: Path, library: tuple[Path, ...], temperature: float, *, as_json: bool) -> int:
+def _kit(path: Path, name: str, library: tuple[Path, ...], temperature: float, *, every: bool, as_json: bool) -> int:
     """Evaluate the aim of all of a kit's speakers."""
     from mounts.load.resolve.kit import load_kit
 
@@ -87,20 +94,21 @@ def _kit(path: Path, library: tuple[Path, ...], temperature: float, *, as_json: 
         from mounts.aiming.json_report import kit_json
 
         click.echo(kit_json(found), nl=False)
-    else:
-        from rich.console import Console
-
+    elif every:
         from mounts.aiming.kit_tables import kit_table
 
-        Console(highlight=False).print(kit_table(found))
+        screen()[0].print(kit_table(found))
+    else:
+        from mounts.aiming.screen import kit_screen
+
+        console, width = screen()
+        console.print(kit_screen(found, name, width))
     return 4 if found.refused else 1 if found.aimed.breaks_a_limit else 0
 
 
 def _show(found: AimReport, paths: list[str]) -> None:
-    from rich.console import Console
-
     from mounts.aiming.tables import aim_table
 
-    Console(highlight=False).print(aim_table(found))
+    screen()[0].print(aim_table(found))
     if paths:
         click.echo(f"\nlook at {', '.join(paths)}")

@@ -71,7 +71,7 @@ IN_LIBRARY = click.option(
     help="One more folder of profiles, searched before your own; may be given again.",
 )
 AS_JSON = click.option("--json", "as_json", is_flag=True, help="Print one JSON document instead.")
-ALL = click.option("--all", "every", is_flag=True, help="Print every check, also those that pass.")
+ALL = click.option("--all", "every", is_flag=True, help="Print everything: every check, also those that pass.")
 OUT = click.option(
     "--out", type=click.Path(path_type=Path), default=Path("out"), metavar="FOLDER", help="Where the files go."
 )

@@ -8,6 +8,7 @@ from math import inf
 from mounts.findings.codes import BOUNDS
 from mounts.findings.compare import SEARCHED, at_least
 from mounts.findings.report import Finding
+from mounts.findings.wording import enough
 from mounts.geometry.frames import Vector
 from mounts.identity import Pair
 
@@ -103,7 +104,7 @@ class Wall:
         text, missing = ADVICE.get(self.code, "{} more is needed"), self.limit - self.thickness
         if missing > self.gives:
             text = f"take {text.split(', ', 1)[1]}"
-        return text.format(*[f"{missing:.1f}"] * 2)
+        return text.format(*[enough(missing)] * 2)
 
     @property
     def bound(self) -> bool:

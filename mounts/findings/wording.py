@@ -6,7 +6,7 @@ A length stands without its unit, since plain numbers are millimetres everywhere
 
 from __future__ import annotations
 
-from math import isclose, isfinite
+from math import ceil, isclose, isfinite
 
 from mounts.findings.codes import BOUNDS, Sense
 from mounts.findings.compare import ROUNDING, SEARCHED
@@ -136,6 +136,24 @@ def number(value: float, places: int | None = None) -> str:
         places = next((n for n in (2, 3, 4) if float(decimals(value, n))), places)
     shown = decimals(value, places)
     return shown.rstrip("0").rstrip(".") if "." in shown else shown
+
+
+def tenth_up(value: float) -> float:
+    """Return a figure rounded up to a tenth.
+
+    >>> tenth_up(0.21), tenth_up(0.2), tenth_up(-5.84)
+    (0.3, 0.2, -5.8)
+    """
+    return ceil(value * 10 - 1e-6) / 10
+
+
+def enough(missing: float) -> str:
+    """Return what a remedy gives so that no less than what is missing is given: rounded up, 0.1 at least.
+
+    >>> enough(0.004), enough(1.21)
+    ('0.1', '1.3')
+    """
+    return f"{max(tenth_up(missing), 0.1):.1f}"
 
 
 def unit_sign(unit: str) -> str:

@@ -9,7 +9,7 @@ from textwrap import wrap
 from typing import TYPE_CHECKING
 
 from mounts.findings.causes import Cause, Seen, causes, seen_findings, tightest_passes
-from mounts.findings.report import Estimate, Report, Verdict
+from mounts.findings.report import Estimate, Finding, Report, Verdict
 from mounts.findings.wording import value_with_limit
 from mounts.geometry.ties import decimals
 from mounts.write.text_shaping import plain_text
@@ -51,11 +51,27 @@ class Done:
         files: in words, what was written and where to look; empty where nothing was.
         next: the next command or step; more than one are lines of their own.
         cautions_in: where the cautions can be read, as "papers.pdf" or "--all shows them".
+        lead: what stands first behind the verdict; empty where its counts say all.
+        said: what else the command found, each with the first word of its line; stands below what was checked.
+        table: lines of a table below that, as they are.
+        every: what `--all` shows.
+        causes: how many are shown.
+        more_in: where further ones can be read.
+        tightest: how many passes are shown.
+        before: an earlier part's report, whose faults and tasks are only counted where they stay as they were.
     """
 
     files: str = ""
     next: tuple[str, ...] = ()
     cautions_in: str = "papers.pdf"
+    lead: str = ""
+    said: tuple[tuple[str, str], ...] = ()
+    table: tuple[str, ...] = ()
+    every: str = "every check"
+    causes: int = CAUSES
+    more_in: str = "--all shows them"
+    tightest: int = TIGHTEST
+    before: Report | None = None
 
 
 def summary(report: Report, width: int, done: Done, *, brief: bool = True) -> Text:
@@ -71,39 +87,64 @@ def summary(report: Report, width: int, done: Done, *, brief: bool = True) -> Te
 
     page = Text()
     if brief:
-        _checked(page, report, width)
+        _checked(page, report, done, width)
+        _said(page, done, width)
     _rest(page, report, done, width)
     page.rstrip()
     return page
 
 
-def _checked(page: Text, report: Report, width: int) -> None:
+def _checked(page: Text, report: Report, done: Done, width: int) -> None:
     """Append the verdict, the causes, the tightest passes and the work by hand."""
     seen = seen_findings(report)
     sides = tuple(dict.fromkeys(part.side for part in report.parts))
     missing = list(dict.fromkeys(path for part in report.parts for path in part.not_measured))
-    faults, tasks = causes(seen, Verdict.FAIL, Verdict.WARN), causes(seen, Verdict.DO)
-    _headline(page, report, _counted(report, faults, tasks), width)
+    new = _new(seen, done.before)
+    faults, tasks = causes(new, Verdict.FAIL, Verdict.WARN), causes(new, Verdict.DO)
+    _headline(page, report, "; ".join(filter(None, (done.lead, _counted(report, faults, tasks)))), width)
     if faults or missing:
         page.append("\n")
-    for cause in faults[:CAUSES]:
+    for cause in faults[: done.causes]:
         _cause(page, cause, sides, width)
-    if len(faults) > CAUSES:
-        add_line(page, "", f"and {len(faults) - CAUSES} more: --all shows them", width)
+    if len(faults) > done.causes:
+        add_line(page, "", f"and {len(faults) - done.causes} more: {done.more_in}", width)
     if missing:
         add_line(page, "UNKNOWN", f"→ {_to_measure(missing)}", width)
     passed = sum(one.finding.verdict is Verdict.PASS for one in seen)
-    tight = tightest_passes(seen, TIGHTEST)
+    same = len(seen) - len(new)
+    tight = tightest_passes(seen, done.tightest)
     if tight:
         page.append("\n")
     for number, one in enumerate(tight):
         add_line(page, "" if number else "tightest", _named(one, sides), width, value_with_limit(one.finding))
     if passed:
-        add_line(page, "", f"{passed} checks passed; --all shows every check", width)
+        others = f"{same} other{'s' * (same > 1)} as before; " if same else ""
+        add_line(page, "", f"{passed} checks passed; {others}--all shows {done.every}", width)
     if tasks:
         page.append("\n")
     for task in tasks:
         _cause(page, task, sides, width)
+
+
+def _new(seen: Sequence[Seen], before: Report | None) -> tuple[Seen, ...]:
+    """Return what was found, without what does not pass and was found before."""
+    known = [_said_of(one.finding) for one in seen_findings(before)] if before else []
+    return tuple(one for one in seen if one.finding.verdict is Verdict.PASS or _said_of(one.finding) not in known)
+
+
+def _said_of(finding: Finding) -> tuple[str, ...]:
+    """Return what findings that say the same share."""
+    return (finding.code, finding.verdict, finding.what, value_with_limit(finding))
+
+
+def _said(page: Text, done: Done, width: int) -> None:
+    """Append what else a command found."""
+    if done.said or done.table:
+        page.append("\n")
+    for word, text in done.said:
+        add_line(page, word, text, width)
+    for line in done.table:
+        page.append(f"{line}\n")
 
 
 def _rest(page: Text, report: Report, done: Done, width: int) -> None:
@@ -124,7 +165,7 @@ def _counted(report: Report, faults: Sequence[Cause], tasks: Sequence[Cause]) ->
     counts = [(len(faults) - warned, "fault"), (warned, "warning")]
     said = [f"{count} {name}{'s' * (count > 1)}" for count, name in counts if count]
     said += [f"{len(tasks)} thing{'s' * (len(tasks) > 1)} to do by hand"] if tasks else []
-    unread = [f"not measured: {', '.join(map(_short, missing))}"] if missing else []
+    unread = [f"not measured: {', '.join(dict.fromkeys(map(_short, missing)))}"] if missing else []
     return "; ".join([*unread, *([", ".join(said)] if said else [])])
 
 

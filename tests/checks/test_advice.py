@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import replace
 from functools import cache
+from math import ceil
 
 import pytest
 
@@ -81,11 +82,16 @@ def test_a_collar_that_more_height_would_not_leave_is_no_crash() -> None:
 # the plain way, one seat after another and every clearance on each
 
 
+def tenths_up(missing: float) -> float:
+    """What is missing, rounded up: who gives so much gives enough."""
+    return ceil(round(10 * missing, 6)) / 10
+
+
 def step_by_step(job: RingJob, plan: RingPlan, gap: Gap) -> str:
     unread = "" if job.speaker.body or gap.between[0].label != "body" else UNREAD
     seat, (x, y, height) = plan.seat, plan.seat.frame.origin
     one, other = gap.between
-    lead = f"{gap.wanted - gap.gap:.1f} more is needed between {one} and {other}"
+    lead = f"{tenths_up(gap.wanted - gap.gap):.1f} more is needed between {one} and {other}"
 
     def at_height(value: float) -> RingSeat:
         return replace(seat, frame=tilt_frame((x, y, value), seat.tilt, seat.toward))
@@ -126,7 +132,7 @@ def but(job: RingJob, seat: RingSeat, gap: Gap) -> str:
 
 
 def planned_anew(job: RingJob, plan: RingPlan, gap: Gap) -> str:
-    height, lead = plan.seat.frame.origin[2], f"{gap.wanted - gap.gap:.1f} more is needed"
+    height, lead = plan.seat.frame.origin[2], f"{tenths_up(gap.wanted - gap.gap):.1f} more is needed"
 
     def clear(step: float) -> bool:
         try:

@@ -30,7 +30,7 @@ def adapt(run, shop, job, speaker, *more):
 
 def test_a_ring_for_another_speaker_is_told_side_by_side_and_built(run, shop):
     before = held(shop)
-    done = adapt(run, shop, "linnet-woofer", "demo-eared-130", "--name", "eared")
+    done = adapt(run, shop, "linnet-woofer", "demo-eared-130", "--name", "eared", "--all")
     assert (done.code, done.err) == (1, "")  # its screws come too near the tool paths
     assert held(shop) - before == {"eared.yaml"}
     lines = done.out.splitlines()
@@ -39,7 +39,7 @@ def test_a_ring_for_another_speaker_is_told_side_by_side_and_built(run, shop):
         "speaker demo-woofer-130 → demo-eared-130",
         "verdict WARN → FAIL",
     ]
-    assert [line.split("; ")[0] for line in lines[4:6]] == ["left: print it anew", "right: print it anew"]
+    assert [line.split("; ")[0] for line in lines[4:6]] == ["left: print it again", "right: print it again"]
     assert "kept though chosen for demo-woofer-130: height: 22" in lines
     circle = next(line for line in lines if line.startswith("circle of the speaker's"))
     assert circle.split()[-2:] == ["127", "135"]  # as the two speakers' files say
@@ -55,6 +55,22 @@ def test_a_ring_for_another_speaker_is_told_side_by_side_and_built(run, shop):
     assert again.code == 1
     stl = [(shop.parent / place / "eared" / "left.not-ok.stl").read_bytes() for place in ("out", "again")]
     assert stl[0] == stl[1]
+
+
+def test_in_about_twenty_lines(run, shop):
+    """The verdict first, then what is missed with the new speaker, and what of the old mount changes or stays."""
+    done = adapt(run, shop, "linnet-cargo-glass", "demo-woofer-130", "--name", "small")
+    lines = done.out.splitlines()
+    words = [line.split()[0] for line in lines if line[:1].strip()]
+    assert (done.code, done.err) == (1, "")  # as low as it is, its body reaches the glass
+    assert lines[0].startswith("small: NOT OK: with demo-woofer-130; ")
+    assert lines[2].startswith("FAIL     body to glass: overlaps by ")
+    assert len(lines) <= 35
+    assert max(map(len, lines[:-4])) <= 80
+    assert words[words.index("before") :][:3] == ["before", "again", "changed"]
+    assert "before   linnet-cargo-glass with demo-shallow-165: " in done.out
+    assert "speaker's flange 167 → 135" in " ".join(done.out.split())  # as the two speakers' files say
+    assert lines[-1] == "next     change that, then: mounts build small"
 
 
 def test_with_the_same_speaker_the_old_part_serves(run, shop):

@@ -55,7 +55,7 @@ def test_as_json_its_levels_are_scipys(run, short_job, tmp_path) -> None:
 
 
 def test_on_a_screen_of_80_columns(run, short_job, tmp_path) -> None:
-    done = run("aim", short_job, "--library", library(), "--out", tmp_path)
+    done = run("aim", short_job, "--library", library(), "--out", tmp_path, "--all")
     assert done.code == 0
     said = done.out
     assert "left seat: 50.2° off axis (flat 58.2°), 909 mm, ears read" in said
@@ -67,13 +67,41 @@ def test_on_a_screen_of_80_columns(run, short_job, tmp_path) -> None:
     assert {path.name for path in (tmp_path / "one-side").iterdir()} == {"left.level.png", "left.section.png"}
 
 
+def test_in_about_twenty_lines(run, short_job, tmp_path) -> None:
+    """Verdict first, then the tightest, the ears, and what 10 and 12 degrees would do, as `--all` has it in a table."""
+    done = run("aim", short_job, "--library", library(), "--out", tmp_path)
+    lines = done.out.splitlines()
+    assert (done.code, lines[0]) == (0, "one-side: OK: the clearances that the aim decides are kept")
+    assert len(lines) <= 20
+    assert max(map(len, lines[: lines.index(next(line for line in lines if line.startswith("files")))])) <= 80
+    assert "tightest terminals to opening: 4.2 (min 4)" in lines
+    assert "ears     left seat: 50.2° off axis (flat 58.2°), 909 away" in lines
+    assert "steeper  10° at a height of 22 keeps them, ear 48.2° off axis" in lines
+    assert "         12° does not: flange to trim 0.7 (min 3)" in lines
+    assert f"next mounts build {short_job} (checks all the rest)" in " ".join(done.out.split())
+
+
+def test_what_was_not_measured_is_named_first(run, tmp_path) -> None:
+    done = run("aim", "linnet-rear-oval", "--out", tmp_path)
+    assert done.code == 0
+    said = " ".join(done.out.split())
+    assert said.startswith("linnet-rear-oval: UNKNOWN: the clearances that were measured are kept; not measured: ")
+    assert "behind.glass, ears into the panel's file" in said
+
+
 def test_an_aim_that_breaks_a_limit_ends_with_1(run, short_job, tmp_path) -> None:
     steep = tmp_path / "steep.yaml"
     text = short_job.read_text("utf-8").replace("name: one-side", "name: steep")
     steep.write_text(text.replace("height: 22", "height: 27"), "utf-8")
     done = run("aim", steep, "--library", library(), "--out", tmp_path)
     assert done.code == 1
-    assert "!! breaks its limit" in done.out
+    lines = done.out.splitlines()
+    assert lines[0] == "steep: NOT OK: the aim misses a clearance; 1 fault"
+    assert lines[2] == "FAIL     flange to trim: 1.7 (min 3)"
+    key = lines[3].removeprefix("         → ")
+    assert key.startswith("height: ")
+    steep.write_text(text.replace("height: 22", key), "utf-8")  # as a person would paste it
+    assert run("aim", steep, "--library", library(), "--out", tmp_path).code == 0
 
 
 @pytest.mark.parametrize(

@@ -62,7 +62,7 @@ def test_delays_of_all_mounts_by_the_tape_and_the_speed_of_sound(aim, tmp_path) 
 
 
 def test_on_a_screen_every_mount_has_its_line(aim) -> None:
-    done = aim(SMALL.replace("linnet-rear-oval", "linnet-front-aimed"))
+    done = aim(SMALL.replace("linnet-rear-oval", "linnet-front-aimed"), "--all")
     assert done.code == 0
     lines = done.out.splitlines()
     assert max(map(len, lines)) <= 80
@@ -75,6 +75,20 @@ def test_on_a_screen_every_mount_has_its_line(aim) -> None:
     assert len(seats) == 2
     after = lines[lines.index(seats[0]) + 2]
     assert after.split()[-5:] == ["0", "0.000", "0", "0", "0.0"]  # the furthest comes first and waits for none
+
+
+def test_in_a_screen_every_speaker_has_one_line_with_its_delays(aim) -> None:
+    """Those of `--json`, for both seats of the row that hears more than one speaker."""
+    done = aim(SMALL)
+    lines = done.out.splitlines()
+    assert (done.code, lines[0].partition("; ")[0]) == (0, "small: UNKNOWN: 5 speakers")  # the rear doors lack readings
+    assert len(lines) <= 24
+    assert max(map(len, lines)) <= 80
+    held = {(one["mount"], one["seat"]): one["delay_ms"] for one in json.loads(aim(SMALL, "--json").out)["arrivals"]}
+    (own,) = (line for line in lines if line.startswith("linnet-woofer left"))
+    assert own.split()[2:6] == ["8°", "10:30", "50.2°", "−5.1"]
+    seats = ("left seat", "right seat")
+    assert own.split()[6:] == [f"{held['linnet-woofer left', seat]:.3f}" for seat in seats]
 
 
 def test_its_table_is_that_of_the_kit_s_booklet(aim) -> None:
@@ -102,8 +116,9 @@ def test_a_mount_that_cannot_be_drawn_is_told_and_the_others_are_aimed(run, tmp_
     kit.write_text("kind: kit\nname: small\njobs: [low, linnet-slider-oblong]\n", "utf-8")
     done = run("aim", kit)
     assert done.code == 4
-    assert "low left cannot be drawn:" in done.out
-    assert "needs a height of" in done.out
+    assert done.out.startswith("small: UNKNOWN: 2 speakers; 1 more cannot be drawn; ")
+    assert "LOST     low left cannot be drawn:" in done.out
+    assert "needs a height of" in " ".join(done.out.split())
     assert "linnet-slider-oblong left" in done.out
 
 

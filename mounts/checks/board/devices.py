@@ -8,6 +8,7 @@ from itertools import combinations
 from mounts.findings.compare import at_least
 from mounts.findings.gap import Gap
 from mounts.findings.report import PRACTICE, Finding
+from mounts.findings.wording import enough
 from mounts.geometry.clearance import least_clearance, separation
 from mounts.geometry.distance import depths
 from mounts.geometry.outline import Point
@@ -48,7 +49,7 @@ def _apart(one: Stand, other: Stand, devices: dict[str, Device]) -> Finding:
         source=MAKER if wanted else PRACTICE,
         at=(*one.at, one.top),
     )
-    return found.finding(f"move one of them by {found.wanted - found.gap:.1f}")
+    return found.finding(f"move one of them by {enough(found.wanted - found.gap)}")
 
 
 def _air(device: Device) -> Air:
@@ -71,7 +72,7 @@ def _plugs(stand: Stand, plan: BoardPlan) -> Iterator[Finding]:
             source="the device's file",
             at=(*stand.at, stand.top),
         )
-        yield found.finding(f"move one of them by {found.wanted - found.gap:.1f}")
+        yield found.finding(f"move one of them by {enough(found.wanted - found.gap)}")
 
 
 def _edge(stand: Stand, plan: BoardPlan) -> Finding:
@@ -85,7 +86,7 @@ def _edge(stand: Stand, plan: BoardPlan) -> Finding:
         source=PRACTICE,
         at=(*stand.at, stand.bottom),
     )
-    return found.finding(f"make the board {-found.gap:.1f} larger there")
+    return found.finding(f"make the board {enough(-found.gap)} larger there")
 
 
 def _above(job: BoardJob, stand: Stand, device: Device) -> Finding:
@@ -101,7 +102,7 @@ def _above(job: BoardJob, stand: Stand, device: Device) -> Finding:
         at=(*stand.at, stand.top),
         reading="room",
     )
-    return found.finding(f"{found.wanted - found.gap:.1f} more room is wanted: lower feet, or another place")
+    return found.finding(f"{enough(found.wanted - found.gap)} more room is wanted: lower feet, or another place")
 
 
 def _reached(plan: BoardPlan) -> Iterator[Finding]:
@@ -119,7 +120,7 @@ def _reached(plan: BoardPlan) -> Iterator[Finding]:
             at=(*spot.at, stand.ears),
             between=(Ident(Role.TOOL, spot.name), stand.ident),
             source=f"the head and 1 more across; {PRACTICE}",
-            advice=advice if own else f"{advice} by {-room:.1f}",
+            advice=advice if own else f"{advice} by {enough(-room)}",
         )
 
 

@@ -11,6 +11,7 @@ from mounts.design.fasteners import thread_diameter
 from mounts.design.screw_length import Joint
 from mounts.findings.compare import at_least, at_most
 from mounts.findings.report import PRACTICE, Finding, Verdict
+from mounts.findings.wording import enough
 from mounts.geometry.frames import PANEL
 from mounts.kinds.board.devices import head_of
 from mounts.kinds.board.feet import plan_foot
@@ -80,7 +81,7 @@ def _ends(plan: BoardPlan, placed: PlacedDevice, held: tuple[PlacedJoint, ...]) 
     if length is None:
         return
     low = held[0].tip(length)[2]
-    what, advice = f"ends of {placed.name}'s screws over the floor lining", f"take feet {LINING - low:.1f} higher"
+    what, advice = f"ends of {placed.name}'s screws over the floor lining", f"take feet {enough(LINING - low)} higher"
     yield at_least("screw.below", low, LINING, what, at=held[0].tip(length), source=PRACTICE, advice=advice)
 
 

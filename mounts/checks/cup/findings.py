@@ -22,6 +22,7 @@ from mounts.checks.printing.growth import growth_finding
 from mounts.findings.compare import at_least
 from mounts.findings.gap import Gap
 from mounts.findings.report import PRACTICE, Finding, Verdict
+from mounts.findings.wording import enough, tenth_up
 from mounts.geometry.distance import depths
 from mounts.identity import REAR_FACE, ROOM_END, Ident
 from mounts.kernels.part import Part
@@ -83,13 +84,13 @@ def _advice(job: CupJob, plan: CupPlan, gap: Gap) -> str:
     missing = gap.wanted - gap.gap
     height = plan.seat.frame.origin[2]
     if gap.code == "clear.grille":
-        return f"take height: {height - missing:.1f}, or best"
+        return f"take height: {-tenth_up(missing - height):.1f}, or best"
     if gap.code == "clear.room":
-        up = f"take height: {height + missing:.1f}" if job.height != "best" else "take less tilt"
-        return f"{up}, or a tweeter {missing:.1f} less deep"
+        up = f"take height: {tenth_up(height + missing):.1f}" if job.height != "best" else "take less tilt"
+        return f"{up}, or a tweeter {enough(missing)} less deep"
     if gap.code == "clear.standing":
-        return f"cut it down by {missing:.1f}, or move the seat away with seat_offset"
-    return f"{missing:.1f} more is needed"
+        return f"cut it down by {enough(missing)}, or move the seat away with seat_offset"
+    return f"{enough(missing)} more is needed"
 
 
 def _seen(job: CupJob, plan: CupPlan) -> Iterator[Finding]:

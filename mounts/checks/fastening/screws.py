@@ -14,6 +14,7 @@ from mounts.design.screw_length import Joint, length_tolerance, with_washers
 from mounts.findings.compare import at_least, state
 from mounts.findings.gap import Gap
 from mounts.findings.report import PRACTICE, Finding, Verdict
+from mounts.findings.wording import enough
 from mounts.geometry.distance import depths
 from mounts.geometry.frames import PANEL, Vector
 from mounts.geometry.planes import disc_gap
@@ -145,7 +146,7 @@ def _behind(job: RingJob, ends: list[End]) -> Iterator[Gap]:
 
 def _to(gap: Gap) -> Finding:
     missing = gap.wanted - gap.gap
-    return gap.finding(f"it must end {missing:.1f} nearer to the face: cut the screw, or take a shorter nut")
+    return gap.finding(f"it must end {enough(missing)} nearer to the face: cut the screw, or take a shorter nut")
 
 
 def _to_thing(thing: Thing, tip: Vector, across: float) -> float:

@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from math import ceil
 
 from mounts.checks.fastening.joints import places
 from mounts.design.fasteners import COVER, thread_diameter
 from mounts.findings.compare import at_least
 from mounts.findings.report import PRACTICE, Finding, Verdict
+from mounts.findings.wording import enough
 from mounts.identity import Ident, Role
 from mounts.kinds.ring.values import FixingPlace, Ring
 from mounts.load.models.job_kinds import RingJob
@@ -31,18 +31,16 @@ def _flat_bearing(job: RingJob, place: FixingPlace) -> Iterator[Finding]:
     slack = (washer.inside - thread) / 2 if washer else 0.0
     across, what = (washer.outside, "washer") if washer else (screw.head_diameter, "head")
     covers = (across - place.hole) / 2 - play - slack
-    yield _bears("screw.washer", f"{what} bears round the hole", covers, f"take a {what} {{:.1f}} wider", place)
+    yield _bears("screw.washer", f"{what} bears round the hole", covers, f"take a {what} {{}} wider", place)
     if washer:
         bears = (screw.head_diameter - washer.inside) / 2 - slack
-        yield _bears(
-            "screw.head", "head bears on its washer", bears, "take a washer with a hole {:.1f} narrower", place
-        )
+        yield _bears("screw.head", "head bears on its washer", bears, "take a washer with a hole {} narrower", place)
     if place.path is not None:
         yield _washer_room(place, what, (place.path - across) / 2 + slack - play)
 
 
 def _bears(code: str, what: str, width: float, advice: str, place: FixingPlace) -> Finding:
-    at, advice = (*place.at, place.seat), advice.format(_up(2 * (COVER - width)))
+    at, advice = (*place.at, place.seat), advice.format(enough(2 * (COVER - width)))
     return at_least(code, width, COVER, f"{what}, least width", at=at, source=PRACTICE, advice=advice)
 
 
@@ -57,10 +55,5 @@ def _washer_room(place: FixingPlace, what: str, room: float) -> Finding:
         at=(*place.at, place.seat),
         between=(Ident(Role.WASHER, "", what), Ident(Role.PATH)),
         source="geometry",
-        advice=f"take limits: {{tool_path: …}} {_up(-2 * room):.1f} greater, or a {what} as much narrower",
+        advice=f"take limits: {{tool_path: …}} {enough(-2 * room)} greater, or a {what} as much narrower",
     )
-
-
-def _up(width: float) -> float:
-    """Return a width rounded up to 0.1 mm."""
-    return ceil(width * 10 - 1e-6) / 10

@@ -14,6 +14,7 @@ from mounts.checks.printing.patches import circle_of_points
 from mounts.findings.compare import at_least, state
 from mounts.findings.report import Finding, Verdict
 from mounts.findings.wall import Wall
+from mounts.findings.wording import enough
 from mounts.identity import Ident
 from mounts.kernels.part import Part
 
@@ -192,5 +193,5 @@ def _thin(
         at=place.at,
         between=place.between,
         source=f"{source}; {MEASURED}",
-        advice=advice or f"{limit - place.thickness:.1f} more material is needed there",
+        advice=advice or f"{enough(limit - place.thickness)} more material is needed there",
     )

@@ -20,6 +20,7 @@ from mounts.checks.printing.overhangs import FACET, LEVEL, Overhang, find_overha
 from mounts.design.lettering import Label
 from mounts.findings.compare import Said, at_least, at_most, state
 from mounts.findings.report import Finding, Verdict
+from mounts.findings.wording import enough
 from mounts.geometry.bounding_boxes import TURNS, turned_box_sizes
 from mounts.geometry.frames import Array, Vector
 from mounts.geometry.ties import first_most, most_of, step_of
@@ -110,7 +111,7 @@ def least_in_layers(part: Part, printer: Printer, points: Array, solid: Manifold
         margin=EXACT,
         at=found.at,
         source=source,
-        advice=f"make it {missing:.2f} thicker, or take a finer nozzle",
+        advice=f"make it {enough(missing)} thicker, or take a finer nozzle",
     )
 
 

@@ -12,6 +12,7 @@ from mounts.errors import MountsError
 from mounts.findings.compare import SEARCHED
 from mounts.findings.gap import Gap
 from mounts.findings.report import Verdict
+from mounts.findings.wording import enough
 from mounts.geometry.frames import Frame, Frames, tilt_frame
 from mounts.identity import BODY, Role
 from mounts.kinds.ring.clearances import bore_gaps
@@ -60,7 +61,7 @@ def _outside(plan: RingPlan, gap: Gap, rooms: Sequence[SpeakerRoom]) -> str:
     """Return the nearest heights and tilt for a gap that depends on the seat's place alone."""
     seat, (x, y, height) = plan.seat, plan.seat.frame.origin
     one, other = gap.between
-    lead = f"{gap.wanted - gap.gap:.1f} more is needed between {one} and {other}"
+    lead = f"{enough(gap.wanted - gap.gap)} more is needed between {one} and {other}"
     same = [room for room in rooms if room.code == gap.code and gap.between in room.between]
 
     def at_height(value: float) -> Frame:
@@ -86,7 +87,7 @@ def _outside(plan: RingPlan, gap: Gap, rooms: Sequence[SpeakerRoom]) -> str:
 
 
 def _inside(plan: RingPlan, gap: Gap, more: float | None) -> str:
-    lead = f"{gap.wanted - gap.gap:.1f} more is needed"
+    lead = f"{enough(gap.wanted - gap.gap)} more is needed"
     if more is None:
         return f"{lead}: {KEYS[gap.code]}"
     height = plan.seat.frame.origin[2] + more

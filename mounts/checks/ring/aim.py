@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from mounts.design.choice import Active, Choice
 from mounts.findings.compare import state
 from mounts.findings.report import Finding, Verdict
+from mounts.findings.wording import enough
 from mounts.load.models.job_kinds import RingJob
 
 SHOWN = 0.05  # of a degree or a millimetre: what brings less is not worth telling
@@ -79,6 +80,6 @@ def _advice(job: RingJob, choice: Choice, active: Active, missing: float) -> str
     read = f"measure {reading} again, or " if active.spare else ""
     least = "nothing fits as surely as was asked" if missing < active.spare else "nothing fits"
     return (
-        f"{least}: the best place misses this by {missing:.1f}; {read}take a speaker that is smaller there, or a "
+        f"{least}: the best place misses this by {enough(missing)}; {read}take a speaker that is smaller there, or a "
         f"lower `sure` than {choice.sure:g}"
     )

@@ -17,6 +17,7 @@ from mounts.design.measured_planes import follows_face
 from mounts.findings.compare import state
 from mounts.findings.gap import Gap
 from mounts.findings.report import Finding, Verdict
+from mounts.findings.wording import tenth_up
 from mounts.geometry.frames import PANEL
 from mounts.geometry.ties import most_of
 from mounts.identity import OPENING, Ident, Role
@@ -117,7 +118,7 @@ def _wider(job: RingJob, hole: float) -> str:
         return ""
     need = f"{percent(job.sure)} need holes of {wanted:.1f}"
     if job.limits.hole is not None:
-        more = wanted - thread_diameter(fixing.screw.thread)
+        more = tenth_up(wanted - thread_diameter(fixing.screw.thread))
         return f"{need}, and limits: {{hole: {job.limits.hole:g}}} keeps them at {hole:.1f}: give {more:.1f} there"
     if wanted <= most + 1e-6:
         return f"{need}: open them up"

@@ -21,6 +21,7 @@ from mounts.checks.ring.readback import sheet_readback
 from mounts.findings.compare import at_least, state
 from mounts.findings.gap import Gap
 from mounts.findings.report import PRACTICE, Finding, Verdict
+from mounts.findings.wording import enough
 from mounts.geometry.distance import depths
 from mounts.geometry.frames import PANEL
 from mounts.identity import EDGE, Ident
@@ -64,4 +65,4 @@ def _web(one: Ident, other: Ident, web: float) -> Finding:
 
 def _advice(gap: Gap) -> str:
     missing = gap.wanted - gap.gap
-    return f"{missing:.1f} more is needed; take a thicker sheet, a thinner one, or another speaker"
+    return f"{enough(missing)} more is needed; take a thicker sheet, a thinner one, or another speaker"

@@ -6,6 +6,7 @@ from collections.abc import Iterator
 
 from mounts.findings.compare import at_most
 from mounts.findings.report import Finding, Verdict
+from mounts.findings.wording import enough
 from mounts.kinds.ring.clearances import speaker_reach
 from mounts.kinds.ring.values import RingSeat
 from mounts.load.models.job_kinds import RingJob
@@ -26,6 +27,6 @@ def proven_findings(job: RingJob, seat: RingSeat) -> Iterator[Finding]:
 
 
 def _within(code: str, what: str, value: float, proven: float, reading: str) -> Finding:
-    said, advice = f"{value - proven:.1f} more than is proven", f"measure {reading}, or take another height"
+    said, advice = f"{enough(value - proven)} more than is proven", f"measure {reading}, or take another height"
     what = f"{what}, against the speaker that was there"
     return at_most(code, value, proven, what, missed=Verdict.WARN, source=SOURCE, advice=f"{said}: {advice}")

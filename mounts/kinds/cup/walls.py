@@ -12,6 +12,7 @@ import numpy as np
 from mounts.errors import InputError
 from mounts.findings.report import PRACTICE
 from mounts.findings.wall import Wall
+from mounts.findings.wording import enough
 from mounts.geometry.distance import depths
 from mounts.geometry.frames import PANEL, Array
 from mounts.geometry.outline import Outline, circle
@@ -195,7 +196,8 @@ def refuse_broken(job: CupJob, walls: tuple[Wall, ...]) -> None:
         missing = wall.limit - wall.thickness
         what = f"the {one} breaks into the {other} by {-wall.thickness:.1f}"
         if one.role in (Role.WELL, Role.HOLE):
-            how = f"a pin {missing:.1f} further out would do, or a tweeter {2 * missing:.1f} narrower, or seat_offset"
+            pin, tweeter = enough(missing), enough(2 * missing)
+            how = f"a pin {pin} further out would do, or a tweeter {tweeter} narrower, or seat_offset"
             problems.append(job.problem(f"panel.pins.{one.name}.at", f"{what}; {how}"))
         else:
             problems.append(job.problem("aim.tilt", f"{what}; tilt less, or give limits: {{cup_wall: …}}"))

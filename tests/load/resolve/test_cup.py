@@ -86,8 +86,8 @@ REFUSED = {
     ),
     "a well that breaks into the room": (
         {PIN + "A__at": [-20, 4]},
-        "any.yaml:7:7 panel.pins.A.at: the well A breaks into the room by 0.2; a pin 1.4 further out would do, or a "
-        "tweeter 2.8 narrower, or seat_offset",
+        "any.yaml:7:7 panel.pins.A.at: the well A breaks into the room by 0.2; a pin 1.5 further out would do, or a "
+        "tweeter 2.9 narrower, or seat_offset",
     ),
     "heads that cover no hole": (
         {"limits": {"head_over": 1.3}},
