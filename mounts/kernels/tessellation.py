@@ -83,7 +83,7 @@ def _flip_flat(
         return triangles, face
     triangles, face = triangles.copy(), face.copy()
     owner = {(int(t[k]), int(t[k - 2])): number for number, t in enumerate(triangles) for k in range(3)}
-    for number in flat:
+    for number in flat.tolist():
         start = int(sides[number].argmax())
         p, q, node = (int(triangles[number][(start + k) % 3]) for k in range(3))
         other = owner[q, p]
