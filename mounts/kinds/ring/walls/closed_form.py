@@ -17,8 +17,9 @@ from mounts.geometry.hull import match_spans
 from mounts.geometry.outline import Outline, Point
 from mounts.identity import BACK, BASE, BORE, EDGE, FACE, FLANGE_ROOM, GASKET_GROOVE, OPENING, OUTSIDE, Ident, Role
 from mounts.kinds.ring.seat import seat_land
-from mounts.kinds.ring.values import Fixing, Groove, RingPlan, RingSeat, SpeakerScrew
+from mounts.kinds.ring.values import Base, Fixing, Groove, RingPlan, RingSeat, SpeakerScrew
 from mounts.kinds.ring.walls.rods import (
+    ALMOST,
     back_rod,
     in_material,
     least_on_rod,
@@ -35,6 +36,7 @@ from mounts.shape.sheet import Sheet, least_on, over
 
 ROUNDING = 1e-6  # mm
 UNBROKEN = "unbroken gasket land"
+EDGES = 720  # pieces into which the bore's lower edge is cut
 LEANS = 0.75  # least cosine between a way and the normals of a wall, as of two surfaces with names on the mesh
 NARROWEST = 2.0  # mm: a narrower gasket groove holds no gasket
 FAR = 300.0  # mm: deeper than any ring is high
@@ -142,7 +144,7 @@ def _paths(plan: RingPlan, limits: Limits) -> Iterator[Wall]:
     inside, usual = plan.tower.inside, (limits.wall_least, "tower wall")
     paths = in_material(plan.tower, plan.base, [path_rod(fixing) for fixing in plan.fixings])
     backs = [back_rod(fixing) for fixing in plan.fixings]
-    found = sheet_distances(inside, [*paths, *(back for _, back in backs)])
+    found = sheet_distances(inside, [*paths, *(back for _, back in backs)], max(_bore_begins(plan.base), ALMOST))
     for number, (fixing, (name, _)) in enumerate(zip(plan.fixings, backs, strict=True)):
         names, at = (Ident(Role.PATH, fixing.name), BORE), (*fixing.at, fixing.seat)
         yield Wall("wall.path-bore", names, found[number], *usual, at)
@@ -198,7 +200,7 @@ def _base_seal(plan: RingPlan, seal: Groove, limits: Limits) -> Iterator[Wall]:
     assert seal.inside is not None
     lip = float(depths(seal.inside, plan.base.opening.points(0.02, least=8)).min())
     yield Wall("seal.lip", (GASKET_GROOVE, OPENING), lip, limits.lip, "lip between opening and groove")
-    web = _groove_to_bore(seal, plan.tower.inside)
+    web = _groove_to_bore(seal, plan)
     yield Wall("wall.groove-bore", (GASKET_GROOVE, BORE), web, limits.lip, "lip between opening and groove")
     gives = max(0.0, float(depths(seal.outside, seal.inside.points(0.1, least=8)).min()) - NARROWEST)
     for fixing in plan.fixings:
@@ -226,10 +228,12 @@ def floor_distance(plan: RingPlan, frame: Frame, at: Vector, diameter: float) ->
     turns, shares = np.radians(np.arange(0, 360, 2)), np.array([[0.25], [0.5], [0.75], [1.0]])
     u, v = (c + shares * diameter / 2 * wave(turns) for c, wave in zip(at[:2], (np.cos, np.sin), strict=True))
     floor = frame.out(np.column_stack([u.ravel(), v.ravel(), np.full(u.size, at[2])]))
-    found = [_aslant(depths(plan.tower.mouth, floor[:, :2]), floor[:, 2])]
+    inside = _depths_in_bore(plan, floor[:, :2])
+    found = [_aslant(inside, floor[:, 2])]
     for groove in (plan.base.seal, plan.base.bead):
         if groove:
-            found.append(_aslant(groove_distance(groove, floor[:, :2]), floor[:, 2] - groove.depth))
+            aside = np.maximum(groove_distance(groove, floor[:, :2]), inside)
+            found.append(_aslant(aside, floor[:, 2] - groove.depth))
     for fixing in plan.fixings:
         if fixing.recess:
             aside = np.hypot(floor[:, 0] - fixing.at[0], floor[:, 1] - fixing.at[1]) - fixing.recess.diameter / 2
@@ -248,9 +252,29 @@ def _aslant(aside: Array, above: Array) -> Array:
     return np.where(aside < 0, above, np.where(above >= LEANS * apart, apart, inf))
 
 
-def _groove_to_bore(groove: Groove, inside: tuple[Section, ...]) -> float:
+def _bore_begins(base: Base) -> float:
+    """Return the height at which the bore begins: over the room of a raised bead that reaches across the opening."""
+    return base.bead.depth if base.bead and base.bead.inside is None else 0.0
+
+
+def _depths_in_bore(plan: RingPlan, points: Array) -> Array:
+    """Return how deep points (n, 2) lie inside the bore's lower edge, mm, negative outside; the edge is convex."""
+    sheet = Sheet(plan.tower.inside)
+    along = np.linspace(0.0, sheet.spans, EDGES, endpoint=False)
+    share = _bore_begins(plan.base) / sheet.at(along, np.ones(EDGES))[:, 2]
+    edge = sheet.at(along, share)[:, :2]
+    way = np.roll(edge, -1, axis=0) - edge
+    long = np.hypot(*way.T)
+    edge, way = edge[long > ROUNDING], way[long > ROUNDING] / long[long > ROUNDING, None]
+    off = points[:, None] - edge
+    found: Array = (way[:, 0] * off[..., 1] - way[:, 1] * off[..., 0]).min(axis=1)
+    return found
+
+
+def _groove_to_bore(groove: Groove, plan: RingPlan) -> float:
     """Return the least material between a groove and the bore's surface above and beside it, mm."""
-    return least_on(Sheet(inside), partial(_from_groove, groove))
+    keep = (over(_bore_begins(plan.base)),) if _bore_begins(plan.base) else ()
+    return least_on(Sheet(plan.tower.inside), partial(_from_groove, groove), keep)
 
 
 def _from_groove(groove: Groove, points: Array) -> Array:

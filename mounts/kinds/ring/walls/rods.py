@@ -60,11 +60,11 @@ def path_rod(fixing: Fixing) -> Rod:
 
 
 def back_rod(fixing: Fixing) -> tuple[Ident, Rod]:
-    """Return what is cut into the back at a fixing: its recess, or its hole as far as the washer's seat."""
+    """Return what is cut into the back at a fixing, from its step up: its recess, or its hole to the washer's seat."""
     if fixing.recess is None:
-        return Ident(Role.HOLE, fixing.name), Rod(PANEL, fixing.at, fixing.hole, 0.0, fixing.seat)
+        return Ident(Role.HOLE, fixing.name), Rod(PANEL, fixing.at, fixing.hole, fixing.step, fixing.seat)
     return Ident(Role.RECESS, fixing.name), Rod(
-        PANEL, fixing.at, fixing.recess.diameter, 0.0, fixing.step + fixing.recess.depth
+        PANEL, fixing.at, fixing.recess.diameter, fixing.step, fixing.step + fixing.recess.depth
     )
 
 
