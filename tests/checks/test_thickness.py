@@ -59,7 +59,7 @@ def test_a_mesh_just_passes_and_just_fails(wall: float, verdict: Verdict) -> Non
     assert labels(found.between) == ("tower", "bore")
     assert found.at is not None
     assert np.hypot(*found.at[:2]) == pytest.approx(30.0 - wall / 2, abs=0.01)
-    assert found.advice == ("" if verdict is Verdict.PASS else "0.0 more material is needed there")
+    assert found.advice == ("" if verdict is Verdict.PASS else "0.1 more material is needed there")
 
 
 @pytest.mark.parametrize(("wall", "verdict"), [(LIMIT - 0.005, Verdict.PASS), (LIMIT - 0.035, Verdict.FAIL)])
