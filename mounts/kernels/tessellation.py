@@ -13,6 +13,7 @@ from mounts.kernels.cad import OCP, cq
 SAME = 1e-6  # mm: nearer nodes of neighbouring faces are one vertex
 SPECK = 5e-3  # mm: a face whose corners lie nearer to each other may be drawn as a point; a quarter of the usual sag
 MOST = 60  # specks and edges beside them that are made good; more is no speck
+DIGITS = 10  # of a coordinate in mm: the kernel's last bits change from run to run
 FLAT = 1e-9  # mm: a triangle less high has no area
 MARK = b"\nTriangulations "
 
@@ -182,7 +183,7 @@ def _weld_nodes(
     """Return the mesh with one vertex for all nodes at a place. Cells are set off the round numbers of drawings."""
     cells = np.floor(nodes / SAME + 0.37).astype(np.int64)
     _, first, vertex = np.unique(cells, axis=0, return_index=True, return_inverse=True)
-    return nodes[first], vertex.reshape(-1)[triangles]
+    return np.round(nodes[first], DIGITS) + 0.0, vertex.reshape(-1)[triangles]
 
 
 def _open_edges(triangles: NDArray[np.int64], count: int) -> NDArray[np.int64]:
