@@ -6,7 +6,6 @@ from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import replace
 
 from mounts.aiming.values import AimReport, SideAim, TiltRow
-from mounts.checks.ring.changes import with_change
 from mounts.design.listening.arrivals import arrivals, paths, speed_of_sound
 from mounts.design.listening.ears import Listener, find_listeners
 from mounts.design.listening.heard import ListenerLevel, clock_of, evaluate_listener, level_loss
@@ -15,11 +14,10 @@ from mounts.findings.gap import Gap
 from mounts.findings.report import Finding, Verdict
 from mounts.geometry.frames import Vector
 from mounts.kinds.kind import Planned
-from mounts.kinds.ring.values import RingPlan
 from mounts.kinds.speaker_kind import SpeakerKind, SpeakerSeat
 from mounts.kinds.table import plan
 from mounts.load.models.job import AimAngles, Job
-from mounts.load.models.job_kinds import RingJob, SpeakerJob
+from mounts.load.models.job_kinds import SpeakerJob
 from mounts.progress import report_stage
 
 Held = tuple[Planned, SpeakerKind, SpeakerSeat]
@@ -82,17 +80,15 @@ def side_aim(job: SpeakerJob, speed: float) -> SideAim:
     first = found[0] if found else None
     levels = tuple(level_loss(job.speaker, angle, speed) for angle in (first.flat, first.angle)) if first else ((), ())
     own = _row(job, (planned, holds, seat), found, speed, is_chosen=True)
-    findings = _findings(job, planned, tuple(gap for _, gap in own.gaps))
+    findings = _findings(job, planned, holds, tuple(gap for _, gap in own.gaps))
     return SideAim(planned, job, holds, seat, toward, found, (levels[0], levels[1]), (own,), findings)
 
 
-def _findings(job: SpeakerJob, planned: Planned, gaps: Sequence[Gap]) -> tuple[Finding, ...]:
-    """Return gaps as findings; those that a ring misses with the change that keeps them, tried on a plan."""
+def _findings(job: SpeakerJob, planned: Planned, holds: SpeakerKind, gaps: Sequence[Gap]) -> tuple[Finding, ...]:
+    """Return gaps as findings, those that are missed with the change that keeps them where the kind seeks one."""
     command = f"mounts aim {job.name} shows the tilts that keep it"
     found = tuple(gap.finding(command) for gap in gaps)
-    if not isinstance(job, RingJob) or not isinstance(planned.plan, RingPlan):
-        return found
-    return with_change(job, planned.plan, found)
+    return holds.mended(job, planned.plan, found) if holds.mended else found
 
 
 def _with_rows(side: SideAim, speed: float, steepest: float) -> SideAim:

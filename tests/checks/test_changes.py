@@ -6,9 +6,9 @@ from dataclasses import replace
 
 import pytest
 
-from mounts.checks.ring.changes import tried_change, with_change
 from mounts.findings.compare import at_least
 from mounts.findings.report import Verdict
+from mounts.kinds.ring.changes import tried_change, with_change
 from mounts.kinds.ring.clearances import ring_gaps, speaker_gaps
 from mounts.kinds.ring.insertion import path_gaps
 from mounts.kinds.ring.plan import plan_ring

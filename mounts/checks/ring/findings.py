@@ -21,7 +21,6 @@ from mounts.checks.printing.patches import Surface
 from mounts.checks.ring.advice import advise
 from mounts.checks.ring.aim import aim_findings
 from mounts.checks.ring.chances import chance_findings
-from mounts.checks.ring.changes import with_change
 from mounts.checks.ring.edges import edge_finding, touched_edges
 from mounts.checks.ring.former_speaker import proven_findings
 from mounts.checks.ring.holes import read_in_mesh
@@ -35,6 +34,7 @@ from mounts.geometry.frames import PANEL
 from mounts.identity import MOUNT, Ident, Role
 from mounts.kernels.part import Part
 from mounts.kinds.ring.aiming.drawn import as_planned
+from mounts.kinds.ring.changes import with_change
 from mounts.kinds.ring.clearances import ring_gaps, speaker_gaps
 from mounts.kinds.ring.halves.plan import split_advice
 from mounts.kinds.ring.insertion import driver_ident, path_gaps
