@@ -14,7 +14,7 @@ import manifold3d
 import numpy as np
 from manifold3d import Manifold, OpType
 
-from mounts.findings.compare import state
+from mounts.findings.compare import AGREE, state
 from mounts.findings.gap import Gap
 from mounts.findings.report import Finding, Verdict
 from mounts.geometry.ties import least_of
@@ -25,7 +25,6 @@ from mounts.shape.recipe import Envelope
 
 FINE, COARSE = 1024, 128  # segments, for pairs near their limit and far from it
 NEAR = 3.0  # mm over its limit, up to which a pair is measured finely
-AGREE = 0.05  # mm by which plan and mesh may differ; the triangles' sag is 0.02
 BEYOND = 2.0  # mm that a distance is searched beyond what the plan says
 NOTHING = 1e-3  # mm³: an overlap smaller than this is rounding
 

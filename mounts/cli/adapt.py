@@ -76,11 +76,12 @@ def adapt(
         click.echo(f"{error}\n\nnothing was written; {made.file} would have been:\n\n{_numbered(made.text)}", err=True)
         return error.exit_code
     if as_json:
-        from mounts.adapting.screen import comparison_json
+        from mounts.adapting.json_report import comparison_json
 
         click.echo(comparison_json(found, files), nl=False)
     else:
-        from mounts.adapting.screen import adaptation_screen, comparison_table
+        from mounts.adapting.screen import adaptation_screen
+        from mounts.adapting.tables import comparison_table
 
         console, width = screen()
         shown = comparison_table(found, width, files) if every else adaptation_screen(found, width, files)

@@ -11,6 +11,7 @@ from mounts.identity import Pair
 
 ROUNDING = 1e-6  # in the value's unit, or of a limit over 1: nearer than this reaches a limit; rounding stays far below
 SEARCHED = 1e-4  # mm: as near as a search comes to the limits of clearances and walls that hold a place
+AGREE = 0.05  # mm or degrees by which plan and mesh may differ; the triangles' sag is 0.02
 
 
 class Said(TypedDict, total=False):

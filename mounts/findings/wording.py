@@ -9,7 +9,7 @@ from __future__ import annotations
 from math import ceil, isclose, isfinite
 
 from mounts.findings.codes import BOUNDS, Sense
-from mounts.findings.compare import ROUNDING, SEARCHED
+from mounts.findings.compare import AGREE, ROUNDING, SEARCHED
 from mounts.findings.report import Finding, Verdict
 from mounts.geometry.ties import decimals
 
@@ -17,7 +17,6 @@ UNITS = {"1": "", "mm": "", "deg": "°", "C": " °C", "%": " %"}
 WORDS = {Sense.LEAST: "min", Sense.MOST: "max", None: "limit"}
 DISTANCES = ("clear.", "way.", "access.", "wall.", "seal.l", "wrap.", "fit.halves")  # below nothing two things overlap
 FITS = ("fit.panel.", "fit.device.")
-AGREE = 0.05  # mm or degrees by which plan and mesh may differ
 FINEST = 4  # decimals, where fewer would show a missed limit as reached
 ROUND = 100.0  # from here on no decimals are shown
 

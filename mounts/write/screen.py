@@ -212,7 +212,8 @@ def _cause(page: Text, cause: Cause, sides: tuple[str, ...], width: int) -> None
         add_line(page, "", f"also {'; '.join([*names][:OTHERS])}{more}", width)
     if worst.change:
         add_line(page, "", f"→ {worst.change}", width)
-        add_line(page, "", "write this in the job: it was tried, and keeps every clearance and wall", width)
+        where = "the job's aim" if worst.change.startswith("tilt:") else "the job"
+        add_line(page, "", f"write this in {where}: it was tried, and keeps every clearance and wall", width)
     elif worst.advice:
         add_line(page, "", f"→ {worst.advice}", width)
 
@@ -254,14 +255,14 @@ def _safety(report: Report, done: Done) -> str:
 
 def _printing(report: Report) -> str:
     """Return what printing takes, each side by itself where they differ."""
-    told: dict[str, list[str]] = {}
+    taken: dict[str, list[str]] = {}
     for part in report.parts:
         if part.estimate is not None:
-            told.setdefault(estimate_words(part.estimate), []).append(part.side)
-    if len(told) == 1:
-        (words, where), *_ = told.items()
+            taken.setdefault(estimate_words(part.estimate), []).append(part.side)
+    if len(taken) == 1:
+        (words, where), *_ = taken.items()
         return f"{words}{' each' if len(where) > 1 else ''}"
-    return "; ".join(f"{', '.join(where)} {words}" for words, where in told.items())
+    return "; ".join(f"{', '.join(where)} {words}" for words, where in taken.items())
 
 
 def estimate_words(estimate: Estimate) -> str:

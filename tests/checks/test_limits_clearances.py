@@ -13,7 +13,8 @@ from typing import Any
 import pytest
 
 from mounts import pipeline
-from mounts.checks.assembly import AGREE, assemble, disagreements, measure_gaps, overlap_volume
+from mounts.checks.assembly import assemble, disagreements, measure_gaps, overlap_volume
+from mounts.findings.compare import AGREE
 from mounts.findings.gap import Gap
 from mounts.findings.report import Verdict
 from mounts.geometry.outline import circle

@@ -11,7 +11,8 @@ import pytest
 from mounts.checks.mesh.nearest import least_walls
 from mounts.checks.mesh.skin import Skin, origins, sights
 from mounts.checks.mesh.thickness import NOMINAL, thin_places
-from mounts.checks.mesh.walls import AGREE, least_findings, mesh_wall_findings, wall_findings
+from mounts.checks.mesh.walls import least_findings, mesh_wall_findings, wall_findings
+from mounts.findings.compare import AGREE
 from mounts.findings.report import Finding, Verdict
 from mounts.findings.wall import Wall
 from mounts.geometry.apart import Pairs, between

@@ -11,12 +11,11 @@ from pathlib import Path
 import pytest
 
 from mounts.checks.mesh.walls import wall_findings
+from mounts.findings.compare import AGREE
 from mounts.kernels import mesh
 from mounts.kinds.table import kind_of, parts
 from mounts.load.resolve.job import load_job
 from tests.scale.doors import PROFILES, Library, load_from, text_of
-
-AGREED = 0.05  # mm, as everywhere between plan and mesh
 
 
 @pytest.mark.parametrize("number", [44, 127])
@@ -29,7 +28,7 @@ def test_plan_and_mesh_agree_on_each_floor(number: int) -> None:
     floors = [one for one in wall_findings(part, plan.walls) if one.code == "wall.floor"]
     assert len(floors) >= 3
     for floor in floors:
-        assert floor.measured == pytest.approx(floor.closed_form, abs=AGREED)
+        assert floor.measured == pytest.approx(floor.closed_form, abs=AGREE)
 
 
 def test_walls_over_a_raised_bead_begin_where_the_bore_begins(tmp_path: Path) -> None:
@@ -45,4 +44,4 @@ def test_walls_over_a_raised_bead_begin_where_the_bore_begins(tmp_path: Path) ->
         measured = [one for one in found if one.code == code]
         assert measured
         for one in measured:
-            assert one.measured == pytest.approx(one.closed_form, abs=AGREED)
+            assert one.measured == pytest.approx(one.closed_form, abs=AGREE)

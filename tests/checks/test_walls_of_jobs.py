@@ -6,8 +6,9 @@ from pathlib import Path
 
 import pytest
 
-from mounts.checks.mesh.walls import AGREE, wall_findings
+from mounts.checks.mesh.walls import wall_findings
 from mounts.findings.codes import BOUNDS
+from mounts.findings.compare import AGREE
 from mounts.findings.report import Verdict
 from mounts.kernels import mesh
 from mounts.kinds.ring.values import RingPlan

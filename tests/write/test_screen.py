@@ -74,6 +74,13 @@ def test_what_one_change_mends_stands_once_with_the_line_to_paste() -> None:
     ]
 
 
+def test_a_tilt_is_written_in_the_aim() -> None:
+    assert lines(report(replace(GLASS, change="tilt: 5")))[3:5] == [
+        "         → tilt: 5",
+        "         write this in the job's aim: it was tried, and keeps every clearance",
+    ]
+
+
 @pytest.mark.parametrize(
     ("findings", "missing", "headline"),
     [

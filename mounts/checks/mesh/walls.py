@@ -11,14 +11,13 @@ from mounts.checks.mesh.measured_walls import MeasuredWalls, measure_walls
 from mounts.checks.mesh.skin import Skin
 from mounts.checks.mesh.thickness import ANYWHERE, CHORDS, ThinPlace, least_place, rank, thin_places
 from mounts.checks.printing.patches import circle_of_points
-from mounts.findings.compare import at_least, state
+from mounts.findings.compare import AGREE, at_least, state
 from mounts.findings.report import Finding, Verdict
 from mounts.findings.wall import Wall
 from mounts.findings.wording import enough
 from mounts.identity import Ident
 from mounts.kernels.part import Part
 
-AGREE = 0.05  # mm by which plan and mesh may differ
 DOUBT = 0.02  # mm that a kernel's chords may hide; a wall that differs by more is told on the B-rep's own faces
 EXACTLY = 2.0  # times its limit: no thicker wall is
 BEHIND_LABEL = 2.0  # mm that lettering must leave: as much as a pocket's floor

@@ -273,8 +273,8 @@ def _depths_in_bore(plan: RingPlan, points: Array) -> Array:
 
 def _groove_to_bore(groove: Groove, plan: RingPlan) -> float:
     """Return the least material between a groove and the bore's surface above and beside it, mm."""
-    keep = (over(_bore_begins(plan.base)),) if _bore_begins(plan.base) else ()
-    return least_on(Sheet(plan.tower.inside), partial(_from_groove, groove), keep)
+    level = _bore_begins(plan.base)
+    return least_on(Sheet(plan.tower.inside), partial(_from_groove, groove), (over(level),) if level else ())
 
 
 def _from_groove(groove: Groove, points: Array) -> Array:
