@@ -39,7 +39,7 @@ class Problem:
 
 
 class InputError(MountsError):
-    """What the person wrote is wrong or contradicts itself; carries every problem found, not only the first."""
+    """Error in what the person wrote, wrong or contradictory; carries every problem found, not just the first."""
 
     exit_code = 2
 

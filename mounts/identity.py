@@ -10,7 +10,7 @@ from itertools import count
 
 
 class Role(StrEnum):
-    """What a thing is, as far as anything is decided by it. Its value begins the ids of such things."""
+    """Role of a thing, as far as anything is decided by it. Its value begins the ids of such things."""
 
     # of a mount, material and what is cut into it
     PART = "part"

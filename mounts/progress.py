@@ -1,4 +1,4 @@
-"""What is being done, for whoever follows it: stages log here, and only the command line shows it."""
+"""Progress messages: stages log here what is being done, and only the command line shows it."""
 
 from __future__ import annotations
 

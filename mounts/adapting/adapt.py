@@ -31,8 +31,8 @@ class Adaptation:
     Attributes:
         draft: the new job's file.
         old, new: every side, made and checked, in the same order.
-        sides: what changes on each.
-        stays: what of the old mount can stay, in words.
+        sides: changes on each side.
+        stays: parts of the old mount that can stay, in words.
         chosen: values that were chosen for the old speaker and that the new job takes over.
         sleeve: a reducing sleeve into the old part, why there is none, or None where none is asked for.
     """
@@ -47,7 +47,7 @@ class Adaptation:
 
     @property
     def serves(self) -> bool:
-        """Whether every old part serves as it is."""
+        """True if every old part serves as it is."""
         return all(side.serves for side in self.sides)
 
     @property
@@ -75,7 +75,7 @@ def adapt_job(old: Sequence[Job], new: Sequence[Job], draft: Draft, document: Do
         new: one job a side, of the same sides.
         draft: the new job's file.
         document: what the old job's file says.
-        library: of both.
+        library: library that both jobs' references are looked up in.
 
     Raises:
         InputError: if one of the jobs cannot be planned.

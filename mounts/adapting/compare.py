@@ -40,7 +40,7 @@ class SizeRow:
 
     @property
     def changed(self) -> bool:
-        """Whether the two differ as displayed."""
+        """True if old and new differ as displayed."""
         if self.old is None or self.new is None or len(self.old.values) != len(self.new.values):
             return True
         return any(_differ(a, b) for a, b in zip(self.old.values, self.new.values, strict=True))
@@ -60,13 +60,13 @@ class FindingRow:
 
     @property
     def verdict_changed(self) -> bool:
-        """Whether the verdict changes; a finding that comes or goes changes nothing as long as it passes."""
+        """True if the verdict changes; a finding that comes or goes changes nothing as long as it passes."""
         old, new = (one.verdict.value if one else "pass" for one in (self.old, self.new))
         return old != new
 
     @property
     def changed(self) -> bool:
-        """Whether value, limit or verdict differ as displayed."""
+        """True if value, limit or verdict differ as displayed."""
         if self.old is None or self.new is None or self.verdict_changed:
             return True
         return _differ(shown_value(self.old), shown_value(self.new)) or _differ(self.old.limit, self.new.limit)
@@ -82,7 +82,7 @@ class SideChange:
         findings: all, the changed and the others.
         features: of the part that differ, without those that differ only by the job's name; none when the old part
             serves as it is.
-        count: of the new part's features.
+        count: number of the new part's features.
         bought: by item, how many the old part takes and how many the new one.
     """
 
@@ -95,7 +95,7 @@ class SideChange:
 
     @property
     def serves(self) -> bool:
-        """Whether the old part serves as it is."""
+        """True if the old part serves as it is."""
         return not self.features
 
 
@@ -103,7 +103,7 @@ def compare_parts(old: Made, new: Made, bought: tuple[Counter[str], Counter[str]
     """Return the changes from an old part to a new one of the same kind on the same side.
 
     Args:
-        old: with plan, recipe and report.
+        old: old part with plan, recipe and report.
         new: likewise.
         bought: the bought parts of each, by item.
     """

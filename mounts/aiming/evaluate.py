@@ -1,4 +1,4 @@
-"""What the aim of a job is worth, and what other tilts would be: every row planned, none built."""
+"""Evaluation of a job's aim and of other tilts: every row planned, none built."""
 
 from __future__ import annotations
 
@@ -39,7 +39,7 @@ def evaluate_aim(jobs: Sequence[Job], temperature: float, steepest: float = STEE
     """Return what the aim of a job is worth on each of its sides.
 
     Args:
-        jobs: of one file.
+        jobs: jobs of one file.
         temperature: of the air in the cabin, °C.
         steepest: the last tilt that is tried, degrees.
 
@@ -128,7 +128,7 @@ def _rows(side: SideAim, speed: float, steepest: float) -> tuple[TiltRow, ...]:
 
 
 def _holds(row: TiltRow, *verdicts: Verdict) -> bool:
-    """Whether a tilt can be drawn and its gaps have these verdicts; any but FAIL where none is given."""
+    """Return whether a tilt can be drawn and its gaps have these verdicts; any but FAIL where none is given."""
     held = verdicts or (Verdict.PASS, Verdict.DO, Verdict.WARN)
     return row.height is not None and all(gap.verdict in held for _, gap in row.gaps)
 

@@ -1,4 +1,4 @@
-"""What `mounts aim` says, as one JSON document.
+"""Output of `mounts aim` as one JSON document.
 
 schema: number of this format (1).
 job, temperature (°C), speed_of_sound (m/s).

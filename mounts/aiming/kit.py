@@ -14,7 +14,7 @@ from mounts.load.resolve.kit import Kit
 
 @dataclass(frozen=True, slots=True)
 class AimedKit:
-    """What the aim of a kit's speakers is worth.
+    """Evaluation of the aim of a kit's speakers.
 
     Attributes:
         aimed: its sides those of all jobs, each with its own tilt alone; arrivals of all speakers at every seat.

@@ -1,4 +1,4 @@
-"""What `mounts aim` says of a kit, on a screen: every speaker's aim in a line, then paths and delays, seat by seat."""
+"""Output of `mounts aim` for a kit, on a screen: every speaker's aim in a line, then paths and delays, seat by seat."""
 
 from __future__ import annotations
 

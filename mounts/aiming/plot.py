@@ -25,7 +25,7 @@ SMALL, USUAL, LARGE = 1.9, 2.2, 2.9  # cap heights
 
 @dataclass(frozen=True, slots=True)
 class Scales:
-    """Where a frequency and a level lie on the figure."""
+    """Scales of the figure: from frequency, logarithmic, and level, linear in dB, to mm on the paper."""
 
     low: float
     high: float
@@ -55,8 +55,8 @@ def level_plot(side: SideAim, speed: float) -> Drawing | None:
     """Return the plot of one side, for its first listener; None where no ears or no piston are known.
 
     Args:
-        side: with its listeners.
-        speed: of sound, m/s.
+        side: aim of one side with its listeners.
+        speed: speed of sound, m/s.
     """
     piston = side.job.speaker.piston_diameter
     if piston is None or not side.heard:

@@ -1,4 +1,4 @@
-"""What `mounts aim` found in about twenty lines: whether the clearances are kept, the ears, what more tilt would do,
+"""Summary of `mounts aim` in about twenty lines: whether the clearances are kept, the ears, what more tilt would do,
 and delays; `--all` prints the tables instead."""
 
 from __future__ import annotations
@@ -33,8 +33,8 @@ def aim_screen(found: AimReport, name: str, written: tuple[str, Sequence[str]], 
     """Return a job's aim for the screen.
 
     Args:
-        found: of one job.
-        name: of the job, as it was typed.
+        found: aim of one job.
+        name: name of the job, as it was typed.
         written: folder and names of the pictures.
         width: columns of the screen.
     """
@@ -51,8 +51,8 @@ def kit_screen(found: AimedKit, name: str, width: int) -> Text:
     """Return the aim of a kit's speakers for the screen.
 
     Args:
-        found: of one kit.
-        name: of the kit, as it was typed.
+        found: aim of one kit.
+        name: name of the kit, as it was typed.
         width: columns of the screen.
     """
     aimed = found.aimed
@@ -85,8 +85,8 @@ def _part(side: SideAim, name: str, files: tuple[str, str]) -> PartReport:
     """Return the findings on one side's own tilt, and what was not measured for it.
 
     Args:
-        side: of a job.
-        name: in the report.
+        side: aim of one side of a job.
+        name: name in the report.
         files: whose file a reading of the panel and one of the speaker are written into.
     """
     missing = [*side.planned.kind.unread(side.job)]

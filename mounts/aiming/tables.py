@@ -1,4 +1,4 @@
-"""What `mounts aim` says, on a screen: the choice, the table of tilts, the tuner's table, and how far to trust it."""
+"""Tables of `mounts aim`, on a screen: the choice, the tilts, the tuner's settings, and how far to trust them."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""What `mounts aim` finds, as values."""
+"""Results of `mounts aim`, as values."""
 
 from __future__ import annotations
 
@@ -22,7 +22,7 @@ class TiltRow:
         tilt: degrees.
         height: of the seat's centre over the face; None where no part can be drawn.
         gaps: the tightest of each sort, by its word.
-        heard: of every listener.
+        heard: what every listener hears of it.
         lost: dB at each frequency that is told, for the first listener; empty without a piston or a listener.
         refused: why no part can be drawn.
         is_chosen: whether it is the job's own.
@@ -42,12 +42,12 @@ class SideAim:
     """One side of a job.
 
     Attributes:
-        planned, job: of that side.
+        planned, job: planned side and its job.
         holds, seat: what its kind tells of the speaker, and where it sits.
         toward: clock direction of the rows' tilts.
         heard: every listener before the chosen seat.
         lost: dB at each frequency that is told: flat, and as chosen; for the first listener.
-        rows: in rising tilt.
+        rows: evaluated tilts, rising.
         findings: on the gaps of its own tilt, with what would keep those that are missed.
     """
 
@@ -63,7 +63,7 @@ class SideAim:
 
     @property
     def choice(self) -> Choice | None:
-        """Why the seat is where it is; None where the job itself gave its place."""
+        """Reasons for the seat's pose; None where the job itself gave it."""
         found: Choice | None = getattr(self.planned.plan, "choice", None)
         return found
 
@@ -73,9 +73,9 @@ class AimReport:
     """A job's aim on every side.
 
     Attributes:
-        name: of the job.
-        temperature: in the cabin, °C.
-        speed: of sound, m/s.
+        name: name of the job.
+        temperature: temperature in the cabin, °C.
+        speed: speed of sound, m/s.
         arrivals: of every side's speaker at every seat.
     """
 
@@ -87,6 +87,6 @@ class AimReport:
 
     @property
     def breaks_a_limit(self) -> bool:
-        """Whether the aim of the job itself, on any side, is one that fails."""
+        """True if the job's own aim fails on any side."""
         own = (row for side in self.sides for row in side.rows if row.is_chosen)
         return any(gap.verdict is Verdict.FAIL for row in own for _, gap in row.gaps)

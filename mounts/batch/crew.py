@@ -1,4 +1,4 @@
-"""Who makes the parts of a batch: worker processes here, or those of a cluster's scheduler."""
+"""Workers that make the parts of a batch: processes on this machine, or those of a cluster's scheduler."""
 
 from __future__ import annotations
 
@@ -46,7 +46,7 @@ class Workers:
 
         Args:
             size: number of processes.
-            seconds: that one task may take.
+            seconds: time that one task may take, s.
             work: what is done with a task.
         """
         self.size = size

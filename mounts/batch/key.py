@@ -1,4 +1,4 @@
-"""What a part is known by: the hash of all that decides it, so that equal keys mean equal parts."""
+"""Key of a part: the hash of all that decides it, so that equal keys mean equal parts."""
 
 from __future__ import annotations
 

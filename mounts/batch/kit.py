@@ -33,9 +33,9 @@ class JobDone:
     """One job of a kit, done.
 
     Attributes:
-        name: of the job.
+        name: name of the job.
         report: of all its sides; one that was lost fails there.
-        results: of its sides; none for a job that was made up and contradicts itself.
+        results: results of its sides; none for a job that was made up and contradicts itself.
         folder: where its files are.
     """
 
@@ -47,7 +47,7 @@ class JobDone:
 
 @dataclass(slots=True)
 class _Tally:
-    """What is awaited of each job, and what has come of it."""
+    """Parts of each job that are still to come, and the results of those that are done."""
 
     awaited: Counter[str] = field(default_factory=Counter)
     came: dict[str, list[Result]] = field(default_factory=dict)
@@ -68,7 +68,7 @@ def make_kit(kit: Kit, folder: Path, wish: Wish, shop: Shop) -> Iterator[Result 
 
     Args:
         kit: what is wanted.
-        folder: of the kit; each job's is in it.
+        folder: folder of the kit; each job's is in it.
         wish: which files.
         shop: where the parts are made.
 

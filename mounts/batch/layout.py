@@ -25,10 +25,10 @@ LAYOUT = "layout.json"  # under which a layout is kept
 
 @dataclass(frozen=True, slots=True)
 class BedLayout:
-    """Where everything lies, pieces by their number.
+    """Layout of all pieces on the beds, pieces by their number.
 
     Attributes:
-        beds: what lies on each.
+        beds: placements on each bed.
         large: pieces that no bed holds, each with the least bed that would, mm.
     """
 
@@ -38,12 +38,12 @@ class BedLayout:
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Pieces:
-    """What is laid out together: the same printer and the same material.
+    """Pieces that are laid out together: the same printer and the same material.
 
     Attributes:
-        printer, material: of all of them; the material by its name.
+        printer, material: printer of all pieces, and their material by its name.
         results: one a part, made or kept.
-        copies: of each.
+        copies: number of copies of each part.
     """
 
     printer: Printer
@@ -87,7 +87,7 @@ def lay_out(pieces: Pieces, kit: Kit, first: int, store: Store, program: str) ->
     """Return the beds for some pieces, and their files.
 
     Args:
-        pieces: of one printer and material.
+        pieces: pieces of one printer and material.
         kit: gives gap and brim, and its name to the files' titles.
         first: number of the first bed.
         store: where layout and each bed's files are kept between runs.

@@ -23,7 +23,7 @@ AHEAD = 2  # tasks for each worker in hand at a time: none waits, and a thousand
 
 
 class Store(Protocol):
-    """Where parts are kept between runs."""
+    """Store of finished parts between runs."""
 
     def recall(self, key: str) -> bytes | None:
         """Return what is kept under a key."""
@@ -72,11 +72,11 @@ class Shelf:
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Result:
-    """What became of one part.
+    """Result of making one part.
 
     Attributes:
         job: one side of a job.
-        key: that the part is known by.
+        key: key of the part.
         how: "made" now, "kept" from an earlier run, or "lost".
         bundle: None when it is lost; then `why` tells the reason.
     """
@@ -90,13 +90,13 @@ class Result:
 
 @dataclass(frozen=True, slots=True)
 class Shop:
-    """Where a batch is made.
+    """Means of making a batch: workers, store and time limit.
 
     Attributes:
         crew: who makes the parts.
         store: where they are kept between runs.
         program: mark of this program.
-        seconds: that one part may take.
+        seconds: time that one part may take, s.
     """
 
     crew: Crew

@@ -1,4 +1,4 @@
-"""What a worker does: one part, from its job to its files as bytes. It writes nothing itself."""
+"""Task of a worker: one part, from its job to its files as bytes. It writes nothing itself."""
 
 from __future__ import annotations
 
@@ -23,7 +23,7 @@ PICTURE = "picture.jpg"
 
 @dataclass(frozen=True, slots=True)
 class Refusal:
-    """Why a part was not made: what was asked for cannot be drawn, or a kernel failed."""
+    """Reason why a part was not made: what was asked for cannot be drawn, or a kernel failed."""
 
     why: str
 

@@ -23,14 +23,14 @@ NOT_YOURS = "what ships with the program stays as it is: first make it yours wit
 
 @dataclass(frozen=True, slots=True)
 class Calibration:
-    """What the readings of a coupon tell, and the printer's file with it, not written yet.
+    """Calibration from a coupon's readings, with the text of the printer's file, not written yet.
 
     Attributes:
         asked: printer, material and insert of the coupon.
-        fitted: what the readings tell.
+        fitted: values fitted to the readings.
         entries: what goes into the printer's file.
-        file: that file.
-        text: what it will hold.
+        file: the printer's file.
+        text: its new text.
     """
 
     asked: CouponRequest

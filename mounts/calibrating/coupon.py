@@ -31,7 +31,7 @@ SPEED = 60.0  # mm/s, a usual desktop printer's line, by which the time is told
 
 @dataclass(frozen=True, slots=True)
 class CouponRequest:
-    """What the coupon is for."""
+    """Printer, material and insert that the coupon is for."""
 
     printer: Printer
     material: Material
@@ -39,7 +39,7 @@ class CouponRequest:
 
     @property
     def plan(self) -> CouponPlan:
-        """Of the coupon."""
+        """Plan of the coupon."""
         return plan_coupon(self.printer, self.material, self.insert, load_glyphs(coupon_characters(self.material)))
 
 
@@ -55,12 +55,12 @@ class Coupon:
 
     @property
     def grams(self) -> float:
-        """Of both, solid."""
+        """Mass of star and plug, printed solid, g."""
         return (self.star.volume + self.plug.volume) * self.asked.material.density * 1e-6
 
     @property
     def minutes(self) -> float:
-        """That its lines take at SPEED, solid."""
+        """Time that the lines of star and plug take at SPEED, printed solid, minutes."""
         line = self.asked.printer.nozzle * self.asked.printer.layer
         return (self.star.volume + self.plug.volume) / line / SPEED / 60
 

@@ -1,4 +1,4 @@
-"""From readings of a coupon to what the printer's file should say."""
+"""Fit of a coupon's readings: what the printer's file should say."""
 
 from __future__ import annotations
 
@@ -18,11 +18,11 @@ UNKNOWN = Estimated(0.0, 0.3)  # shrink in per cent where no bar was read: half 
 
 @dataclass(frozen=True, slots=True)
 class CouponFit:
-    """What a coupon's readings tell.
+    """Values fitted to a coupon's readings.
 
     Attributes:
-        scale: of lengths, None where bars x and y were not read.
-        growth: of holes, None where none was read.
+        scale: scale of lengths, None where bars x and y were not read.
+        growth: growth of holes, None where none was read.
         insert: hole growth for insert pockets, None where none was tried.
         fits: clearance as it comes out at which the plug went in, by fit word.
         missing: groups of which nothing was read.
@@ -36,7 +36,7 @@ class CouponFit:
 
     @property
     def outside(self) -> Estimated | None:
-        """By how much outsides spread; None where neither rib nor peg was read."""
+        """Spread of outsides, mm; None where neither rib nor peg was read."""
         return self.scale.outside if self.scale and not {"ribs", "pegs"} <= set(self.missing) else None
 
 
@@ -44,10 +44,10 @@ def fit_coupon(readings: CouponReadings, plan: CouponPlan, hole: float, document
     """Fit the printer's corrections to the readings, each value with its uncertainty.
 
     Args:
-        readings: of the coupon.
-        plan: of it.
+        readings: readings of the coupon.
+        plan: plan of the coupon.
         hole: of the insert that its pockets are for, as its maker asks, mm.
-        document: that the readings stand in, for messages.
+        document: document of the readings, for messages.
 
     Raises:
         InputError: for a key that the coupon has not, a reading far from what was drawn, fits that do not loosen, or

@@ -36,7 +36,7 @@ class Trial:
 
     @property
     def passes(self) -> bool:
-        """Whether it goes in, perhaps with a warning."""
+        """True if the speaker goes in, perhaps with a warning."""
         return self.margin is not None and self.margin.verdict is not Verdict.FAIL
 
 
@@ -56,7 +56,7 @@ class SpeakerChoice:
 
     @property
     def passes(self) -> bool:
-        """Whether it goes in at one tilt at least."""
+        """True if the speaker goes in at one tilt at least."""
         return any(trial.passes for trial in self.trials)
 
     @property
@@ -91,7 +91,7 @@ def try_speakers(
     """Try every speaker of the library that is of the right sort, and return the results.
 
     Args:
-        library: that holds them.
+        library: library that holds them.
         place: the panel.
         workshop: what mounts are made of.
         tilts: degrees, each 0 or more.

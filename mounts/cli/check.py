@@ -61,12 +61,12 @@ def check(
 
 
 def _is_folder(what: str) -> bool:
-    """Whether a folder is meant, not a job of that name."""
+    """Return whether a folder is meant, not a job of that name."""
     return Path(what).is_dir() and ("/" in what or (Path(what) / "report.json").is_file())
 
 
 def _folder(folder: Path, *, as_json: bool) -> int:
-    """Whether a job's files are those that were written."""
+    """Compare a job's files with those that were written, print what changed and return the exit code."""
     from contextlib import suppress
 
     from mounts.load.results.report import changed_files

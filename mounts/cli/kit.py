@@ -29,13 +29,13 @@ PART_FAILED = 4  # exit code: part of a batch was not made
 
 @dataclass(frozen=True)
 class Hands:
-    """Who makes a kit's parts.
+    """Means of making a kit's parts: workers and their limits.
 
     Attributes:
         workers: processes on this machine; None for one a core.
         cluster: address of a scheduler; None to work here.
         trusted: whether whoever is on its network may be believed.
-        seconds: that one part may take.
+        seconds: time that one part may take, s.
         fresh: whether everything is made anew.
     """
 
@@ -68,13 +68,13 @@ def _bar(total: int) -> Iterator[Progress]:
 
 
 class Progress:
-    """What is told while a kit is made."""
+    """Display of progress while a kit is made."""
 
     def __init__(self, bar: Bar, task: TaskID, lines: bool) -> None:
         self._bar, self._task, self._lines = bar, task, lines
 
     def part(self, result: Result) -> None:
-        """One part is done."""
+        """Show that one part is done."""
         name = ", ".join(filter(None, (result.job.name, result.job.part)))
         words = {"made": "made", "kept": "unchanged", "lost": "LOST"}[result.how]
         self._bar.update(self._task, advance=1, description=f"{name}: {words}")
@@ -86,7 +86,7 @@ class Progress:
         self._bar.update(self._task, description=what)
 
     def note(self, text: str) -> None:
-        """Something that the person should know."""
+        """Print a note to the person."""
         click.echo(text, err=True)
 
 

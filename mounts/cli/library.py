@@ -119,7 +119,7 @@ def _nearest_kind(kind: str, kinds: Sequence[str]) -> str:
 
 
 def _nothing(kind: str | None, every: Sequence[LibraryEntry], wanted: LibraryFilter) -> str:
-    """Why a list is empty, with what there is."""
+    """Return the sentence that says why a list is empty, with what there is."""
     if not every or wanted.kinds is None:
         return f"the library holds no {kind or 'profiles'}" + (" of that sort" if wanted.kinds is not None else "")
     keys = [key for key in ("place", "holes", "pins", "size") if getattr(wanted, key) is not None]

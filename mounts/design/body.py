@@ -29,7 +29,7 @@ Least = tuple[float, Vector]  # a least value, and the point where it is taken
 
 @dataclass(frozen=True, slots=True)
 class BodyBlock:
-    """What goes straight down by `deep` from an outline round the origin of a frame, in the frame's plane."""
+    """Prism by `deep` straight down from an outline round the origin of a frame, in the frame's plane."""
 
     frame: Frame
     outline: Outline

@@ -1,4 +1,4 @@
-"""What readings of a coupon tell of a printer: weighted least squares with the covariance of what comes out.
+"""Calibration of a printer from readings of a coupon: weighted least squares with the covariance of the result.
 
 Model. A bar drawn L long at the angle a from x, printed with the shrinks sx and sy along the axes, the shear g (rad,
 positive where the angle between +x and +y has closed) and an outside that spreads by e, reads
@@ -43,12 +43,12 @@ class Length:
 
 @dataclass(frozen=True, slots=True)
 class Scale:
-    """How lengths come out.
+    """Scale of printed lengths.
 
     Attributes:
         x, y, shrink: linear shrink along the axes and in the mean, per cent.
         skew: by how much the angle between +x and +y is less than 90, degrees; None where no diagonal was read.
-        outside: by how much an outside spreads, mm.
+        outside: spread of an outside, mm.
         residual: root mean square of what the model leaves, mm; None where nothing is left over to tell it.
     """
 
@@ -62,10 +62,10 @@ class Scale:
 
 @dataclass(frozen=True, slots=True)
 class Growth:
-    """By how much holes print small, a + b / diameter, mm.
+    """Growth of holes, the mm by which they print small: a + b / diameter.
 
     Attributes:
-        a, b: of the curve; b is 0 where fewer than three sizes were read.
+        a, b: coefficients of the curve; b is 0 where fewer than three sizes were read.
         covariance: ((a, a), (a, b)), ((b, a), (b, b)), mm² and so on.
         sizes: least and greatest diameter that were read.
         residual: root mean square of what the curve leaves, mm; None where nothing is left over.
@@ -119,7 +119,7 @@ def fit_growth(holes: Sequence[tuple[float, float]], shrink: Estimated, sd: floa
 
     Args:
         holes: diameters, mm.
-        shrink: of the material, per cent, which the growth leaves out.
+        shrink: shrinkage of the material, per cent, which the growth leaves out.
         sd: one standard deviation of a reading, mm.
     """
     if not holes:
@@ -142,7 +142,7 @@ def middle_step(steps: Sequence[float], apart: float, others: float = 0.0) -> Es
 
     Args:
         steps: sizes that did.
-        apart: from one step to the next.
+        apart: distance from one step to the next.
         others: standard deviation of what it is counted from.
     """
     return Estimated(float(np.mean(steps)), hypot(apart / sqrt(12.0), others))

@@ -29,7 +29,7 @@ Matrix = tuple[tuple[float, ...], ...]
 
 @dataclass(frozen=True, slots=True)
 class Errors:
-    """Why a pin does not stand where its hole is.
+    """Errors that keep a pin from standing where its hole is.
 
     Attributes:
         read: covariance of the pins' positions as read, (2n, 2n) mm², in the order x, y of each in turn.
@@ -70,8 +70,8 @@ def chance(points: Sequence[Point], gaps: Sequence[float], errors: Errors, slots
 
     Args:
         points: where the pins are, mm.
-        gaps: of each pin in its hole, a side, mm.
-        errors: of pins and holes.
+        gaps: gap of each pin in its hole, a side, mm.
+        errors: errors of pins and holes.
         slots: for each hole its slot, None for a round one.
     """
     case, ways = _case(points, errors, slots)
@@ -84,7 +84,7 @@ def needed_gap(points: Sequence[Point], more: Sequence[float], errors: Errors, s
     Args:
         points: where the pins are, mm.
         more: what each pin has in addition, a side, mm.
-        errors: of pins and holes.
+        errors: errors of pins and holes.
         sure: wanted chance, 0 to 1.
     """
     return _needed_gap(_case(points, errors, ())[0], tuple(more), sure)

@@ -41,7 +41,7 @@ class Ink(Enum):
 
 
 class Layer(StrEnum):
-    """What a line of a flat drawing is for."""
+    """Layer of a flat drawing: what its lines are for."""
 
     CUT = "CUT"  # the tool goes through here
     ENGRAVE = "ENGRAVE"  # the tool marks the surface
@@ -69,10 +69,10 @@ LAYERS = {
 
 @dataclass(frozen=True, slots=True)
 class Fill:
-    """How an area is filled.
+    """Fill of an area.
 
     Attributes:
-        ink: of the whole area.
+        ink: ink of the whole area.
         edge: pen of its outline, if any.
         pitch: mm of paper between the lines of a hatching at 45°; 0 for none.
         hatch: width of these lines, mm.
@@ -220,7 +220,7 @@ class Drawing:
 
 @dataclass(frozen=True, slots=True)
 class ViewPlacement:
-    """Where a view lies on the paper: mm of paper = corner + scale · (mm of the thing - its lower left corner)."""
+    """Placement of a view on the paper: mm of paper = corner + scale · (mm of the thing - its lower left corner)."""
 
     scale: float
     corner: Point

@@ -1,4 +1,4 @@
-"""What a fastener asks of the plastic round it: hole, bearing face, tool path, room for what stands proud.
+"""Geometry that a fastener needs in the plastic: hole, bearing face, tool path, room for what stands proud.
 
 Sizes of screws, washers, nuts and inserts are the library's; the allowances are the job's limits.
 """

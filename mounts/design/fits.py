@@ -25,10 +25,10 @@ class Fit:
 
     Attributes:
         word: press, push, slide or free.
-        size: of what is fitted, least width across, mm.
+        size: least width across of what is fitted, mm.
         clearance: as it should come out, mm on the diameter.
         tighter, looser: how far it may come out below and above that, at two standard deviations, mm.
-        growth: what a hole is drawn wider by so that it comes out true, an outside narrower.
+        growth: mm that a hole is drawn wider by so that it comes out true, an outside narrower.
     """
 
     word: FitWord
@@ -50,7 +50,7 @@ class Fit:
 
     @property
     def drawn(self) -> float:
-        """By how much the part is drawn apart from what it sits on, on the diameter."""
+        """Distance that the part is drawn apart from what it sits on, mm on the diameter."""
         return self.clearance + self.growth
 
 
@@ -85,7 +85,7 @@ def resolve(
 
     Args:
         word: press, push, slide or free.
-        size: of what is fitted, mm.
+        size: width across of what is fitted, mm.
         fits: the clearances of the words, for a usual printer and sizes up to 30.
         printer: its error scales them, its measured hole growth is added to what is drawn.
         given: how far what is fitted may differ from its size, either way, mm.

@@ -1,4 +1,4 @@
-"""How a mount goes on its panel's fixings: what is off, what has play, and how wide its holes have to be."""
+"""Placement of a mount on its panel's fixings: what is off, what has play, and how wide its holes have to be."""
 
 from __future__ import annotations
 

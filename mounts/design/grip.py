@@ -1,4 +1,4 @@
-"""What holds a spacer and what it bears: slit rings, bumps, lips and shoulders. Lengths in mm, forces in N, MPa."""
+"""Retention of a spacer and its loads: slit rings, bumps, lips and shoulders. Lengths in mm, forces in N, MPa."""
 
 from __future__ import annotations
 
@@ -52,7 +52,7 @@ def spread_strain(gap: float, middle: float, wall: float) -> float:
     Args:
         gap: change of the slit's width.
         middle: diameter half way through the wall.
-        wall: of the ring.
+        wall: thickness of the ring's wall.
     """
     return wall * gap / (3 * pi * (middle / 2) ** 2)
 
@@ -73,7 +73,7 @@ def bent_lip(force: float, round_: float, reach: float, thickness: float) -> flo
     Args:
         force: along the axis.
         round_: length of the lip's root round the sleeve.
-        reach: of the lip past its root.
-        thickness: of the lip.
+        reach: length of the lip past its root.
+        thickness: thickness of the lip.
     """
     return 6 * force / round_ * (reach / 2) / thickness**2

@@ -97,7 +97,7 @@ class Strip:
 
 @dataclass(frozen=True, slots=True)
 class Lettering:
-    """How to write: the font's characters, sunk or raised, and how deep."""
+    """Lettering style: the font's characters, sunk or raised, and the depth, mm."""
 
     glyphs: Mapping[str, Glyph]
     raised: bool
@@ -160,7 +160,7 @@ def fit_label(
     Args:
         strip: wall to write on.
         how: font and depth.
-        texts: in order of preference.
+        texts: texts in order of preference.
         facing: clock direction that the text must face within 30 degrees; None for where the wall is highest.
     """
     for text in texts:

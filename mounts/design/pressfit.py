@@ -36,10 +36,10 @@ class RibbedRing:
     Attributes:
         body: diameter of what is pressed in.
         inside, outside: diameters of the ring between its ribs.
-        length: of the ribs along the axis.
+        length: length of the ribs along the axis.
         ribs: their number.
         tip: diameter of a rib's round tip.
-        modulus: of the plastic.
+        modulus: Young's modulus of the plastic.
         crush: stress at which a rib's tip flattens.
     """
 
@@ -59,7 +59,7 @@ class RibbedRing:
 
     @property
     def wall(self) -> float:
-        """Of the ring."""
+        """Thickness of the ring's wall, mm."""
         return (self.outside - self.inside) / 2
 
     @property

@@ -1,4 +1,4 @@
-"""How long a screw must be: what it passes, how much thread must hold it, and where its tip would bottom."""
+"""Length of screw that a joint needs: what it passes, how much thread must hold it, and where its tip would bottom."""
 
 from __future__ import annotations
 
@@ -14,13 +14,13 @@ TOLERANCES = ((3.0, 0.2), (6.0, 0.24), (10.0, 0.29), (18.0, 0.35), (30.0, 0.42),
 
 @dataclass(frozen=True, slots=True)
 class Joint:
-    """What one screw passes and holds in, measured from under its head (from the top of a countersunk one).
+    """Joint that one screw holds, measured from under its head (from the top of a countersunk one).
 
     Attributes:
-        clamped: to where the thread that holds it begins.
+        clamped: length to where the thread that holds it begins, mm.
         engages: least length of thread that must hold it.
         thread: length of the thread that is there.
-        room: to where its tip would bottom; infinite where the way is open.
+        room: length to where its tip would bottom, mm; infinite where the way is open.
     """
 
     clamped: float
@@ -43,7 +43,7 @@ class Joint:
 
 
 def length_tolerance(length: float) -> float:
-    """Return the by how much a screw may be longer or shorter than its nominal length, mm."""
+    """Return by how much a screw may be longer or shorter than its nominal length, mm."""
     return next((half for upto, half in TOLERANCES if length <= upto), TOLERANCES[-1][1])
 
 

@@ -28,7 +28,7 @@ class Seen:
 
 @dataclass(frozen=True, slots=True)
 class Cause:
-    """What one remedy mends.
+    """Findings that one remedy mends.
 
     Attributes:
         worst: the gravest of its findings, by most beyond its limit.

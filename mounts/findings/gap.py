@@ -15,7 +15,7 @@ class Gap:
     """Least distance between two things that must not touch.
 
     Attributes:
-        code: of the finding.
+        code: code of the finding.
         between: the two things.
         gap: mm, negative when they interfere.
         wanted: less than this warns.
@@ -50,7 +50,7 @@ class Gap:
 
     @property
     def what(self) -> str:
-        """What it is, in words: "body to glass", "speaker to bore while fitting"."""
+        """Name of the gap in words: "body to glass", "speaker to bore while fitting"."""
         one, other = self.between
         if Role.WAY in (one.role, other.role):
             first, second = (end.name if end.role is Role.WAY else end.label for end in self.between)

@@ -76,11 +76,11 @@ class Wall:
     """Least material between two named features.
 
     Attributes:
-        code: of the finding that it becomes.
+        code: code of the finding that it becomes.
         between: the two features.
         thickness: mm, negative when they break into each other.
         limit: mm.
-        source: of the limit.
+        source: source of the limit.
         at: where, in the panel frame.
         gives: mm that the first remedy can give at most.
     """
@@ -108,12 +108,12 @@ class Wall:
 
     @property
     def bound(self) -> bool:
-        """Whether the thickness is only a lower bound of the wall."""
+        """True if the thickness is only a lower bound of the wall's."""
         return self.code in BOUNDS
 
     @property
     def is_enough(self) -> bool:
-        """Whether the thickness reaches its limit."""
+        """True if the thickness reaches its limit."""
         return self.thickness >= self.limit - SEARCHED
 
     def finding(self) -> Finding:

@@ -90,7 +90,7 @@ def _negative(finding: Finding, value: float, limit: float, bounds: str) -> str:
 
 
 def _differ(finding: Finding) -> bool:
-    """Whether plan and mesh differ by more than they may, and neither is only a bound of the other."""
+    """Return whether plan and mesh differ by more than they may, and neither is only a bound of the other."""
     if finding.measured is None or not finding.closed_form or finding.unit not in ("mm", "deg"):
         return False
     off = finding.measured - finding.closed_form

@@ -46,7 +46,7 @@ class Pairs:
         return whole, some
 
     def through(self, ways: tuple[Array, Array, Array], opposed: float | Array) -> Mask:
-        """Whether ways, as `between` gives them, run through material between opposing triangles along both normals.
+        """Return which ways, as given by `between`, run through material between triangles opposed along both normals.
 
         Triangles that touch count where they fold to a knife's edge, each behind the other.
 
@@ -98,7 +98,7 @@ class Skin:
 
     @staticmethod
     def of(corners: Array) -> Skin:
-        """Of triangles (m, 3, 3)."""
+        """Return the skin of triangles (m, 3, 3)."""
         middle = corners.mean(axis=1)
         return Skin(corners, middle, np.linalg.norm(corners - middle[:, None], axis=2).max(axis=1, initial=0.0))
 

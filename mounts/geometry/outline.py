@@ -111,12 +111,12 @@ class Outline:
 
     @property
     def is_circle(self) -> bool:
-        """Whether the outline is one whole circle."""
+        """True if the outline is one whole circle."""
         return len(self.spans) == 1
 
     @property
     def is_convex(self) -> bool:
-        """Whether the outline bulges outward everywhere, so that the radii of arcs are its normals in rising order."""
+        """True if the outline bulges outward everywhere, so that the radii of arcs are its normals in rising order."""
         turns, spans = 0.0, [span for span in self.spans if isinstance(span, Arc) or span.length > SMALL]
         for before, after in zip(spans, spans[1:] + spans[:1], strict=True):
             if isinstance(after, Arc) and after.sweep < 0:

@@ -39,7 +39,7 @@ class Cut:
 
     @property
     def box(self) -> Box:
-        """Of all its loops."""
+        """Bounding box of all loops."""
         return bound_points(point for loop in self.loops for point in loop)
 
 

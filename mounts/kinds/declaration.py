@@ -17,7 +17,7 @@ WORKSHOP = {"material": "material", "printer": "printer"}
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Declaration:
-    """How the jobs of a kind are loaded, and which kinds plan them.
+    """Declaration of a kind: how its jobs are loaded, and which kinds plan them.
 
     Attributes:
         file: model of its job's file.

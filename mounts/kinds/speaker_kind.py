@@ -1,4 +1,4 @@
-"""What aiming, choosing and matching need of a mount kind that holds a speaker."""
+"""Functions that aiming, choosing and matching need of a mount kind that holds a speaker."""
 
 from __future__ import annotations
 
@@ -113,7 +113,7 @@ def always_sealed(job: SpeakerJob) -> bool:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class SpeakerKind(Generic[S, P]):
-    """What a kind that holds a speaker gives to aiming, choosing and matching.
+    """Functions of a kind that holds a speaker, for aiming, choosing and matching.
 
     Attributes:
         seat: plan → seat.

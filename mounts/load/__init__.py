@@ -1,4 +1,4 @@
-"""From YAML files to frozen, validated `Job` values; the only stage that reads files.
+"""Loading of YAML files into frozen, validated `Job` values; the only stage that reads files.
 
 The package itself can be called: `mounts.load("job.yaml")` is how somebody who writes a program reads a job.
 """

@@ -1,4 +1,4 @@
-"""What differs between two panels whose holes are the same, as far as a mount must know."""
+"""Differences between two panels whose holes are the same, as far as a mount must know."""
 
 from __future__ import annotations
 
@@ -18,8 +18,8 @@ class Difference:
 
     Attributes:
         what: it is.
-        here: of the panel that was looked for, mm or words; None where it was not measured.
-        there: of the library's panel.
+        here: value of the panel that was looked for, mm or words; None where it was not measured.
+        there: the same of the library's panel.
         worse: whether a mount made for there has less room here, or what it rests on is missing.
     """
 
@@ -37,7 +37,7 @@ def differences(
     Args:
         other: the library's panel.
         known: the one that was looked for.
-        motion: from there to here.
+        motion: motion from there to here.
         pairs: names of the points that lie on each other, the library's first.
     """
     return (

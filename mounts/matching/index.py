@@ -76,7 +76,7 @@ class Index:
 
     @property
     def count(self) -> int:
-        """How many files there are."""
+        """Number of files."""
         return int(self.tables.execute("SELECT count FROM note").fetchone()[0])
 
     def names(self, where: str = "") -> list[str]:

@@ -1,4 +1,4 @@
-"""Which panels of a library have the same holes, pins and opening as one, and what differs."""
+"""Panels of a library with the same holes, pins and opening as one, and what differs."""
 
 from __future__ import annotations
 
@@ -27,7 +27,7 @@ NORMAL_99 = 2.3263  # of the standard normal distribution
 
 @dataclass(frozen=True, slots=True)
 class SearchOptions:
-    """What is looked for.
+    """Options of a search.
 
     Attributes:
         within: greatest distance of a hole from its partner, mm; None for what the readings' errors give.
@@ -62,13 +62,13 @@ class Match:
 
     @property
     def is_whole(self) -> bool:
-        """Whether every point of both has its partner."""
+        """True if every point of both has its partner."""
         return not self.spare and not self.unused
 
 
 @dataclass(frozen=True, slots=True)
 class Looked:
-    """What a look through the library found.
+    """Result of a search of the library.
 
     Attributes:
         known: the panel that was looked for.

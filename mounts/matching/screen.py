@@ -1,4 +1,4 @@
-"""What a look through the library found, on one screen."""
+"""Result of a search of the library, on one screen."""
 
 from __future__ import annotations
 

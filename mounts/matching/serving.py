@@ -1,4 +1,4 @@
-"""Which mounts that are known would go on another panel as printed, and how surely."""
+"""Known mounts that would go on another panel as printed, and how surely."""
 
 from __future__ import annotations
 
@@ -32,8 +32,8 @@ class Serving:
 
     Attributes:
         job, file: the job's.
-        kind: of mount.
-        speaker: that it carries.
+        kind: kind of mount.
+        speaker: speaker that it carries.
         side: whose part it is, left or right; "" where there is none.
         holes: diameter of each hole in the mount as it comes out, and of what goes through it; of a cup, the gaps.
         as_read: chance that it goes on, going by the other panel's own readings.
@@ -63,7 +63,7 @@ class Serving:
 
     @property
     def goes_on(self) -> bool:
-        """Whether it goes on as surely as its job wants."""
+        """True if it goes on as surely as its job wants."""
         return self.chance is not None and self.chance >= self.sure
 
 

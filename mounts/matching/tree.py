@@ -1,4 +1,4 @@
-"""What a look through the library found, as one JSON document."""
+"""Result of a search of the library, as one JSON document."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""What the aim is worth, and the tuner's sheet: paths, delays, levels, what is lost off the axis."""
+"""Aim and the tuner's sheet: paths, delays, levels, and what is lost off the axis."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""What the papers tell of one part, as plain values that outlive its plan and its solid."""
+"""Content of the papers on one part, as plain values that outlive its plan and its solid."""
 
 from __future__ import annotations
 
@@ -20,17 +20,17 @@ class Chapter:
         about, vehicle, date, notes: as the job says.
         what: it is, in words.
         material, size, takes: what it is made of, how large it is, and what making it takes, in words.
-        pieces: of it for one mount.
-        hardware: that is bought for it.
-        torque: of its screws, in words.
-        tools: for it.
+        pieces: number of pieces for one mount.
+        hardware: hardware that is bought for it.
+        torque: torque of its screws, in words.
+        tools: tools for it.
         steps: the work, in order.
         sheets: its own, drawings and checks.
-        paths: from its seat to each listener.
+        paths: paths from its seat to each listener.
         losses: rows of what each listener loses off its axis.
         unheard: whether it has a speaker but nobody's ears were measured.
-        record: for the return sheet.
-        template: at 1:1.
+        record: data for the return sheet.
+        template: drawing at 1:1.
     """
 
     job: str
@@ -72,11 +72,11 @@ class BookletEntry:
     """One part in a booklet.
 
     Attributes:
-        chapter: what is told of it.
+        chapter: what the papers say of it.
         report: what was checked.
         picture: PNG; None where there is none.
         file: name of its file for the slicer or the saw.
-        copies: of its mount, for all vehicles together.
+        copies: number of its mounts, for all vehicles together.
     """
 
     chapter: Chapter
@@ -87,7 +87,7 @@ class BookletEntry:
 
     @property
     def fails(self) -> bool:
-        """Whether a limit is broken."""
+        """True if a limit is broken."""
         return self.report.verdict is Verdict.FAIL
 
 

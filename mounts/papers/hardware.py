@@ -1,4 +1,4 @@
-"""What has to be on the bench: bought parts by their sizes and numbers, strips by their length, tools."""
+"""Hardware list for the bench: bought parts by their sizes and numbers, strips by their length, tools."""
 
 from __future__ import annotations
 

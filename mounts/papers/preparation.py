@@ -1,4 +1,4 @@
-"""What is done before anything is drilled, cut or printed, and the print itself, whatever the kind."""
+"""Preparation before anything is drilled, cut or printed, and the print itself, whatever the kind."""
 
 from __future__ import annotations
 

@@ -26,7 +26,7 @@ class Paragraph:
 
 @dataclass(frozen=True, slots=True)
 class VerdictBox:
-    """What is to be seen first: a word in a heavy frame, and what it means; `grave` is white on black."""
+    """Box at the head of a sheet: a word in a heavy frame, and what it means; `grave` is white on black."""
 
     word: str
     text: str
@@ -66,7 +66,7 @@ class ListItem:
 
     Attributes:
         count: how many, or for a strip its length in mm.
-        what: in the trade's words.
+        what: name in the trade.
         size: what tells it from its neighbours in the drawer.
         use: what it is for.
         key: its name in the library, with a screw's length; empty for what is no part of the library.
@@ -84,12 +84,12 @@ class ListItem:
 
     @property
     def amount(self) -> str:
-        """How much of it, in words."""
+        """Quantity in words: a length in mm of a strip, else a count."""
         return f"{ceil(self.count / 10) * 10} mm" if self.strip else f"{round(self.count)}"
 
 
 class Sign(StrEnum):
-    """What a size tells of the printer when it is off."""
+    """Property of the printer that a size off its value points to."""
 
     SCALE = "scale"
     HOLES = "holes"
@@ -106,7 +106,7 @@ class Check:
         value: what it should be, mm.
         least, most: what is still good, mm.
         ends: the two places between which it is taken, panel frame.
-        sign: what it tells of the printer when it is off; None for nothing by itself.
+        sign: property of the printer that it points to when it is off; None for none by itself.
     """
 
     what: str
@@ -148,8 +148,8 @@ class TableBlock:
 
     Attributes:
         head: over the columns; empty for none.
-        rows: of cells.
-        shares: of the width for each column.
+        rows: rows of cells.
+        shares: share of the width for each column.
         strong: columns in strong letters.
         small: in small letters, for what is looked up and not worked from.
     """
@@ -189,13 +189,13 @@ Block = Paragraph | VerdictBox | Steps | Bullets | TableBlock | ViewFigure | Pic
 
 @dataclass(frozen=True, slots=True)
 class PaperSheet:
-    """What begins on a page of its own.
+    """Sheet that begins on a page of its own.
 
     Attributes:
-        title: at its head.
+        title: heading.
         part: the job and side that it belongs to; empty for all.
         blocks: what stands on it.
-        warning: in the head of every page of it; empty for none.
+        warning: warning in the head of every page of it; empty for none.
     """
 
     title: str

@@ -1,5 +1,4 @@
-"""What was checked, as a person reads it: what fails and why first, then every clearance, then the "
-"rest by its tightest."""
+"""Checks as a person reads them: what fails and why first, then every clearance, then the rest by its tightest."""
 
 from __future__ import annotations
 

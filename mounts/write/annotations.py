@@ -1,4 +1,4 @@
-"""What is written into a picture: the line at its foot, the arrow that says which way is up, and numbered marks."""
+"""Annotations of a picture: the line at its foot, the arrow that says which way is up, and numbered marks."""
 
 from __future__ import annotations
 

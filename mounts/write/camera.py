@@ -1,4 +1,4 @@
-"""Where the eye stands when a part is looked at, and where things then appear in the picture."""
+"""Camera from which a part is seen, and the projection of points into the picture."""
 
 from __future__ import annotations
 
@@ -33,7 +33,7 @@ class Camera:
 
     @property
     def pixel(self) -> float:
-        """What a pixel covers in the middle of the picture, mm."""
+        """Size of a pixel in the middle of the picture, mm."""
         return float(np.linalg.norm(self.eye)) / self.focal
 
     def seen(self, points: Array) -> Array:

@@ -1,4 +1,4 @@
-"""What a sheet is set from: text, boxes, pictures and lines to write on, each a flowable that draws itself in mm.
+"""Flowables of a sheet: text, boxes, pictures and lines to write on, each of which draws itself in mm.
 
 Text is put down line by line as it is, never read as markup.
 """
@@ -168,7 +168,7 @@ class StepFlow(DrawnFlow):
 
 
 class BoxHeadings(DrawnFlow):
-    """What the columns of boxes stand for."""
+    """Headings of the columns of boxes."""
 
     def __init__(self, heads: Sequence[str]) -> None:
         super().__init__(4.6)

@@ -19,11 +19,11 @@ if TYPE_CHECKING:
 
 @dataclass(frozen=True, slots=True)
 class Source:
-    """What a writer is given.
+    """Input of a writer.
 
     Attributes:
-        title: of the file, for people.
-        part: with its solid.
+        title: title of the file, for people.
+        part: part with its solid.
         pose: how it lies on the printer's bed, which files for the slicer are written in.
         marks: places in the panel frame, mm, that a picture numbers.
         made: the job, plan and checks behind the part; None for a part without a job of its own.

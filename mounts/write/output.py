@@ -1,4 +1,4 @@
-"""Which files a part gives, and their contents; a part that breaks a limit gives them under another name."""
+"""Files of a part and their contents; a part that breaks a limit gives them under another name."""
 
 from __future__ import annotations
 
@@ -26,7 +26,7 @@ HALVES = (".a", ".b")  # what the names of a ring's halves end with
 
 @dataclass(frozen=True, slots=True)
 class Wish:
-    """Which formats are wanted, and on which paper the template is printed."""
+    """Formats that are wanted, and the paper on which the template is printed."""
 
     formats: tuple[str, ...] = tuple(FORMATS)
     paper: Literal["a4", "letter"] = "a4"
@@ -44,9 +44,9 @@ def paper_files(title: str, made: Sequence[Made], files: Sequence[Mapping[str, b
     """Name and contents of the booklet of some parts, of one job or of several; nothing where it is not wanted.
 
     Args:
-        title: of the job or kit.
+        title: title of the job or kit.
         made: the parts; those of one job stand together.
-        files: of each part, by name; its picture is drawn where it is not among them.
+        files: files of each part, by name; its picture is drawn where it is not among them.
         wish: formats and paper.
     """
     if "pdf" not in wish.formats:

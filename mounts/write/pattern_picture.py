@@ -27,7 +27,7 @@ _SKY, _WHITE = (214, 228, 243), (255, 255, 255)
 
 @dataclass(frozen=True, slots=True)
 class _Sheet:
-    """Where mm go in a picture of sub-pixels."""
+    """Mapping from mm to a picture of sub-pixels."""
 
     draw: Any
     scale: float

@@ -21,7 +21,7 @@ _TURNED = np.diag([-1.0, 1.0, -1.0])  # about the panel's y: the back comes to t
 
 
 class View(StrEnum):
-    """From where the part is seen; it always lies on a table."""
+    """Viewpoint of a part, which always lies on a table."""
 
     FRONT = "front"
     BACK = "back"
@@ -37,7 +37,7 @@ def png_bytes(
     """Return the part as a PNG picture; the same part gives the same bytes.
 
     Args:
-        part: in the panel frame.
+        part: part in the panel frame.
         view: the front as seen from the cabin, or the back.
         marks: points in the panel frame, mm, to be numbered 1, 2, 3 and so on; a ring stands for one that is hidden.
         size: width and height in pixels.

@@ -39,7 +39,7 @@ class RayMesh:
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Hits:
-    """Where n rays first meet a mesh; a ray that misses has face -1 and zeros.
+    """First hits of n rays on a mesh; a ray that misses has face -1 and zeros.
 
     Attributes:
         face: (n,) int.

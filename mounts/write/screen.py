@@ -45,7 +45,7 @@ SHORT = {  # of readings that their last word does not name
 
 @dataclass(frozen=True, slots=True)
 class Done:
-    """What a command made of a report, and what comes next.
+    """Summary of what a command did with a report, and what comes next.
 
     Attributes:
         files: in words, what was written and where to look; empty where nothing was.
@@ -78,7 +78,7 @@ def summary(report: Report, width: int, done: Done, *, brief: bool = True) -> Te
     """Return the report in about twenty lines, no wider than the screen; colour only repeats what the words say.
 
     Args:
-        report: of one job.
+        report: report of one job.
         width: columns of the screen.
         done: what was written, and what comes next.
         brief: with the verdict and what was checked; else only what follows these, as below a table of every check.

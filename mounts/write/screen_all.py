@@ -32,7 +32,7 @@ def report_table(report: Report, width: int, *, pictures: bool = True) -> Render
     leaves it out under NO_COLOR. All text is shown as it is: none of it is markup.
 
     Args:
-        report: of one job.
+        report: report of one job.
         width: columns of the screen; 80 is enough.
         pictures: whether there are pictures, with marks that can be named; else places are told by their figures.
     """
@@ -81,7 +81,7 @@ def _alike(rows: Sequence[Told]) -> Iterator[list[Told]]:
 
 
 def _tightest(passed: Sequence[Told], sides: tuple[str, ...]) -> Iterator[tuple[str, Finding]]:
-    """Of the findings of each code the one nearest to its limit, named, and how many it stands for."""
+    """Yield the finding of each code that is nearest to its limit, with its name and how many it stands for."""
     codes: dict[str, list[Told]] = {}
     for row in passed:
         codes.setdefault(row[1].code, []).append(row)
@@ -156,7 +156,7 @@ def _grave(finding: Finding, what: str, width: int) -> Iterator[RenderableType]:
 
 
 def _places(same: Sequence[Told], marks: Marks, *, pictures: bool) -> Iterator[str]:
-    """Where it is: its marks on the pictures, or its place on the part."""
+    """Yield its place: its marks on the pictures, or its place on the part."""
     if not pictures:
         at = same[0][1].at
         if at is not None:

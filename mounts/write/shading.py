@@ -1,4 +1,4 @@
-"""How a part on a pale table looks: its colour under soft light, and thin dark lines round whatever hides a thing."""
+"""Shading of a part on a pale table: its colour under soft light, and thin dark lines round whatever hides a thing."""
 
 from __future__ import annotations
 

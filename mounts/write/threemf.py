@@ -37,7 +37,7 @@ _LINKS = f"""<?xml version="1.0" encoding="UTF-8"?>
 
 
 class TriangleMesh(Protocol):
-    """What is written of a part."""
+    """Mesh of a part, as it is written."""
 
     @property
     def vertices(self) -> NDArray[np.float64]:
@@ -53,8 +53,8 @@ class PlacedPart:
     """One part on the plate.
 
     Attributes:
-        part: in the panel frame, or wherever its places start from.
-        name: as the slicer shows it.
+        part: part in the panel frame, or wherever its places start from.
+        name: name that the slicer shows.
         places: rigid transforms (4 rows of 4) from there to the plate, one for each copy.
     """
 

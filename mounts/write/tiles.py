@@ -1,4 +1,4 @@
-"""How a drawing at 1:1 is laid out on sheets of paper: which way round, on how many, and what each one shows."""
+"""Tiling of a drawing at 1:1 over sheets of paper: which way round, on how many, and what each one shows."""
 
 from __future__ import annotations
 
@@ -19,7 +19,7 @@ Box = tuple[float, float, float, float]
 
 @dataclass(frozen=True, slots=True)
 class Tile:
-    """What one sheet shows.
+    """Part of the drawing that one sheet shows.
 
     Attributes:
         column, row: place in the grid, from the left and from the top, from 0.
@@ -47,7 +47,7 @@ class TileGrid:
         usable: width and height of the printable area.
         field: width and height of what a sheet shows of the drawing; it stands at the right of the area, above the
             strip at its foot.
-        columns, rows: of the grid.
+        columns, rows: size of the grid.
         corner: lower left corner of the whole grid, in the drawing.
     """
 
@@ -59,7 +59,7 @@ class TileGrid:
 
     @property
     def is_upright(self) -> bool:
-        """Whether the sheet stands on its short edge."""
+        """True if the sheet stands on its short edge."""
         return self.usable[0] < self.usable[1]
 
     @property
@@ -77,7 +77,7 @@ def lay_tiles(box: Box, head_upright: float, head_lying: float) -> TileGrid:
     """Return the layout with the fewest sheets, upright where both ways take as many.
 
     Args:
-        box: of the drawing, (x0, y0, x1, y1).
+        box: bounding box of the drawing, (x0, y0, x1, y1).
         head_upright, head_lying: height that the heading takes on an upright and on a lying sheet.
     """
     upright = _grid(box, USABLE, head_upright)

@@ -1,4 +1,4 @@
-"""Which of a plan's walls a finished part shows, and how thick; and the thin ones that are none of the plan's."""
+"""Walls of a plan as measured on a finished part; and the thin ones that are none of the plan's."""
 
 from __future__ import annotations
 
@@ -28,7 +28,7 @@ class MeasuredWalls:
     Attributes:
         skin: the part's.
         near: the walls that were measured: of the plan by their index, others by that of their group of rays, negative.
-        places: the same, with names.
+        places: the same walls as named places.
         strange: those that are no wall of the plan's, thin enough to matter.
         behind: for each label's name those that lie behind it.
     """
@@ -57,7 +57,7 @@ def measure_walls(skin: Skin, walls: Sequence[Wall], least: float, agree: float)
 
     Args:
         skin: of the part, whose features bear the recipe's names.
-        walls: of the plan.
+        walls: walls of the plan.
         least: mm.
         agree: mm by which plan and mesh may differ.
     """
@@ -128,7 +128,7 @@ def _only(group: Whole, wanted: Sequence[Sequence[int]]) -> Whole:
 
 
 def _likely(mask: Mask, depth: Array) -> tuple[int, ...]:
-    """Those of some groups that may hold the least thickness of all."""
+    """Return the numbers of those groups that may hold the least thickness of all."""
     numbers = np.flatnonzero(mask & np.isfinite(depth))
     if not len(numbers):
         return ()

@@ -125,7 +125,7 @@ def _best(owner: Whole, one: Whole, other: Whole, ways: Ways) -> dict[int, Near]
 
 
 def _descended(skin: Skin, found: dict[int, Near], opposed: Array, surface: Whole) -> dict[int, Near]:
-    """Each wall taken from neighbour to neighbour until none is nearer; all of them go step by step together."""
+    """Move each wall from neighbour to neighbour until none is nearer; all of them go step by step together."""
     found, moving = dict(found), {number: near for number, near in found.items() if near.distance > TOUCH}
     for _ in range(STEPS):
         if not moving:

@@ -38,7 +38,7 @@ class Shells:
 
     @cached_property
     def whole(self) -> Mask:
-        """Which triangles are not degenerate, (m,)."""
+        """True for triangles that are not degenerate, (m,)."""
         return ~degenerate_triangles(self.part.triangles)
 
     @cached_property
@@ -76,7 +76,7 @@ class Shells:
 
     @cached_property
     def flipped(self) -> Mask:
-        """Which triangles face the wrong way, (m,): the fewer of each lump, or all of one that is inside out."""
+        """True for triangles facing the wrong way, (m,): the fewer of each lump, or all of one that is inside out."""
         turned = self._turned
         volume = np.bincount(self.lump, np.where(turned, -1, 1) * self._sixfold)
         inside_out = (volume < 0) & ~self._held & self._nearly_closed
@@ -85,7 +85,7 @@ class Shells:
 
     @cached_property
     def _turned(self) -> Mask:
-        """Which triangles disagree with most of their lump, (m,)."""
+        """True for triangles whose winding disagrees with most of their lump, (m,)."""
         count = len(self.part.triangles)
         if self.mesh.is_winding_consistent:
             return np.zeros(count, dtype=bool)
@@ -106,7 +106,7 @@ class Shells:
 
     @cached_property
     def _nearly_closed(self) -> Mask:
-        """Which lumps have so few open edges that their volume tells inside from outside, (lumps,)."""
+        """True for lumps with so few open edges that their volume tells inside from outside, (lumps,)."""
         loose = np.bincount(self.lump[self.edges.open // 3], minlength=int(self.lump.max()) + 1)
         closed: Mask = loose < OPEN * np.bincount(self.lump)
         return closed
@@ -120,7 +120,7 @@ class Shells:
 
     @cached_property
     def _held(self) -> Mask:
-        """Which lumps lie within the box of the largest, (lumps,): a hollow does, and rightly faces inward."""
+        """True for lumps within the box of the largest, (lumps,): a hollow is, and rightly faces inward."""
         low = np.full((int(self.lump.max()) + 1, 3), np.inf)
         high = -low
         corners = self.part.vertices[self.part.triangles]

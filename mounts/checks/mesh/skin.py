@@ -86,7 +86,7 @@ class Skin:
 
     @cached_property
     def breadths(self) -> Array:
-        """How broad each face is, (faces,) mm: twice its area over the length of its edges; of a strip its width."""
+        """Breadth of each face, (faces,) mm: twice its area over the length of its edges; of a strip its width."""
         face = self.part.face
         one, other = self.edges.pairs
         apart = face[one // 3] != face[other // 3]
@@ -100,7 +100,7 @@ class Skin:
 
     @cached_property
     def seen(self) -> Sights:
-        """What rays from all over see that come out within WIDEST."""
+        """Rays from the whole skin that meet its other side at a cosine greater than WIDEST."""
         return _seen(self)
 
     @cached_property
@@ -111,7 +111,7 @@ class Skin:
         return np.argsort(around) // 3, np.append(0, np.cumsum(many))
 
     def at_vertices(self, vertices: Whole) -> tuple[Whole, Whole]:
-        """Triangles (k,) that meet at vertices (n,), and the number of the vertex for which each stands, (k,)."""
+        """Return the triangles (k,) that meet at vertices (n,), and the number of each one's vertex, (k,)."""
         order, first = self.fans
         count = first[vertices + 1] - first[vertices]
         owner = np.repeat(np.arange(len(vertices)), count)
@@ -121,7 +121,7 @@ class Skin:
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Sights:
-    """What n rays see, each from one triangle through the material to the first one on the other side.
+    """Hits of n rays, each from one triangle through the material to the first one on the other side.
 
     Attributes:
         source, target: (n,) int, numbers of the triangles.
@@ -139,12 +139,12 @@ class Sights:
     beneath: Array
 
     def only(self, which: Mask) -> Sights:
-        """Those of a mask."""
+        """Return the rays that a mask selects."""
         return Sights(*(getattr(self, each.name)[which] for each in fields(self)))
 
 
 def sights(skin: Skin, opposed: float) -> Sights:
-    """Rays from all over a skin straight into it, of which those count that come out of an opposing surface.
+    """Return the rays from all over a skin straight into it, of which those count that come out of an opposing surface.
 
     Args:
         skin: where they start.
@@ -165,7 +165,7 @@ def _seen(skin: Skin) -> Sights:
 
 
 def origins(skin: Skin) -> tuple[Whole, Array]:
-    """Where rays start: triangles (n,) and places on them (n, 3): by area, on each face, along edges between faces."""
+    """Return where rays start, triangles and points on them (n, 3): by area, on each face, along edges between them."""
     fit = in_order(skin.corners, np.flatnonzero(skin.height > NEEDLE))
     if not len(fit):
         return fit, np.zeros((0, 3))
@@ -190,7 +190,7 @@ def in_order(corners: Array, which: Whole) -> Whole:
 
 
 def _leading(corners: Array) -> Whole:
-    """Which corner of each triangle (k, 3, 3) comes first in the order of their places, (k,)."""
+    """Return the number of the corner of each triangle (k, 3, 3) that is first in the order of their places, (k,)."""
     first, steps = np.zeros(len(corners), dtype=np.int64), _steps(corners)
     for k in (1, 2):
         away = (steps[:, k] - steps[np.arange(len(steps)), first])[:, ::-1]

@@ -1,4 +1,4 @@
-"""Whether a printer's shrinkage of holes is known."""
+"""Check that a printer's shrinkage of holes is known."""
 
 from __future__ import annotations
 

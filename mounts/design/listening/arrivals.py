@@ -1,4 +1,4 @@
-"""When the sound of each mount arrives at each seat, and by how much each is delayed so that all arrive together."""
+"""Arrival of each mount's sound at each seat, and the delay of each with which all arrive together."""
 
 from __future__ import annotations
 
@@ -24,15 +24,15 @@ class Path:
 
 @dataclass(frozen=True, slots=True)
 class Arrival:
-    """What the tuner sets for one mount at one seat.
+    """Tuner's settings for one mount at one seat.
 
     Attributes:
-        path: from mount to ears.
-        time_ms: that its sound takes.
-        ahead: by how much its path is shorter than the longest to that seat, mm.
-        delay_ms: that it is to be held back so that it arrives with the furthest.
-        samples: the same at each of RATES_HZ, to the nearest sample.
-        louder_db: by how much it is louder there than the furthest, from the distance alone.
+        path: path from mount to ears.
+        time_ms: travel time of its sound, ms.
+        ahead: difference between the longest path to that seat and its own, mm.
+        delay_ms: delay with which it arrives together with the furthest, ms.
+        samples: the same delay at each of RATES_HZ, to the nearest sample.
+        louder_db: level there above that of the furthest, from the distance alone, dB.
     """
 
     path: Path

@@ -1,4 +1,4 @@
-"""What one listener gets of a speaker on its seat: how far off its axis, how far away, and what level that costs."""
+"""Speaker as heard by one listener: angle off its axis, distance, and the level that they cost."""
 
 from __future__ import annotations
 
@@ -22,7 +22,7 @@ class ListenerLevel:
     """A listener before a seat.
 
     Attributes:
-        path: from the seat's centre to the ears, mm.
+        path: path from the seat's centre to the ears, mm.
         angle: off the speaker's axis, degrees; of an average person where the ears are estimated.
         short, tall: the same for a short and a tall person.
         flat: the same for a speaker on the same spot that looks straight out of the face.

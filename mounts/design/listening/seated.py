@@ -1,4 +1,4 @@
-"""Where the ears of whoever sits there will be, from a seat's hip point and torso angle: an estimate, no reading.
+"""Estimate of where the ears of someone seated are, from a seat's hip point and torso angle; no reading.
 
 Up: the eyes are 452.1 cos θ + 225.3 above the hip point at a torso angle θ, 635 at 25° (UN Regulation 46; the
 dependence on θ from the expert paper GRSG-95-07). Rearward: 640 sin δ, δ = 0.719 θ − 9.6° (SAE J941 for a fixed seat,

@@ -1,4 +1,4 @@
-"""What choosing and matching need of a cup: its margin, the room for a deeper tweeter, and its holes."""
+"""Margins, room and holes that choosing and matching need of a cup."""
 
 from __future__ import annotations
 

@@ -36,7 +36,7 @@ class Stake:
         at: centre on the face.
         role: "locator", "slot" or "clearance".
         hole: outline of its hole in the panel frame.
-        width: of the hole across, its diameter when round.
+        width: width across the hole, its diameter when round.
         gap: a side, between pin and hole, across.
         way: of a slot, free way along it, each side; 0 for a round hole.
         seat: thickness of the plate under the head.
@@ -95,7 +95,7 @@ class Press:
         slope: length of that slope along the axis.
         past: outline that passes lip and lugs.
         free: outline that they leave free; for lugs with the gaps between them.
-        width: of a lug, degrees; 360 for a lip.
+        width: angular width of a lug, degrees; 360 for a lip.
     """
 
     ribs: int
@@ -133,7 +133,7 @@ class SeatScrew:
 
 @dataclass(frozen=True, slots=True)
 class CupSeat:
-    """Where the tweeter's flange lies, and what is cut for it.
+    """Seat of the tweeter's flange, and the outlines that are cut for it.
 
     Attributes:
         frame: origin at the seat's centre, z along the tweeter's axis.
@@ -143,7 +143,7 @@ class CupSeat:
         room: outline of the room for it, from the seat to the front.
         bore: outline of the bore behind the seat, between its ribs.
         grip: how far the bore goes on behind the seat: as far as ribs, screws or nut need.
-        screws: of the flange.
+        screws: screws of the flange.
         press: None for another retention.
         nut: diameter of the room for a ring nut or spring clip, from `grip` on to the back; None without one.
     """
@@ -219,15 +219,15 @@ class CupPlan:
         name: job and side, ASCII, for files and the STEP.
         side: "left" or "right".
         stakes: one for each pin.
-        thickness: of the plate.
+        thickness: thickness of the plate.
         edge: width of the plate's broken edge.
         mouth: chamfer at the mouth of each hole.
         levels: outside, from the back to the plate's front, matched span to span.
         fillet: those of them that are the fillet.
-        depth: of the back behind the face.
+        depth: depth of the back behind the face.
         back: None for an open one.
         wire: None for none, or where the wire goes through a closed back.
-        chance: that it goes on, 0 to 1.
+        chance: chance that it goes on, 0 to 1.
         sd: one standard deviation of a pin in its hole, measuring and printing together.
         walls: every wall that can be thin.
         genus: through holes that the finished part must have.

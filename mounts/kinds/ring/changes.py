@@ -85,7 +85,7 @@ def _kept(rooms: Sequence[SpeakerRoom], seats: Sequence[Frame]) -> np.ndarray:
 
 
 def _holds(job: RingJob) -> bool:
-    """Whether a plan can be made and keeps every clearance and wall."""
+    """Return whether a plan can be made and keeps every clearance and wall."""
     try:
         plan = plan_ring(job)
     except MountsError:

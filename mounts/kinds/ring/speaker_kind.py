@@ -1,4 +1,4 @@
-"""What aiming, choosing and matching need of a ring: gaps at other tilts, the room that it leaves, its holes."""
+"""Gaps at other tilts, room and holes that aiming, choosing and matching need of a ring."""
 
 from __future__ import annotations
 

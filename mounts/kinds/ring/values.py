@@ -78,14 +78,14 @@ class FixingPlace:
     """One fixing as its screw meets it.
 
     Attributes:
-        name: of the fixing.
+        name: name of the fixing.
         at: its centre on the face.
         face: height of the face there.
         seat: z of the face that the washer or head bears on.
         recess: depth of the room for the hardware's flange.
         hole: diameter of the hole as it comes out.
         bears: diameter of what bears on the base: washer, bare head, or countersink.
-        sink_depth: of the countersink.
+        sink_depth: depth of the countersink.
         path: diameter of the tool path; None on a flat ring, which has none.
     """
 
@@ -121,7 +121,7 @@ class SpeakerScrew:
         name: number, clockwise from the speaker's own 12:00.
         at: centre on the seat.
         hole: diameter of the pocket.
-        depth: of the pocket below the seat; for a through bolt, as far as its nut.
+        depth: depth of the pocket below the seat; for a through bolt, as far as its nut.
         wall: least material that the fastener asks for round the hole.
         nut: for a through bolt, else None.
     """
@@ -147,17 +147,17 @@ class RingSeat:
         frame: origin at the seat's centre, z along the speaker's axis, axes by the least rotation from the panel's.
         tilt, toward: angle of the axis from the panel's z, and the clock direction that it leans to.
         turn: the speaker about its axis, clockwise from the front.
-        outline: of the seat's face before its edge is broken.
+        outline: outline of the seat's face before its edge is broken.
         edge: width of the broken edge.
         flange: the speaker's flange.
         cutout: the hole that the speaker's maker asks for.
-        bore: of the ring at the seat.
+        bore: bore of the ring at the seat.
         straight: how far the bore goes down along the axis before it opens.
         band: how far the tower goes down along the axis before it leans to its foot.
-        lift: of the speaker above the seat on its squeezed gasket.
+        lift: height of the speaker above the seat on its squeezed gasket.
         stops: centres of the round hard stops beside the screws, `lift` high.
         stop: their diameter.
-        screws: of the speaker.
+        screws: screws of the speaker.
         let_in: outline that the flange is let into, None unless flush or under a collar.
         rim: height above the seat of what stands round a flange that is let in; 0 without.
         gasket: outline of the shallow bed, `lift` deep, of the gasket under a flange that is let in, else None.
@@ -194,7 +194,7 @@ class Groove:
 
 @dataclass(frozen=True, slots=True)
 class FaceStep:
-    """Where the underside steps up because the face is higher."""
+    """Step of the underside where the face is higher."""
 
     name: str
     outline: Outline
@@ -206,7 +206,7 @@ class Base:
     """The flat part on the face.
 
     Attributes:
-        outline: at its widest.
+        outline: outline at its widest.
         thickness: z of its top.
         edge, chamfer: broken edge above, first-layer chamfer below; widths.
         opening: the panel's opening.
@@ -262,8 +262,8 @@ class Collar:
 
     Attributes:
         rim: frame in the plane of the collar's rim, parallel to the trim, origin at the trim opening's centre.
-        inside, outside: of the wall at the rim, in that frame.
-        gap: from the rim to the trim, for foam.
+        inside, outside: outlines of the wall at the rim, in that frame.
+        gap: distance from the rim to the trim, for foam.
     """
 
     rim: Frame
@@ -332,7 +332,7 @@ class RingPlan:
 
     @property
     def thickness(self) -> float:
-        """Of the base."""
+        """Thickness of the base, mm."""
         return self.base.thickness
 
     @property
@@ -342,7 +342,7 @@ class RingPlan:
 
     @property
     def mouth(self) -> Outline:
-        """What is open on the face: the bore, and the rooms for terminals as they come out along the speaker's axis."""
+        """Outline of the opening in the face: the bore, and the rooms for terminals as they come out along the axis."""
         (x, y, z), (nx, ny, nz) = self.seat.frame.origin, self.seat.frame.z
         reliefs = (relief.outline.moved(x - nx * z / nz, y - ny * z / nz) for relief in self.terminals)
         return hull([self.tower.mouth, *reliefs])
@@ -420,8 +420,8 @@ class FlatPlan:
 
     Attributes:
         outline: outside.
-        bore: for the speaker.
-        holes: for fixings and speaker screws.
+        bore: bore for the speaker.
+        holes: holes for fixings and speaker screws.
         seat: the speaker's place, on the sheet's front.
         sheet: thickness.
         washer: diameter that bears on the sheet, of the washer or of the bare head.

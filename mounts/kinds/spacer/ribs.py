@@ -19,14 +19,14 @@ SUNK = 0.3  # mm that a rib's lower end lies under the wall's surface
 
 @dataclass(frozen=True, slots=True)
 class RibLayout:
-    """How ribs stand on the sleeve's wall.
+    """Layout of the ribs on the sleeve's wall.
 
     Attributes:
-        name: of each, with its number behind.
+        name: name of each rib, before its number.
         inward: whether they press inward, on a device, or outward, on a panel.
-        apart: of the wall from what is pressed, mm, as drawn.
-        growth: what a hole is drawn wider by, or an outside narrower, mm on the diameter.
-        bottom, top: of the ribs.
+        apart: distance of the wall from what is pressed, mm, as drawn.
+        growth: mm on the diameter that a hole is drawn wider by, or an outside narrower.
+        bottom, top: heights of the ribs' ends.
         lead: length of the slope at the bottom.
     """
 

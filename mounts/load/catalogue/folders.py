@@ -1,4 +1,4 @@
-"""Where libraries lie, layer on layer, and the folder of each kind in them; of a file only its kind is read here."""
+"""Folders of the libraries, layer on layer, and of each kind in them; of a file only its kind is read here."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""What a library holds, as a list: quick, since what files say is kept until they change.
+"""List of what a library holds: quick, since what files say is kept until they change.
 
 Each folder's list is one JSON file in the person's cache. Files are checked for what they mean by `listing` alone.
 """
@@ -57,7 +57,7 @@ class LibraryEntry:
 
 
 class LibraryRow(NamedTuple):
-    """What a file says of one thing in it: all that is kept of it."""
+    """Row of the list: all that is kept of one thing in a file."""
 
     name: str
     about: str
@@ -78,7 +78,7 @@ def list_entries(layers: Layers, kinds: Iterable[str] = FOLDERS, here: Path | No
 
     Args:
         layers: the library.
-        kinds: of which kinds.
+        kinds: kinds to list.
         here: a folder whose own files lie over the library, whatever their kinds.
     """
     loose = _files_here(layers, here) if here else {}

@@ -1,4 +1,4 @@
-"""By what a profile can be asked for, read off its file's own words: quick, and silent about what is wrong there."""
+"""Marks by which a profile is listed, read off its file's own words: quick, and silent about what is wrong there."""
 
 from __future__ import annotations
 
@@ -16,7 +16,7 @@ Mark = tuple[str, str | float]
 
 @dataclass(frozen=True, slots=True)
 class LibraryFilter:
-    """What a list is to hold; None for anything.
+    """Filter of a list; None for anything.
 
     Attributes:
         place: of a panel, as door.

@@ -14,12 +14,12 @@ Point = tuple[float, float]
 
 @dataclass(frozen=True, slots=True)
 class PanelSummary:
-    """What is known of a panel, seen from the front, mm.
+    """Summary of a panel, seen from the front, mm.
 
     Attributes:
-        name, about: of the panel.
+        name, about: name and description of the panel.
         side, other_side: whose side was measured, and how the other follows; "" where nothing is said.
-        place: in the vehicle; "" where not said.
+        place: place in the vehicle; "" where not said.
         pins: whether it has pins; else fixings round an opening.
         points: centre of each fixing or pin, by name.
         sizes: diameter of the panel's holes, or of each pin, by name; empty where not measured.
@@ -62,12 +62,12 @@ class PanelSummary:
 
     @property
     def names(self) -> tuple[str, ...]:
-        """Of fixings or pins."""
+        """Names of the fixings or pins."""
         return tuple(self.points)
 
     @property
     def measured(self) -> str:
-        """Who measured, when and how well, in words."""
+        """Words on who measured, when and how well."""
         return measured_words(self.by, self.on, self.read_with)
 
 

@@ -14,11 +14,11 @@ KEYS = ("kind", "libraries", "paper")
 
 @dataclass(frozen=True, slots=True)
 class Settings:
-    """What a person has set for all their work.
+    """Settings of a person for all their work.
 
     Attributes:
         libraries: folders that count as if given with --library, below those that are.
-        paper: to print on.
+        paper: paper to print on.
     """
 
     libraries: tuple[Path, ...] = ()

@@ -1,4 +1,4 @@
-"""What comes with the program: the packaged library, and the JSON Schema in it."""
+"""Files that come with the program: the packaged library, and the JSON Schema in it."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""What a mesh file may hold at most. Every reader asks before it makes room, so that no small file takes the memory."""
+"""Bounds on a mesh file. Every reader checks them before it makes room, so that no small file takes the memory."""
 
 from __future__ import annotations
 

@@ -38,7 +38,7 @@ Attributes = dict[str, str]
 
 @dataclass(slots=True)
 class ThreemfObject:
-    """What an object of the model holds: a mesh, or other objects as components."""
+    """Object of the model: a mesh, or other objects as components."""
 
     places: array[float] = field(default_factory=lambda: array("d"))
     corners: array[int] = field(default_factory=lambda: array("q"))
@@ -47,12 +47,12 @@ class ThreemfObject:
 
 @dataclass(slots=True)
 class ThreemfModel:
-    """What was read of a model so far.
+    """Model as far as it has been read.
 
     Attributes:
-        unit: of its lengths.
-        objects: by id.
-        items: on the plate.
+        unit: unit of its lengths.
+        objects: objects by id.
+        items: items on the plate.
         here: the object whose tags are read.
         elements, depth: how many tags there were, and are open.
     """

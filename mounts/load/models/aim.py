@@ -1,4 +1,4 @@
-"""Where the speaker looks, as a job says it: given outright, or what of it is to be found."""
+"""Direction of the speaker's axis as a job gives it: outright, or what of it is to be found."""
 
 from typing import Annotated, Any, ClassVar, Literal, Self
 
@@ -88,7 +88,7 @@ class Aim(Frozen):
 
     @property
     def is_sought(self) -> bool:
-        """Whether tilt or direction is left to be found; a mount whose aim says nothing is level."""
+        """True if tilt or direction is left to be found; a mount whose aim says nothing is level."""
         if self.tilt is not None:
             return self.tilt > 0 and self.toward is None
         return any(value is not None for value in (self.at, self.within, self.toward))

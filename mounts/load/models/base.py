@@ -1,4 +1,4 @@
-"""What all models share: frozen, no unknown keys, values with units, and plain values that stand for a mapping."""
+"""Base of all models: frozen, no unknown keys, values with units, and plain values that stand for a mapping."""
 
 import os
 from typing import Annotated, ClassVar

@@ -45,7 +45,7 @@ class Feet(Frozen):
 
 
 class Glue(Frozen):
-    """What glues the feet down, told by what lets go first: the glue, or the lining's own layers."""
+    """Strength of the glue under the feet, by what fails first: the glue, or the lining's own layers."""
 
     shear_mpa: Amount = Field(default=0.3, description="that it bears along the floor, MPa")
     pull_mpa: Amount = Field(default=0.2, description="that it bears away from the floor, MPa")

@@ -1,4 +1,4 @@
-"""What was read off a printed coupon."""
+"""Readings of a printed coupon."""
 
 from typing import Annotated, Literal
 

@@ -55,7 +55,7 @@ class Clamp(Frozen):
 
 
 class Retention(Short):
-    """What holds the tweeter in its cup."""
+    """Retention of the tweeter in its cup."""
 
     shorthand: ClassVar[str] = "by"
 
@@ -84,7 +84,7 @@ class Retention(Short):
 
 
 class Staking(Short):
-    """How the pins' heads are formed."""
+    """Form of the staked heads of the pins."""
 
     shorthand: ClassVar[str] = "head"
 

@@ -41,7 +41,7 @@ LevelWay = Annotated[
 
 
 class HoleToOpening(Short):
-    """From one hole to the opening; a plain number is from edge to edge."""
+    """Distance from one hole to the opening; a plain number is from edge to edge."""
 
     shorthand: ClassVar[str] = "edge"
 
@@ -104,7 +104,7 @@ class Distances(Frozen):
 
     @property
     def pairs(self) -> dict[tuple[str, str], float]:
-        """Each reading by the two holes it lies between."""
+        """Readings by the two holes that each lies between, mm."""
         return {pair_of(key): read for key, read in self.readings.items()}
 
     @property

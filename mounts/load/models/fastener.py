@@ -1,4 +1,4 @@
-"""What every bought part has, and what each fastener says of itself; the fasteners are in `hardware`."""
+"""Base classes of bought parts and fasteners; the fasteners themselves are in `hardware`."""
 
 from abc import abstractmethod
 from dataclasses import dataclass
@@ -14,7 +14,7 @@ Span = tuple[Room, Room]
 
 
 class Item(Frozen):
-    """What every bought part has; its name is its key in the file."""
+    """Item that is bought; its name is its key in the file."""
 
     name: Name = Field(default="", description="the item's key; need not be given")
     about: Text = Field(default="", description="what it is, in a few words")
@@ -23,7 +23,7 @@ class Item(Frozen):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Manner:
-    """How a mount kind has the fasteners of its screws set, in words.
+    """Wording of how a mount kind has the fasteners of its screws set.
 
     Attributes:
         into: where inserts go, after their thread.
@@ -42,12 +42,12 @@ class Manner:
 
 
 class Fastener(Item):
-    """What a screw goes into. It says of itself what people call it and what working with it takes.
+    """Fastener that a screw goes into, with its trade name and what working with it takes.
 
     What is fixed for all of a class is declared on it; in the templates `{0}` is the item.
 
     Attributes:
-        called: by the trade.
+        called: name in the trade.
         bought: whether it is a part to buy.
         caution: what can hurt someone who sets it; "" for nothing.
         told_apart: template of `drawer`.
@@ -63,12 +63,12 @@ class Fastener(Item):
 
     @property
     def drawer(self) -> str:
-        """What tells it from its neighbours in the drawer."""
+        """Description that tells it from its neighbours in the drawer."""
         return self.told_apart.format(self)
 
     @property
     def tool(self) -> str:
-        """What sets it; "" where hands do."""
+        """Tool that sets it; "" where hands do."""
         return self.set_with.format(self)
 
 
@@ -89,7 +89,7 @@ class Threaded(Fastener):
 
 
 class PanelItem(Threaded):
-    """What a panel screw goes into.
+    """Fastener that a panel screw goes into.
 
     Attributes:
         setting: template of the step of the work that sets it, for `count` of them, and of a note; None for no step.
@@ -160,7 +160,7 @@ class SetNut(PanelItem):
 
     @property
     def needs(self) -> float:
-        """The hole that it is made for."""
+        """Diameter of the hole that it is made for, mm."""
         return self.hole
 
 
@@ -175,16 +175,16 @@ class FlangedNut(SetNut):
 
     @property
     def proud(self) -> tuple[float, float] | None:
-        """Its flange."""
+        """Diameter and height of its flange, mm; None where it is flush."""
         return (self.flange, self.flange_height) if self.flange_height > 0 else None
 
     def depth_behind(self, sheet: float) -> float:
-        """Its length."""
+        """Return its length, mm."""
         return self.length
 
 
 class SpeakerItem(Fastener):
-    """What holds a screw in plastic, of a speaker, a device, a lap or a foot.
+    """Fastener that holds a screw in plastic, of a speaker, a device, a lap or a foot.
 
     Attributes:
         holds: what a drawing says that its hole is for.
@@ -200,7 +200,7 @@ class SpeakerItem(Fastener):
 
     @property
     def another(self) -> str:
-        """What to take where no length that is sold fits."""
+        """Advice on what to take where no length that is sold fits."""
         return self.otherwise.format(self)
 
     @property
@@ -210,7 +210,7 @@ class SpeakerItem(Fastener):
 
     @property
     def drawn(self) -> tuple[str, float] | None:
-        """What is drawn against the part from behind, and how wide it is, mm; None for nothing."""
+        """Name and width, mm, of what is drawn against the part from behind; None for nothing."""
         return None
 
     def grip(self, thread: float, engaged: float) -> Grip | None:

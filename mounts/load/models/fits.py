@@ -15,7 +15,7 @@ def _count(value: object) -> int:
 
 
 class Fits(Frozen):
-    """What the fit words mean, on the diameter, on a usual printer and up to 30 mm; and what a spacer's details are.
+    """Values of the fit words, on the diameter, on a usual printer and up to 30 mm; and of a spacer's details.
 
     Clearances are those of print guides: press 0.05 to 0.1 of interference, push 0.05 to 0.1, slip 0.2, loose 0.3 to
     0.5. The rest is common practice unless a description names a source.

@@ -1,4 +1,4 @@
-"""Where a mount is fastened to the panel: five ways of telling it, of which one is given."""
+"""Fixings that hold a mount to the panel: five ways of giving them, of which one is used."""
 
 from typing import Annotated, Any, Literal, Self
 
@@ -32,7 +32,7 @@ Order = Annotated[
 
 
 class Fixings(Frozen):
-    """Where the mount is fastened to the panel."""
+    """Fixings that hold the mount to the panel."""
 
     hole: Size | None = Field(default=None, description="diameter of the panel's holes")
     was: Literal["rivet", "screw", "hook"] | None = Field(default=None, description="what held the old speaker")

@@ -51,15 +51,15 @@ class RivetNut(FlangedNut):
 
     @property
     def bears(self) -> float | None:
-        """As its file says."""
+        """Axial proof load, N, as its file gives it."""
         return self.proof
 
     def pulls_through(self, hole: float) -> float | None:
-        """Its body, folded behind the sheet."""
+        """Return the diameter of its body, folded behind the sheet, mm."""
         return max(self.hole, hole)
 
     def play(self, hole: float) -> float:
-        """Of its body in the hole."""
+        """Return the play of its body in the hole, mm on the diameter."""
         return max(max(hole, self.hole) - (self.body or self.hole), 0.0)
 
 
@@ -87,7 +87,7 @@ class ClipNut(SetNut):
 
     @property
     def proud(self) -> tuple[float, float] | None:
-        """Its near leaf."""
+        """Width and height of its near leaf, mm; None where it is flush."""
         return (2 * self.reach, self.stands_proud) if self.stands_proud > 0 else None
 
     def behind(self, sheet: float | None) -> Found | None:
@@ -106,7 +106,7 @@ class ThreadItem(PanelItem):
     is_: Literal["thread"] = Field(alias="is")
 
     def behind(self, sheet: float | None) -> Found | None:
-        """From the face on."""
+        """Return the thread from the face on."""
         return Found(0.0, self.nominal, inf, THREAD)
 
 
@@ -266,7 +266,7 @@ class Washer(Item):
 
     @property
     def drawer(self) -> str:
-        """What tells it from its neighbours in the drawer."""
+        """Thread, size and standard that tell it from its neighbours in the drawer."""
         return ", ".join(filter(None, (f"{self.thread}, ⌀ {self.outside:g} × {self.thickness:g}", self.standard)))
 
 

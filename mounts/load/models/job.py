@@ -1,4 +1,4 @@
-"""What resolved jobs of every kind have: their own values, and what they share."""
+"""Base of the resolved jobs of every kind, and the values that they share."""
 
 from __future__ import annotations
 
@@ -20,7 +20,7 @@ Loop = tuple[tuple[float, float], ...]
 
 @dataclass(frozen=True, slots=True)
 class SourceLocation:
-    """Where a value stands: file, 1-based line and column, and its path inside that file."""
+    """Location of a value: file, 1-based line and column, and its path inside that file."""
 
     file: Path | None = None
     line: int = 0
@@ -38,7 +38,7 @@ class AimAngles:
 
 @dataclass(frozen=True, slots=True)
 class Sought:
-    """What of a seat's pose is left to be found, and for whom.
+    """Search for a seat's pose: what of it is given, and the listeners to face.
 
     Attributes:
         at: listeners to face, each with its weight.
@@ -56,7 +56,7 @@ class Sought:
 
 @dataclass(frozen=True, slots=True)
 class PanelFixing:
-    """What holds the mount to the panel.
+    """Hardware, screw and washer that fix the mount to the panel.
 
     Attributes:
         washer: None where none is wanted.
@@ -71,7 +71,7 @@ class PanelFixing:
 
 @dataclass(frozen=True, slots=True)
 class SpeakerFixing:
-    """What holds the speaker to the mount; `screw` is None for a pilot whose screw the library does not hold."""
+    """Hardware and screw that fix the speaker to the mount; `screw` is None for a pilot whose screw no library has."""
 
     hardware: SpeakerItem
     screw: Screw | None
@@ -93,14 +93,14 @@ class Glyph:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Job:
-    """What every job has, whatever its kind.
+    """Job of any kind.
 
     Attributes:
-        name, about: of the job's file.
+        name, about: name and description in the job's file.
         file: the job's file.
         side: left or right; empty for a part that belongs to no side, a or b for one of two
             halves, foot for the foot under a board.
-        kind: of mount.
+        kind: kind of mount.
         make: "print", or "cut".
         label: "sunk", "raised", or None for no label.
         glyphs: outlines of every character that a label may need.
@@ -125,12 +125,12 @@ class Job:
 
     @property
     def part(self) -> str:
-        """What its part is called in files and reports: its side, or nothing."""
+        """Name of its part in files and reports: its side, or nothing."""
         return self.side
 
     @property
     def pieces(self) -> int:
-        """How many of this part one mount takes."""
+        """Number of this part that one mount takes."""
         return 1
 
     def where(self, path: str) -> SourceLocation:

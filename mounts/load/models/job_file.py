@@ -1,4 +1,4 @@
-"""What the jobs of several kinds have in common as they are written."""
+"""Models that the files of several kinds of job share."""
 
 from collections.abc import Callable
 from typing import Annotated, Any, ClassVar, Literal
@@ -48,7 +48,7 @@ def _washer(value: object) -> object:
 
 
 class FixToPanel(Short):
-    """What the mount is fastened to the panel with."""
+    """Fastener and screw that hold the mount to the panel."""
 
     shorthand: ClassVar[str] = "hardware"
 
@@ -62,7 +62,7 @@ class FixToPanel(Short):
 
 
 class FixSpeaker(Short):
-    """What the speaker is fastened to the mount with."""
+    """Fastener and screw that hold the speaker to the mount."""
 
     shorthand: ClassVar[str] = "hardware"
 
@@ -151,7 +151,7 @@ def part(kind: str, model: str = "") -> Any:
 
 
 class JobFile(Frozen):
-    """What every job's file says of itself, whatever its kind."""
+    """Job file of any kind."""
 
     kind: str
     name: Name = Field(description="the file's own name")

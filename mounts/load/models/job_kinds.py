@@ -1,4 +1,4 @@
-"""What load hands on: one frozen job a side, everything looked up, checked, and in that side's own hand."""
+"""Jobs as load hands them on: one frozen job a side, everything looked up, checked, and in that side's own hand."""
 
 from __future__ import annotations
 
@@ -27,8 +27,8 @@ class SpeakerJob(Job):
     """A mount that holds a speaker, for one side of the vehicle, every angle a clock direction on this side's panel.
 
     Attributes:
-        panel: in this side's own hand, seen from the front.
-        speaker: as its file has it; a speaker is never mirrored.
+        panel: panel in this side's own hand, seen from the front.
+        speaker: speaker as its file has it; it is never mirrored.
         fix_speaker: None when the speaker is held without screws.
         aim, turn, wire, seat_offset: for this side; a turn that was given as a number is mirrored with the side.
         sure: wanted chance that it goes on and clears, 0 to 1.
@@ -45,7 +45,7 @@ class SpeakerJob(Job):
 
     @property
     def to_panel(self) -> PanelFixing | None:
-        """What screws it to the panel; None for a mount that no screws hold."""
+        """Hardware and screws that fix it to the panel; None for a mount that no screws hold."""
         return None
 
     @property
@@ -65,7 +65,7 @@ class RingJob(SpeakerJob):
     Attributes:
         make: "print", or "cut" from a sheet of thickness `sheet`.
         sought: what of aim and offset is to be found; None when both are given.
-        height: of the seat's centre above the face, or "least", or "best": as near to the grille as the room allows.
+        height: mm of the seat's centre above the face, or "least", or "best": as near to the grille as there is room.
         in_two: whether it is made in two halves, "as needed", or the clock direction of one of their laps.
         fix_halves: what screws them together; None where the library has nothing for it.
         half: "a" or "b" for one of two halves, "" for a whole ring.
@@ -85,7 +85,7 @@ class RingJob(SpeakerJob):
 
     @property
     def part(self) -> str:
-        """What its part is called: its side, and with a half as `left.a`."""
+        """Name of its part: its side, and with a half as `left.a`."""
         return f"{self.side}.{self.half}" if self.half else self.side
 
     @property
@@ -100,7 +100,7 @@ class RingJob(SpeakerJob):
 
     @property
     def face_thickness(self) -> float:
-        """Of the panel's sheet round the opening, mm; where it was not measured, what the limits take for it."""
+        """Thickness of the panel's sheet round the opening, mm; where not measured, the one that the limits assume."""
         return self.panel.face.thickness or self.limits.sheet_unread
 
     def fixings_covariance(self) -> tuple[tuple[float, ...], ...]:
@@ -120,7 +120,7 @@ class CupJob(SpeakerJob):
     """One tweeter's cup to make.
 
     Attributes:
-        height: of the seat's centre above the panel's rear face, negative behind it, or "best".
+        height: mm of the seat's centre above the panel's rear face, negative behind it, or "best".
         retention: what holds the tweeter.
         staking: how the pins' heads are formed.
         back: "open", or "closed" with a vent of diameter `vent`.
@@ -140,16 +140,16 @@ class SpacerJob(Job):
 
     Attributes:
         side: "" for a whole sleeve, "a" and "b" for its halves.
-        port: with an opening and a depth.
-        device: with a body.
+        port: port with an opening and a depth.
+        device: device with a body.
         at: the device's centre from the opening's.
         fit: how tight it sits on each face.
         hold: what holds it there; None where the plan decides.
         bump: whether a snap bump keeps it behind the panel.
         lip: None for none.
         stop: None where the plan decides.
-        length: of the sleeve behind the face; None where the plan decides.
-        recess: of the device's front behind the spacer's.
+        length: length of the sleeve behind the face; None where the plan decides.
+        recess: depth of the device's front behind the spacer's.
         slit: None for a closed sleeve, "slit", or "halves".
         slit_at, slit_width: None where the plan decides.
         fits: what the fit words mean.
@@ -172,7 +172,7 @@ class SpacerJob(Job):
 
     @property
     def half(self) -> Literal["a", "b"] | None:
-        """Which half it is, None for a whole sleeve."""
+        """Half that it is, "a" or "b"; None for a whole sleeve."""
         return self.side if self.side in ("a", "b") else None
 
 
@@ -181,7 +181,7 @@ class PlacedDevice:
     """A device in its place on a board.
 
     Attributes:
-        name: as the job calls it.
+        name: name that the job gives it.
         at: its body's centre on the board; `turn` degrees clockwise, seen from above.
         fix: what its screws hold in.
     """
@@ -198,9 +198,9 @@ class BoardJob(Job):
     """One board to make: a plate for devices, on feet that are glued to the floor lining.
 
     Attributes:
-        thickness: of the sheet or of the printed board.
-        outline: of the finished board; None for the least round its devices, `margin` wide.
-        passages: for cables, by name.
+        thickness: thickness of the sheet or of the printed board.
+        outline: outline of the finished board; None for the least round its devices, `margin` wide.
+        passages: passages for cables, by name.
         edge: radius on their edges; None where the plan decides.
         fix_feet: what holds the feet under a board that is cut; None where they are printed with it.
         wrap: carpet round it; None for none.

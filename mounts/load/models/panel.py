@@ -35,14 +35,14 @@ Instrument = Annotated[
 
 
 class Measured(Frozen):
-    """Who measured, and when."""
+    """Person who measured, and the date."""
 
     by: Text | None = Field(default=None, description="who measured")
     on: Text | None = Field(default=None, description="date, as 2026-11-20")
 
 
 class ReadWith(Frozen):
-    """What each group of readings was taken with: an instrument, or one standard deviation in mm."""
+    """Instrument, or one standard deviation in mm, that each group of readings was taken with."""
 
     holes: Instrument = Field(default="caliper", description="instrument for the opening and the fixings")
     behind: Instrument = Field(default="depth rod", description="instrument for what is behind the face")
@@ -51,7 +51,7 @@ class ReadWith(Frozen):
 
 
 class OtherSide(Short):
-    """How the other side of the vehicle follows from this one."""
+    """Relation of the other side of the vehicle to this one."""
 
     shorthand: ClassVar[str] = "as"
 
@@ -93,7 +93,7 @@ class Face(Frozen):
 
 
 class Located(Frozen):
-    """What every panel says of itself: whose readings, by which instruments, and where in the vehicle."""
+    """Data of every panel: whose readings, by which instruments, and where in the vehicle."""
 
     kind: Literal["panel"]
     name: Name = Field(description="the file's own name")

@@ -22,7 +22,7 @@ Taper = Annotated[float, BeforeValidator(_taper), WithJsonSchema({"x-value": "an
 
 
 class Port(Frozen):
-    """What is known of a port: an opening, a body, or both. Origin at the opening's or the body's centre."""
+    """Port: an opening, a body, or both. Origin at the opening's or the body's centre."""
 
     kind: Literal["port"]
     name: Name = Field(description="the file's own name")

@@ -29,14 +29,14 @@ Slit = Annotated[
 
 
 class Fit(Frozen):
-    """How tight the spacer sits on each face."""
+    """Fit of the spacer on each face."""
 
     panel: FitWord = Field(default="press", description="in the panel's opening: press, push, slide or free")
     device: FitWord = Field(default="push", description="round the device: press, push, slide or free")
 
 
 class Hold(Frozen):
-    """What holds the spacer on each face; crush ribs for a press, else its plain wall, when not given."""
+    """Retention of the spacer on each face; crush ribs for a press, else its plain wall, when not given."""
 
     panel: Literal["ribs", "wall"] | None = Field(
         default=None, description="in the panel: crush ribs, or its wall alone"

@@ -59,7 +59,7 @@ class Terminals(Frozen):
 
 
 class Front(Frozen):
-    """What stands in front of the seat."""
+    """Front of the speaker: what stands before its seat."""
 
     height: Room = Field(description="highest fixed point above the seat")
     travel: Room = Field(default=0.0, description="greatest travel of the cone towards the grille")

@@ -1,4 +1,4 @@
-"""What surrounds a panel's opening: behind it, in front of it, and the listeners."""
+"""Surroundings of a panel's opening: behind it, in front of it, and the listeners."""
 
 from typing import Annotated, ClassVar, Literal, Self
 
@@ -71,7 +71,7 @@ class Thing(Frozen):
 
 
 class Behind(Frozen):
-    """What is behind the face; depths from the face."""
+    """Obstacles behind the face; depths from the face."""
 
     glass: AtClock | None = Field(
         default=None, description="depth to the window glass at the opening's edge, the worst of down, half, up"
@@ -103,14 +103,14 @@ class Trim(AtClock):
 
 
 class InFront(Frozen):
-    """What covers the mount; heights above the face, at the trim opening's edge."""
+    """Covers of the mount; heights above the face, at the trim opening's edge."""
 
     trim: Trim | None = Field(default=None, description="underside of the trim")
     grille: AtClock | None = Field(default=None, description="underside of the grille")
 
 
 class Ear(Frozen):
-    """From the opening's centre to the middle of one seat's head, at ear height; any three of the four."""
+    """Position of the middle of one seat's head from the opening's centre, at ear height; any three of the four."""
 
     straight: Size | None = Field(default=None, description="straight distance")
     rearward: Length | None = Field(default=None, description="towards the vehicle's rear")
@@ -157,9 +157,9 @@ def _torso(value: object) -> float:
 
 
 class Seat(Ear):
-    """From the opening's centre to a seat's hip point, any three of the four, where ears were not measured.
+    """Position of a seat's hip point from the opening's centre, any three of the four, where ears were not measured.
 
-    The hip point is where torso and thigh of whoever sits there turn: about 90 mm over the pressed-in cushion.
+    The hip point is where the torso and thigh of the person seated turn: about 90 mm over the pressed-in cushion.
     """
 
     torso: Annotated[float, BeforeValidator(_torso), WithJsonSchema({"x-value": "angle"})] = Field(

@@ -62,7 +62,7 @@ class Found:
 
 @dataclass(frozen=True, slots=True)
 class Pocket:
-    """What one speaker screw needs: a hole `hole` wide and `depth` deep with `wall` round it.
+    """Pocket that one speaker screw needs: a hole `hole` wide and `depth` deep with `wall` round it.
 
     For a through bolt `depth` is 0 and `nut` holds (room across, nut height).
     """

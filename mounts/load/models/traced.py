@@ -1,4 +1,4 @@
-"""What was traced or read point by point: outlines in a DXF file, points along a rim."""
+"""Outlines traced in a DXF file, and points read along a rim."""
 
 from typing import Annotated, ClassVar, Literal, Self
 

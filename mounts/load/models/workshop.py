@@ -1,4 +1,4 @@
-"""What a part is made of and made on: materials and printers."""
+"""Materials and printers that a part is made of and on."""
 
 from itertools import pairwise
 from typing import Annotated, Literal
@@ -102,7 +102,7 @@ class Material(Frozen):
 
 
 class Speeds(Frozen):
-    """How fast it prints, as its slicer is set."""
+    """Printing speeds, as the slicer is set."""
 
     outer: Size = Field(default=40, description="outer wall, mm/s")
     inner: Size = Field(default=60, description="inner walls, mm/s")

@@ -37,7 +37,7 @@ _FLOAT = re.compile(r"[-+]?(\.[0-9]+|[0-9]+(\.[0-9]*)?)([eE][-+]?[0-9]+)?|([-+]?
 
 @dataclass(frozen=True)
 class Document:
-    """What a file says, or one branch of it.
+    """Content of a file, or of one branch of it.
 
     Attributes:
         file: the file it was read from.

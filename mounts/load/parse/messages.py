@@ -1,4 +1,4 @@
-"""What pydantic found, as problems with a place, in a fabricator's words."""
+"""Messages for what pydantic found, as problems with a place, in a fabricator's words."""
 
 from __future__ import annotations
 

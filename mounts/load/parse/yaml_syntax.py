@@ -1,4 +1,4 @@
-"""What is wrong with a text that is no YAML, told by what stands there rather than by how a parser got stuck."""
+"""Faults of a text that is no YAML, found by what stands there rather than by how a parser got stuck."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""What a panel's file says that a caliper read, as the solver takes it."""
+"""Caliper readings of a panel's file, as the solver takes them."""
 
 from __future__ import annotations
 

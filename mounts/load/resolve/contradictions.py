@@ -1,4 +1,4 @@
-"""What one profile says against itself: numbers that are each possible, but not together."""
+"""Contradictions within one profile: numbers that are each possible, but not together."""
 
 from __future__ import annotations
 

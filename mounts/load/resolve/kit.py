@@ -32,23 +32,23 @@ class KitPart:
 
     @property
     def pieces(self) -> int:
-        """How many of it are printed or cut: a board that is cut takes several feet."""
+        """Number of pieces that are printed or cut: a board that is cut takes several feet."""
         return self.copies * self.job.pieces
 
 
 @dataclass(frozen=True)
 class Kit:
-    """What a kit's file asks for.
+    """Kit as its file asks for it.
 
     Attributes:
         name, about, vehicle, date, notes: of the kit's file.
         file: the kit's file.
         vehicles: how many are to be fitted.
-        printers: to lay the parts out on; empty for each job's own.
+        printers: printers to lay the parts out on; empty for each job's own.
         gap, brim: between the parts on a bed, and round each, mm.
-        parts: of the jobs that it names.
+        parts: parts of the jobs that it names.
         every: jobs that are made up as they are needed, see `generate_jobs`.
-        library: that the jobs come from.
+        library: library that the jobs come from.
     """
 
     name: str

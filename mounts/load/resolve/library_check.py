@@ -1,4 +1,4 @@
-"""What a library holds, every file of it loaded and checked; one that does not load is told and hides no other."""
+"""Check of a whole library, every file loaded and checked; one that does not load is reported and hides no other."""
 
 from __future__ import annotations
 

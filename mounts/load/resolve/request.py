@@ -1,4 +1,4 @@
-"""What a job's file asks for, with everything that it refers to looked up: what each kind's own loader starts from."""
+"""Request of a job's file, with everything that it refers to looked up: what each kind's own loader starts from."""
 
 from __future__ import annotations
 
@@ -30,9 +30,9 @@ class JobRequest:
         document: what the file says, after `based_on`.
         parts: what it refers to, by its key: panel, speaker, material, printer, port, device.
         file: its values; None where they have problems.
-        problems: of the file and of its parts.
-        library: that the parts come from.
-        path: of the file.
+        problems: problems of the file and of its parts.
+        library: library that the parts come from.
+        path: path of the file.
     """
 
     document: Document

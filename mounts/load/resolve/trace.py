@@ -35,7 +35,7 @@ class TracedLoop:
 
 @dataclass(frozen=True, slots=True)
 class TracedDrawing:
-    """What a drawing holds.
+    """Outlines of a traced drawing.
 
     Attributes:
         file: its name, as messages show it.

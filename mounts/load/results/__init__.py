@@ -1,4 +1,4 @@
-"""What earlier runs wrote, read back and verified: reports, parts on the shelf, and which program made them.
+"""Results of earlier runs, read back and verified: reports, parts on the shelf, and which program made them.
 
 Takes folders and fields of JSON; gives reports and bytes. May import `findings/`, `identity` and the cache of
 `catalogue/`.

@@ -1,4 +1,4 @@
-"""Which program this is: a mark that changes whenever anything does that could change a part."""
+"""Mark of this program, which changes whenever anything does that could change a part."""
 
 from __future__ import annotations
 

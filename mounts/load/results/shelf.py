@@ -1,4 +1,4 @@
-"""What earlier runs kept, read back and verified; `write/disk_cache.py` puts it there."""
+"""Parts kept by earlier runs, read back and verified; `write/disk_cache.py` puts them there."""
 
 from __future__ import annotations
 

@@ -26,7 +26,7 @@ class BoxBlock:
 
     @property
     def width(self) -> float:
-        """Of all its boxes, or of its key if that is longer."""
+        """Width of all its boxes, or of its key if that is longer, mm."""
         boxes = sum(width_of(box) + APART for box in self.boxes) - APART
         return max(boxes, text_width(self.key, KEY, STRONG))
 

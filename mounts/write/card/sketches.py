@@ -1,4 +1,4 @@
-"""What the readings mean, in small: sections through door, glass and trim, a clock, a caliper between holes."""
+"""Sketches of what the readings mean: sections through door, glass and trim, a clock, a caliper between holes."""
 
 from __future__ import annotations
 

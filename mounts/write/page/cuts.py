@@ -1,4 +1,4 @@
-"""For every finding with a place the plane in which it is best seen: through the place and the two things beside it."""
+"""Planes in which findings with a place are best seen: through the place and the two things beside it."""
 
 from __future__ import annotations
 
@@ -30,7 +30,7 @@ class Neighbourhood:
     Attributes:
         part: all of its triangles.
         features: for each feature of the part, which of its triangles show it, (m,) bool.
-        things: round it, each one's triangles.
+        things: triangles of each thing round it.
         axis: frame whose z is the speaker's axis.
     """
 

@@ -1,4 +1,4 @@
-"""What a page tells, as one JSON document: meshes, the surfaces of the part's faces, findings, and where to cut."""
+"""Data of a page, as one JSON document: meshes, the surfaces of the part's faces, findings, and where to cut."""
 
 from __future__ import annotations
 

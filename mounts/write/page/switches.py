@@ -69,12 +69,12 @@ class Shape:
 
 @dataclass(frozen=True, slots=True)
 class Switch:
-    """What one switch shows and hides.
+    """Switch, and what it shows and hides.
 
     Attributes:
-        key: of its colour and its look.
+        key: key of its colour and its look.
         label: the words beside it.
-        on: at first.
+        on: state at first.
         shapes: what it shows.
     """
 

@@ -50,9 +50,9 @@ class Solved:
     """A problem with its best place.
 
     Attributes:
-        turn: of the speaker.
-        problem: what was asked.
-        numbers: of its best place.
+        turn: turn of the speaker about its axis.
+        problem: problem that was solved.
+        numbers: free variables at its best place.
         miss: by how much the worst clearance is missed, mm.
     """
 
@@ -63,7 +63,7 @@ class Solved:
 
     @property
     def is_possible(self) -> bool:
-        """Whether all hard constraints hold, or they fail for another reason than the printer."""
+        """True if all hard constraints hold, or they fail for another reason than the printer."""
         limits = self.problem.limits
         return limits.top is None or bool(limits.hard(self.problem.freedom.poses(self.numbers[None])).min() >= -ENOUGH)
 

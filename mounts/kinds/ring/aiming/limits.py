@@ -48,7 +48,7 @@ class Limit:
 
     @property
     def cause(self) -> str:
-        """What has to change for more room: the reading, or the limit itself."""
+        """Reading that has to change for more room, or the limit itself where no reading is given."""
         return self.reading or f"{self.code} {self.between[0].id} {self.between[1].id}"
 
 
@@ -57,7 +57,7 @@ class LinearCut:
     """Linear constraint from a drawn ring: its margin at a place, and its slopes there.
 
     Attributes:
-        limit: that was missed.
+        limit: limit that was missed.
         at: numbers of the place, (count,).
         margin: mm.
         slopes: (count,).
@@ -141,7 +141,7 @@ class PoseLimits:
 
     @property
     def is_held(self) -> bool:
-        """Whether the height is one that may be too low."""
+        """True if the height is one that may be too low."""
         return not isinstance(self.freedom.height, Bounds)
 
     def hard_rows(self) -> tuple[Limit, ...]:
