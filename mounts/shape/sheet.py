@@ -220,11 +220,19 @@ def _drawn_in(places: Array, found: Array, field: Callable[[Array, Numbers], Arr
 
 
 def _lowest(found: Array) -> tuple[Numbers, ...]:
-    """Return the BASINS lowest places of each field (count, n, m), whose n goes round, none above a neighbour."""
+    """Return the BASINS lowest places of each field (count, n, m), whose n goes round, none above a neighbour.
+
+    Of neighbours that are equally low only those at an end count, else all basins lie in one span of no length.
+    """
     count, n, m = found.shape
     around = np.pad(np.pad(found, ((0, 0), (1, 1), (0, 0)), mode="wrap"), ((0, 0), (0, 0), (1, 1)), constant_values=inf)
-    beside = np.min([around[:, i : i + n, j : j + m] for i, j in product(range(3), range(3))], axis=0)
-    flat = np.where(found <= beside, found, inf).reshape(count, -1)
+    near = {(i, j): around[:, 1 + i : 1 + i + n, 1 + j : 1 + j + m] for i, j in product((-1, 0, 1), repeat=2)}
+    with np.errstate(invalid="ignore"):  # where two do not count
+        level = {at: np.abs(one - found) < LOWER for at, one in near.items()}
+    lowest = found <= np.min(list(near.values()), axis=0) + LOWER
+    ends = lowest & ~(level[-1, 0] & level[1, 0]) & ~(level[0, -1] & level[0, 1])
+    lowest = np.where(ends.any(axis=(1, 2), keepdims=True), ends, lowest)
+    flat = np.where(lowest, found, inf).reshape(count, -1)
     order = np.argsort(flat, axis=1, kind="stable")[:, :BASINS]
     owner = np.repeat(np.arange(count), order.shape[1])
     place = order.ravel()

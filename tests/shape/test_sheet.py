@@ -320,3 +320,13 @@ def test_many_costs_at_once_are_as_each_alone() -> None:
         radius = min((40 + 20 * z / 40 for z in (6.0, 31.0)), key=lambda r: abs(hypot(*at) - r))
         assert least == pytest.approx(alone, abs=1e-9)
         assert least == pytest.approx(abs(hypot(*at) - radius), abs=GOOD)
+
+
+@pytest.mark.parametrize("top", [130.0, 120.0], ids=["upright", "leaning in"])
+def test_spans_of_no_length_hide_no_lower_place_beside_them(top: float) -> None:
+    """The straight of a slot has no length in the circles over it; an upright axis beside it is nearest elsewhere."""
+    wall = sheet((PANEL, oblong(150.0, 120.0)), (PANEL.lifted(20.0), circle(130.0)), (PANEL.lifted(60.0), circle(top)))
+    for turn in np.radians(np.arange(85.0, 95.0, 0.25)):
+        axis = 54.0 * np.array([cos(turn), sin(turn)])
+        got = least_on(wall, lambda points, axis=axis: np.hypot(*(points[:, :2] - axis).T), (over(20.0),))
+        assert got == pytest.approx(top / 2 - 54.0, abs=GOOD)
