@@ -13,11 +13,9 @@ from mounts.kinds.cup.label import labels_for
 from mounts.kinds.cup.seat import seat_for
 from mounts.kinds.cup.stakes import pin_heads, pin_pattern, refuse_line, stakes
 from mounts.kinds.cup.template import draw_template
-from mounts.kinds.cup.values import CupPlan, on_axis
+from mounts.kinds.cup.values import MOUTH, CupPlan, on_axis
 from mounts.kinds.cup.walls import CupBody, cup_walls, refuse_broken
 from mounts.load.models.job_kinds import CupJob
-
-MOUTH = 0.4  # mm
 
 
 def plan_cup(job: CupJob) -> CupPlan:

@@ -24,6 +24,9 @@ from mounts.geometry.outline import Outline, Point
 from mounts.identity import Ident, Role, called
 
 FILLET, CUP_ROOM = called(Role.PIECE, "fillet"), called(Role.CUT, "room")
+MOUTH = 0.4  # mm, chamfer at the mouth of each pin's hole
+FLOOR_PART = 0.5  # mm of a closed bore with a name of their own, so that its floor differs from its wall
+FIRST_LUG = 30.0  # degrees in the seat's frame at which the first lug stands
 NUT_ROOM, BOTTOM = Ident(Role.CUT, "nut", "nut room"), called(Role.CUT, "bottom")
 
 
