@@ -15,11 +15,16 @@ import pytest
 from mounts.checks.assembly import assemble
 from mounts.checks.check import check_part
 from mounts.checks.panel import panel_findings
-from mounts.checks.ring.findings import access_findings
+from mounts.checks.ring.findings import (
+    LEAST,
+    MOST,
+    access_findings,
+    foam_findings,
+    proven_findings,
+    sound_findings,
+    squeeze_findings,
+)
 from mounts.checks.ring.flat import flat_findings
-from mounts.checks.ring.former_speaker import proven_findings
-from mounts.checks.ring.seal import LEAST, MOST, foam_findings, squeeze_findings
-from mounts.checks.ring.sound import sound_findings
 from mounts.findings.report import Finding, Verdict
 from mounts.findings.wall import Wall
 from mounts.geometry.outline import circle, offset_outline
