@@ -241,6 +241,13 @@ def test_the_panels_hole_turns_at_what_the_nut_needs(off, good):
     assert (found.closed_form, found.limit) == (7.2 + off, 7.2)
 
 
+@pytest.mark.parametrize(("off", "good"), [(0.2, True), (0.2 + STEP, False)])
+def test_a_hole_read_a_little_wide_is_left_to_a_gauge(off, good):
+    found = one(panel_findings(changed(demo(), panel__fixings__hole=7.2 + off)), "panel.hole-wide")
+    judged(found, good=good, bad=Verdict.DO)
+    assert (found.closed_form, found.limit) == (7.2 + off, pytest.approx(7.4))
+
+
 @pytest.mark.parametrize(
     ("thick", "good", "limit"),
     [(0.5 - STEP, False, 0.5), (0.5, True, 0.5), (3.0, True, 3.0), (3.0 + STEP, False, 3.0)],
