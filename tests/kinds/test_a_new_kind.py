@@ -24,12 +24,10 @@ from mounts.geometry.frames import Frame
 from mounts.geometry.outline import circle
 from mounts.identity import FLOOR, Ident, Role
 from mounts.kernels.part import Part
-from mounts.kinds.declaration import WORKSHOP, Declaration
-from mounts.kinds.kind import Kind
-from mounts.kinds.registry import KIND_MODULES
+from mounts.kinds.kind import Kind, kind_called
+from mounts.kinds.registry import KIND_MODULES, WORKSHOP, Declaration
 from mounts.kinds.review import Papers, Review
 from mounts.kinds.sizes import NamedSize
-from mounts.kinds.table import kind_called
 from mounts.load.catalogue.folders import read_kind
 from mounts.load.editing.schema import build_schema
 from mounts.load.models.base import Size as Length

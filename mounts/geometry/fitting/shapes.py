@@ -1,19 +1,98 @@
 """Orthogonal least-squares fits of circle, oblong and rounded rectangle to points.
 
 An algebraic fit is no more than the start: on a short arc it gives too small a circle.
+
+Damped Gauss-Newton on signed distances: the orthogonal fit of any outline that gives the distance of a point.
+
+Result of a fit to a rim, as a value without numpy.
 """
 
 from __future__ import annotations
 
+from collections.abc import Callable
+from dataclasses import dataclass
+from typing import Literal
+
 import numpy as np
 
-from mounts.geometry.fitting.gauss_newton import minimize_distances, with_difference_slopes
-from mounts.geometry.fitting.values import RimFit, Shape
 from mounts.geometry.frames import Array
-from mounts.geometry.outline import Outline, circle, oblong, rectangle
+from mounts.geometry.outline import Outline, Point, circle, oblong, rectangle
 
+Distance = Callable[[Array], tuple[Array, Array]]  # parameters → distances (n,) and their slopes (n, p)
+ROUNDS = 100
+STILL = 1e-9
+Shape = Literal["circle", "oblong", "rectangle", "outline"]
 LEAST_CORNER = 0.5  # mm, of a rectangle, as everywhere
 PARAMETERS = {"circle": 3, "oblong": 5, "rectangle": 6}
+
+
+def minimize_distances(distance: Distance, start: Array) -> tuple[Array, Array, Array]:
+    """Return the parameters with the least sum of squared distances.
+
+    Args:
+        distance: signed distances of the points from the outline that parameters make, with their derivatives.
+        start: parameters to begin with.
+
+    Returns:
+        Parameters (p,), their covariance (p, p) for points of unit variance, and the residuals (n,).
+    """
+    found, damping = np.array(start, dtype=float), 1e-3
+    off, slope = distance(found)
+    for _ in range(ROUNDS):
+        normal = slope.T @ slope
+        step = -np.linalg.solve(normal + damping * np.diag(np.diag(normal)) + 1e-12 * np.eye(len(found)), slope.T @ off)
+        tried, tried_slope = distance(found + step)
+        if tried @ tried <= off @ off:
+            found, off, slope, damping = found + step, tried, tried_slope, damping / 10
+        else:
+            damping *= 10
+        if np.abs(step).max() < STILL or damping > 1e12:
+            break
+    spread: Array = np.asarray(np.linalg.pinv(slope.T @ slope), dtype=float)
+    return found, spread, off
+
+
+def with_difference_slopes(distance: Callable[[Array], Array], step: float = 1e-5) -> Distance:
+    """Return a distance function that gives its derivatives too, by central differences of `step`.
+
+    >>> with_difference_slopes(lambda p: 2.0 * p)(np.array([3.0]))[1].round(6)
+    array([[2.]])
+    """
+
+    def with_slopes(parameters: Array) -> tuple[Array, Array]:
+        ways = np.eye(len(parameters)) * step
+        slopes = [(distance(parameters + way) - distance(parameters - way)) / (2 * step) for way in ways]
+        return distance(parameters), np.stack(slopes, axis=1)
+
+    return with_slopes
+
+
+@dataclass(frozen=True, slots=True)
+class RimFit:
+    """Closed outline fitted to points along a rim.
+
+    Attributes:
+        shape: what was fitted.
+        centre: of the outline, mm, where the points were given; of a general outline its box's middle.
+        sizes: (diameter,), (length, width) or (width, height, corner radius); of a general outline its box's sides, mm.
+        turn: of the first size, degrees counter-clockwise from +x; 0 for a circle and a general outline.
+        outline: about its centre, counter-clockwise.
+        spread: variances xx, xy, yy of the centre for points read to 1 mm (one standard deviation), mm².
+        size_sd: standard deviation of the sizes, the worst of them, for points read to 1 mm.
+        rms: root mean square of the residuals, degrees of freedom taken off; 0 when no point is to spare, mm.
+        worst, worst_at: the greatest residual, mm, and the index of its point.
+    """
+
+    shape: Shape
+    centre: Point
+    sizes: tuple[float, ...]
+    turn: float
+    outline: Outline
+    spread: tuple[float, float, float]
+    size_sd: float
+    rms: float
+    worst: float
+    worst_at: int
 
 
 def fit_circle(points: Array) -> RimFit:
