@@ -30,7 +30,7 @@ from textwrap import wrap
 from typing import Any
 
 from mounts.design.pattern import HolePattern
-from mounts.geometry.fitting.shapes import RimFit
+from mounts.geometry.fitting.values import RimFit
 from mounts.geometry.survey.regular import BoltCircleFit, Regularity
 from mounts.geometry.survey.survey import OPENING
 from mounts.load.models.limits import Limits

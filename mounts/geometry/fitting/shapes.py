@@ -3,25 +3,21 @@
 An algebraic fit is no more than the start: on a short arc it gives too small a circle.
 
 Damped Gauss-Newton on signed distances: the orthogonal fit of any outline that gives the distance of a point.
-
-Result of a fit to a rim, as a value without numpy.
 """
 
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
-from typing import Literal
 
 import numpy as np
 
+from mounts.geometry.fitting.values import RimFit, Shape
 from mounts.geometry.frames import Array
-from mounts.geometry.outline import Outline, Point, circle, oblong, rectangle
+from mounts.geometry.outline import Outline, circle, oblong, rectangle
 
 Distance = Callable[[Array], tuple[Array, Array]]  # parameters → distances (n,) and their slopes (n, p)
 ROUNDS = 100
 STILL = 1e-9
-Shape = Literal["circle", "oblong", "rectangle", "outline"]
 LEAST_CORNER = 0.5  # mm, of a rectangle, as everywhere
 PARAMETERS = {"circle": 3, "oblong": 5, "rectangle": 6}
 
@@ -65,34 +61,6 @@ def with_difference_slopes(distance: Callable[[Array], Array], step: float = 1e-
         return distance(parameters), np.stack(slopes, axis=1)
 
     return with_slopes
-
-
-@dataclass(frozen=True, slots=True)
-class RimFit:
-    """Closed outline fitted to points along a rim.
-
-    Attributes:
-        shape: what was fitted.
-        centre: of the outline, mm, where the points were given; of a general outline its box's middle.
-        sizes: (diameter,), (length, width) or (width, height, corner radius); of a general outline its box's sides, mm.
-        turn: of the first size, degrees counter-clockwise from +x; 0 for a circle and a general outline.
-        outline: about its centre, counter-clockwise.
-        spread: variances xx, xy, yy of the centre for points read to 1 mm (one standard deviation), mm².
-        size_sd: standard deviation of the sizes, the worst of them, for points read to 1 mm.
-        rms: root mean square of the residuals, degrees of freedom taken off; 0 when no point is to spare, mm.
-        worst, worst_at: the greatest residual, mm, and the index of its point.
-    """
-
-    shape: Shape
-    centre: Point
-    sizes: tuple[float, ...]
-    turn: float
-    outline: Outline
-    spread: tuple[float, float, float]
-    size_sd: float
-    rms: float
-    worst: float
-    worst_at: int
 
 
 def fit_circle(points: Array) -> RimFit:

@@ -14,7 +14,7 @@ from dataclasses import dataclass, replace
 from math import atan2, degrees, hypot, log
 from statistics import NormalDist
 
-from mounts.geometry.fitting.shapes import RimFit
+from mounts.geometry.fitting.values import RimFit
 from mounts.geometry.outline import Point
 
 ONE = 0.3934693402873666  # 1 − exp(−1/2): share of cases inside the 1-σ ellipse

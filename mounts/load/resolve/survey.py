@@ -8,7 +8,7 @@ from dataclasses import replace
 from typing import TYPE_CHECKING, Any, TypeVar
 
 from mounts.errors import InputError, Problem
-from mounts.geometry.fitting.shapes import RimFit
+from mounts.geometry.fitting.values import RimFit
 from mounts.geometry.outline import Outline, Point
 from mounts.geometry.survey.survey import OPENING, Matrix, Survey, SurveyError, unadjusted_survey
 from mounts.load.models.limits import Limits
