@@ -9,8 +9,7 @@ from mounts.findings.compare import at_least
 from mounts.findings.gap import Gap
 from mounts.findings.report import PRACTICE, Finding
 from mounts.findings.wording import enough
-from mounts.geometry.clearance import least_clearance, separation
-from mounts.geometry.distance import depths
+from mounts.geometry.distance import depths, least_clearance, separation
 from mounts.geometry.outline import Point
 from mounts.geometry.ties import least_of, step_of
 from mounts.identity import Ident, Role
