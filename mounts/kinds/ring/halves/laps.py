@@ -10,7 +10,7 @@ from mounts.design.screw_length import Joint, choose_sold_length, length_toleran
 from mounts.findings.wall import Wall
 from mounts.geometry.outline import Point
 from mounts.kinds.ring.halves.needs import LapNeeds, LapSite, pitch_of
-from mounts.kinds.ring.halves.obstacles import outline_reach, seat_breadth
+from mounts.kinds.ring.halves.obstacles import seat_breadth
 from mounts.kinds.ring.halves.values import Lap, LapScrew
 from mounts.kinds.ring.halves.walls import screw_walls
 from mounts.kinds.ring.values import RingPlan
@@ -132,6 +132,6 @@ def _between(plan: RingPlan, angle: float) -> Point:
     """Return the point midway between the bore and the seat's edge, or the flange's room, in a direction."""
     seat = plan.seat
     x, y = cos(radians(angle)), sin(radians(angle))
-    out = outline_reach(seat.bore, angle) + seat_breadth(plan, angle) / 2
+    out = seat.bore.reach(angle) + seat_breadth(plan, angle) / 2
     px, py, _ = (float(value) for value in seat.frame.out((out * x, out * y, 0.0)))
     return (px, py)

@@ -8,7 +8,6 @@ from math import cos, inf, radians, sin
 import numpy as np
 
 from mounts.geometry.frames import Array
-from mounts.geometry.outline import Outline
 from mounts.kinds.ring.values import Fixing, RingPlan
 from mounts.load.models.limits import Limits
 
@@ -42,17 +41,7 @@ def obstacle_distance(crowd: Array, angle: float) -> float:
 
 def seat_breadth(plan: RingPlan, angle: float) -> float:
     """Return the breadth of the seat in a direction, mm, to its edge or to the room of a flange that is let in."""
-    return outline_reach(plan.seat.let_in or plan.seat.outline, angle) - outline_reach(plan.seat.bore, angle)
-
-
-def outline_reach(outline: Outline, angle: float) -> float:
-    """Return how far an outline round the origin reaches in a direction, degrees counter-clockwise from +x."""
-    x, y = cos(radians(angle)), sin(radians(angle))
-    low, high = 0.0, max(outline.box[2:]) * 2
-    for _ in range(40):
-        middle = (low + high) / 2
-        low, high = (middle, high) if outline.depth((middle * x, middle * y)) > 0 else (low, middle)
-    return low
+    return (plan.seat.let_in or plan.seat.outline).reach(angle) - plan.seat.bore.reach(angle)
 
 
 def _fixed(fixings: Sequence[Fixing], limits: Limits) -> Iterator[tuple[float, float, float]]:
