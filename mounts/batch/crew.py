@@ -12,7 +12,7 @@ from typing import Any, Protocol, Self
 
 from mounts.batch.work import Refusal, make_part, prepare_worker
 from mounts.errors import MountsError
-from mounts.load.results.program import program_mark
+from mounts.load.results.shelf import program_mark
 
 HEAVY = ("mounts.pipeline", "mounts.kernels.verified_build", "mounts.write.step", "mounts.write.picture")
 MOST_TASKS = 60  # of a worker before a fresh one takes its place, so that what a kernel leaks stays small

@@ -29,7 +29,7 @@ import yaml
 
 from mounts import pipeline
 from mounts.errors import InputError
-from mounts.kinds.table import kind_of, parts
+from mounts.kinds.kind import kind_of, parts
 from mounts.load.resolve.job import load_from
 from mounts.load.resolve.library import Library
 from tests.scale.workshop import KINDS as DRAWN

@@ -27,13 +27,13 @@ from mounts.design.lettering import Label
 from mounts.findings.compare import Said, at_least, at_most, state, within
 from mounts.findings.report import Finding, Verdict
 from mounts.findings.wording import enough
-from mounts.geometry.bounding_boxes import TURNS, turned_box_sizes
 from mounts.geometry.facets import triangle_cross
 from mounts.geometry.frames import Array, Vector
 from mounts.geometry.ties import first_most, most_of, step_of
 from mounts.identity import Ident
 from mounts.kernels.mesh import centroid
 from mounts.kernels.part import Part
+from mounts.kinds.ring.halves.bed import TURNS, turned_box_sizes
 from mounts.load.models.workshop import Material, Printer
 
 PRACTICE = "common practice, no source"
