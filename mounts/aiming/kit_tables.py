@@ -10,9 +10,7 @@ from mounts.aiming.tables import ARRIVAL, BEGINS, ESTIMATED, MARKS, NO_EARS, TOG
 from mounts.aiming.values import AimReport, SideAim
 from mounts.checks.ring.aim import describe_limit
 from mounts.design.choice import Choice
-from mounts.design.listening.arrivals import Arrival
-from mounts.design.listening.heard import frequency_text
-from mounts.design.listening.piston import held_between
+from mounts.design.listening import Arrival, frequency_text, held_between
 from mounts.load.parse.units import format_clock
 from mounts.write.text_shaping import plain_text
 
