@@ -24,7 +24,7 @@ def dummy_findings(job: Job, part: Part, agreement: Agreement, pose: Pose) -> tu
         agreement: of both kernels.
         pose: in which it is printed.
     """
-    found = (*printing_findings(part, job.printer, pose), *solid_findings(part, agreement))
+    found = (*printing_findings(part, job.printer, pose, units=job.units), *solid_findings(part, agreement))
     return in_order([_meant(one) for one in found])
 
 

@@ -22,7 +22,6 @@ from mounts.checks.printing.growth import growth_finding
 from mounts.findings.compare import at_least
 from mounts.findings.gap import Gap
 from mounts.findings.report import PRACTICE, Finding, Verdict
-from mounts.findings.wording import enough, tenth_up
 from mounts.geometry.distance import depths
 from mounts.identity import REAR_FACE, ROOM_END, Ident
 from mounts.kernels.part import Part
@@ -53,8 +52,8 @@ def cup_findings(job: CupJob, plan: CupPlan, part: Part) -> tuple[Finding, ...]:
         *_seen(job, plan),
         *listening_findings(job, plan.seat.frame),
         *([heat_finding(job.material, job.panel.place, job.limits)] if job.panel.place else []),
-        *wall_findings(part, plan.walls, skin=Skin.of(part)),
-        *printing_findings(part, job.printer, cup_pose(plan), labels=plan.labels),
+        *wall_findings(part, plan.walls, skin=Skin.of(part), units=job.units),
+        *printing_findings(part, job.printer, cup_pose(plan), labels=plan.labels, units=job.units),
     )
 
 
@@ -84,13 +83,13 @@ def _advice(job: CupJob, plan: CupPlan, gap: Gap) -> str:
     missing = gap.wanted - gap.gap
     height = plan.seat.frame.origin[2]
     if gap.code == "clear.grille":
-        return f"take height: {-tenth_up(missing - height):.1f}, or best"
+        return f"take height: {job.units.key(height - missing, up=False)}, or best"
     if gap.code == "clear.room":
-        up = f"take height: {tenth_up(height + missing):.1f}" if job.height != "best" else "take less tilt"
-        return f"{up}, or a tweeter {enough(missing)} less deep"
+        up = f"take height: {job.units.key(height + missing, up=True)}" if job.height != "best" else "take less tilt"
+        return f"{up}, or a tweeter {job.units.at_least(missing)} less deep"
     if gap.code == "clear.standing":
-        return f"cut it down by {enough(missing)}, or move the seat away with seat_offset"
-    return f"{enough(missing)} more is needed"
+        return f"cut it down by {job.units.at_least(missing)}, or move the seat away with seat_offset"
+    return f"{job.units.at_least(missing)} more is needed"
 
 
 def _seen(job: CupJob, plan: CupPlan) -> Iterator[Finding]:

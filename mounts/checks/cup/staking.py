@@ -8,6 +8,7 @@ from mounts.design.staking import SOURCE, head_volume
 from mounts.findings.compare import at_least, at_most, in_band
 from mounts.findings.report import PRACTICE, Finding, Verdict
 from mounts.kinds.cup.values import CupPlan, Stake
+from mounts.lengths import Units
 from mounts.load.models.job_kinds import CupJob
 from mounts.load.models.pins import Pin
 
@@ -26,7 +27,7 @@ def stake_findings(job: CupJob, plan: CupPlan) -> Iterator[Finding]:
         yield _bearing(stake)
         yield _iron(job, stake)
         if stake.cut > 0:
-            yield _cut(stake, pin)
+            yield _cut(stake, pin, job.units)
 
 
 def _goes_on(job: CupJob, plan: CupPlan) -> Finding:
@@ -41,14 +42,17 @@ def _volume(job: CupJob, stake: Stake, pin: Pin) -> Iterator[Finding]:
     """Yield the protruding volume against that of the standard head; a misread pin length changes it."""
     share = pin.section * stake.protrudes / head_volume(stake.wanted, pin)
     sd = pin.section * job.uncertainty("holes") / head_volume(stake.wanted, pin)
-    short = f"the pin gives a head {stake.head.height:.1f} high instead of {stake.wanted.height:.1f}; form it flatter"
+    short = (
+        f"the pin gives a head {job.units(stake.head.height, 1)} high instead of "
+        f"{job.units(stake.wanted.height, 1)}; form it flatter"
+    )
     long = "cut the pin, or cut off the flash"
     yield in_band(
         "stake.volume",
         share,
         FULL,
-        f"plastic for the head of pin {stake.name}: {stake.head.form}, {stake.head.diameter:.1f} across, "
-        f"{stake.head.height:.1f} high",
+        f"plastic for the head of pin {stake.name}: {stake.head.form}, {job.units(stake.head.diameter, 1)} across, "
+        f"{job.units(stake.head.height, 1)} high",
         missed=Verdict.WARN,
         at=(*stake.at, -stake.seat),
         source=SOURCE,
@@ -85,10 +89,10 @@ def _iron(job: CupJob, stake: Stake) -> Finding:
     return at_least("stake.iron", value, limit, what, missed=Verdict.WARN, at=at, source=PRACTICE, advice=advice)
 
 
-def _cut(stake: Stake, pin: Pin) -> Finding:
+def _cut(stake: Stake, pin: Pin, units: Units) -> Finding:
     what = f"pin {stake.name} is longer than its head needs"
     at = (*stake.at, -stake.seat)
-    advice = f"cut it to {pin.height - stake.cut:.1f} before it is staked"
+    advice = f"cut it to {units(pin.height - stake.cut, 1)} before it is staked"
     return at_most(
         "stake.cut", pin.height, pin.height - stake.cut, what, missed=Verdict.DO, at=at, source=SOURCE, advice=advice
     )

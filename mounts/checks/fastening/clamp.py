@@ -56,7 +56,7 @@ def _bearing(job: RingJob, place: FixingPlace) -> Finding:
         missed=Verdict.FAIL if stress > job.material.strength_mpa else Verdict.WARN,
         at=(*place.at, place.seat),
         source=SOURCE,
-        advice=f"tighten to no more than {format_torque(torque)} N·m, or take a washer {wide:g} across",
+        advice=f"tighten to no more than {format_torque(torque)} N·m, or take a washer {job.units(wide)} across",
     )
 
 

@@ -16,6 +16,7 @@ from mounts.geometry.facets import triangle_cross
 from mounts.geometry.frames import Array
 from mounts.kernels.mesh import centroid
 from mounts.kernels.part import Part
+from mounts.lengths import Units
 from mounts.load.models.workshop import Printer
 
 PRACTICE = "common practice, no source"
@@ -26,7 +27,7 @@ HOLD = 100.0  # mm² that hold a part to the bed without a brim
 STEADY = 0.25  # of the height of the centre of mass: its way to the edge of what stands on the bed
 
 
-def pose_findings(points: Array, pose: Array, printer: Printer) -> Iterator[Finding]:
+def pose_findings(points: Array, pose: Array, printer: Printer, units: Units = Units.MM) -> Iterator[Finding]:
     """Yield whether the pose only turns and shifts, and sets the lowest point on the bed; points (n, 3) in it."""
     turn = pose[:3, :3]
     off = float(np.abs(turn.T @ turn - np.eye(3)).max()) + 2.0 * float(np.linalg.det(turn) < 0)
@@ -37,7 +38,7 @@ def pose_findings(points: Array, pose: Array, printer: Printer) -> Iterator[Find
         yield state("print.pose", Verdict.FAIL, "print pose", 0.0, RIGID, measured=off, **said)
     lowest, limit = float(points[:, 2].min()), FLOATS * printer.layer
     where = "floats above" if lowest > 0 else "reaches below"
-    advice = f"it {where} the bed by {abs(lowest):.2f}; set it on the bed"
+    advice = f"it {where} the bed by {units(abs(lowest), 2)}; set it on the bed"
     what = "lowest point of the part over the bed"
     yield within("print.pose", lowest, 0.0, limit, what, unit="mm", source="a tenth of a layer", advice=advice)
 

@@ -20,12 +20,12 @@ from mounts.checks.printing.overhangs import FACET, LEVEL, Overhang, find_overha
 from mounts.design.lettering import Label
 from mounts.findings.compare import Said, at_least, at_most, state
 from mounts.findings.report import Finding, Verdict
-from mounts.findings.wording import enough
 from mounts.geometry.bounding_boxes import TURNS, turned_box_sizes
 from mounts.geometry.frames import Array, Vector
 from mounts.geometry.ties import first_most, most_of, step_of
 from mounts.identity import Ident
 from mounts.kernels.part import Part
+from mounts.lengths import Units
 from mounts.load.models.workshop import Printer
 
 GUIDES = "print guides"
@@ -42,6 +42,7 @@ def printing_findings(
     pose: ArrayLike = AS_BUILT,
     *,
     labels: Sequence[Label] = (),
+    units: Units = Units.MM,
 ) -> tuple[Finding, ...]:
     """Return all findings on the printing of a part.
 
@@ -50,29 +51,30 @@ def printing_findings(
         printer: that prints it.
         pose: (4, 4) float, rigid transform from the panel frame to the print pose.
         labels: of its plan.
+        units: in which its sentences give lengths.
     """
     matrix = np.asarray(pose, dtype=float)
     points = part.vertices @ matrix[:3, :3].T + matrix[:3, 3]
     solid = manifold_of(part, points)
     outline = convex_hull(points[:, :2])
-    found = [*pose_findings(points, matrix, printer)]
-    room = bed_finding(outline, float(np.ptp(points[:, 2])), printer)
+    found = [*pose_findings(points, matrix, printer, units)]
+    room = bed_finding(outline, float(np.ptp(points[:, 2])), printer, units)
     found.append(replace(room, measured=room.closed_form, closed_form=None))
-    found += overhang_findings(part, printer, points)
+    found += overhang_findings(part, printer, points, units)
     found += contact_findings(part, points, solid)
     if solid is not None:
-        found.append(least_in_layers(part, printer, points, solid))
+        found.append(least_in_layers(part, printer, points, solid, units))
     found = [replace(one, at=_back(matrix, one.at)) for one in found]
     return (*found, *label_findings(labels, printer))
 
 
-def overhang_findings(part: Part, printer: Printer, points: Array) -> Iterator[Finding]:
+def overhang_findings(part: Part, printer: Printer, points: Array, units: Units = Units.MM) -> Iterator[Finding]:
     """Yield overhangs beyond the limit and bridges; `points` (n, 3) are in print pose."""
     found = find_overhangs(part, printer, points)
     loose = _by_feature([one for one in found if one.steepest is not None])
     for feature, ones in loose.items():
         worst = most_of(ones, key=lambda one: one.steepest or 0.0)
-        yield _overhang(feature, sum(one.loose for one in ones), worst, printer)
+        yield _overhang(feature, sum(one.loose for one in ones), worst, printer, units)
     if not loose:
         most = steepest_clean(part, printer, points)
         what = "steepest overhang"
@@ -84,7 +86,7 @@ def overhang_findings(part: Part, printer: Printer, points: Array) -> Iterator[F
         yield at_most("print.bridge", None, BRIDGE, "no roof to bridge", measured=0.0, source=GUIDES)
 
 
-def least_in_layers(part: Part, printer: Printer, points: Array, solid: Manifold) -> Finding:
+def least_in_layers(part: Part, printer: Printer, points: Array, solid: Manifold, units: Units = Units.MM) -> Finding:
     """Return the narrowest place of a part's layers against the nozzle's line.
 
     Args:
@@ -92,6 +94,7 @@ def least_in_layers(part: Part, printer: Printer, points: Array, solid: Manifold
         printer: its nozzle and layers.
         points: (n, 3) float, the part's vertices in print pose, mm.
         solid: the same as a solid.
+        units: in which its sentences give lengths.
     """
     found = narrowest_material(part, solid, points, printer.layer)
     least, usual = LEAST * printer.nozzle, USUAL * printer.nozzle
@@ -111,7 +114,7 @@ def least_in_layers(part: Part, printer: Printer, points: Array, solid: Manifold
         margin=EXACT,
         at=found.at,
         source=source,
-        advice=f"make it {enough(missing)} thicker, or take a finer nozzle",
+        advice=f"make it {units.at_least(missing)} thicker, or take a finer nozzle",
     )
 
 
@@ -127,9 +130,9 @@ def label_findings(labels: Sequence[Label], printer: Printer) -> Iterator[Findin
         )
 
 
-def _overhang(feature: Ident, area: float, worst: Overhang, printer: Printer) -> Finding:
+def _overhang(feature: Ident, area: float, worst: Overhang, printer: Printer, units: Units) -> Finding:
     steepest = worst.steepest or 0.0
-    how = f"it sags over {worst.rise:.1f} of height" if steepest <= LEVEL else "its first lines fall"
+    how = f"it sags over {units(worst.rise, 1)} of height" if steepest <= LEVEL else "its first lines fall"
     return state(
         "print.overhang",
         Verdict.WARN,
@@ -165,13 +168,14 @@ def _back(pose: Array, at: Vector | None) -> Vector | None:
     return (x, y, z)
 
 
-def bed_finding(points: ArrayLike, height: float, printer: Printer) -> Finding:
+def bed_finding(points: ArrayLike, height: float, printer: Printer, units: Units = Units.MM) -> Finding:
     """Return the room that a part leaves on the bed: unturned where it fits so, else at the turn that leaves most.
 
     Args:
         points: (n, 2) float, the part's outline in its print pose, mm.
         height: of the part in its print pose, mm.
         printer: whose bed it is.
+        units: in which its sentences give lengths.
     """
     sizes = turned_box_sizes(np.asarray(points, dtype=float))
     width, depth, tall = printer.bed
@@ -179,7 +183,8 @@ def bed_finding(points: ArrayLike, height: float, printer: Printer) -> Finding:
     best = 0 if room[0] >= 0 else first_most(room)
     left = min(float(room[best]), round(tall - height, 6))
     x, y = (float(v) for v in sizes[best])
-    size, space = f"{x:.0f} × {y:.0f} × {height:.0f}", f"{width:g} × {depth:g} × {tall:g}"
+    size = " × ".join(units(side, 0) for side in (x, y, height))
+    space = " × ".join(map(units, (width, depth, tall)))
     return at_least(
         "bed",
         left,

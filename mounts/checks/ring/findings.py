@@ -51,7 +51,7 @@ def ring_findings(job: RingJob, plan: RingPlan, part: Part) -> tuple[Finding, ..
         plan: of the ring.
         part: in the panel frame, with the recipe's names on its features.
     """
-    printing = printing_findings(part, job.printer, labels=plan.labels)
+    printing = printing_findings(part, job.printer, labels=plan.labels, units=job.units)
     return (*mount_findings(job, plan, part), *(_in_two(job, plan, one) for one in printing))
 
 
@@ -74,9 +74,9 @@ def mount_findings(job: RingJob, plan: RingPlan, part: Part) -> tuple[Finding, .
         *sound_findings(job, plan),
         *listening_findings(job, plan.seat.frame),
         *([heat_finding(job.material, job.panel.place, job.limits)] if job.panel.place else []),
-        *wall_findings(part, plan.walls, skin=skin),
+        *wall_findings(part, plan.walls, skin=skin, units=job.units),
         *least_findings(skin),
-        edge_finding(touched_edges(plan)),
+        edge_finding(touched_edges(plan), job.units),
     )
     return with_change(job, plan, found)
 

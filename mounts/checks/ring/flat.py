@@ -21,7 +21,6 @@ from mounts.checks.ring.readback import sheet_readback
 from mounts.findings.compare import at_least, state
 from mounts.findings.gap import Gap
 from mounts.findings.report import PRACTICE, Finding, Verdict
-from mounts.findings.wording import enough
 from mounts.geometry.distance import depths
 from mounts.geometry.frames import PANEL
 from mounts.identity import EDGE, Ident
@@ -30,13 +29,14 @@ from mounts.kinds.ring.base import fastening_of, recess_for
 from mounts.kinds.ring.clearances import speaker_gaps
 from mounts.kinds.ring.flat import WEB, cut_webs
 from mounts.kinds.ring.values import FlatPlan
+from mounts.lengths import Units
 from mounts.load.models.job_kinds import RingJob
 
 
 def flat_findings(job: RingJob, plan: FlatPlan, part: Part) -> tuple[Finding, ...]:
     """Return all findings on a ring cut from sheet."""
     gaps = tuple(speaker_gaps(job, plan.seat))
-    found = [gap.finding(_advice(gap)) for gap in gaps]
+    found = [gap.finding(_advice(gap, job.units)) for gap in gaps]
     found += chance_findings(job, plan, (*gaps, *behind_gaps(job, plan)), read_in_mesh(Surface(part), [PANEL]))
     found += [*proven_findings(job, plan.seat), *panel_findings(job), *sheet_readback(job, plan, part)]
     found += [*screw_findings(job, plan), *washer_findings(job, plan), *clamp_findings(job, plan)]
@@ -44,12 +44,15 @@ def flat_findings(job: RingJob, plan: FlatPlan, part: Part) -> tuple[Finding, ..
     found += [_web(one, other, web) for one, other, web in _webs(plan)]
     recess = recess_for(job, fastening_of(job))
     if recess:
-        what = f"spot-face {recess.diameter:g} wide and {recess.depth:g} deep at the back of each fixing, by hand"
+        what = (
+            f"spot-face {job.units(recess.diameter)} wide and {job.units(recess.depth)} deep at "
+            "the back of each fixing, by hand"
+        )
         advice = "without it the ring stands off the face on the hardware's flanges"
         found.append(state("flat.recess", Verdict.DO, what, source="the hardware's file", advice=advice))
     if job.panel.place:
         found += climate_findings(job.material, job.panel.place, job.limits)
-    return (*found, *listening_findings(job, plan.seat.frame), edge_finding(SHEET))
+    return (*found, *listening_findings(job, plan.seat.frame), edge_finding(SHEET, job.units))
 
 
 def _webs(plan: FlatPlan) -> Iterator[tuple[Ident, Ident, float]]:
@@ -63,6 +66,6 @@ def _web(one: Ident, other: Ident, web: float) -> Finding:
     return at_least("wall.web", web, WEB, f"{one} to {other}", between=(one, other), source=PRACTICE, advice=advice)
 
 
-def _advice(gap: Gap) -> str:
+def _advice(gap: Gap, units: Units) -> str:
     missing = gap.wanted - gap.gap
-    return f"{enough(missing)} more is needed; take a thicker sheet, a thinner one, or another speaker"
+    return f"{units.at_least(missing)} more is needed; take a thicker sheet, a thinner one, or another speaker"

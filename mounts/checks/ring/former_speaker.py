@@ -6,7 +6,6 @@ from collections.abc import Iterator
 
 from mounts.findings.compare import at_most
 from mounts.findings.report import Finding, Verdict
-from mounts.findings.wording import enough
 from mounts.kinds.ring.clearances import speaker_reach
 from mounts.kinds.ring.values import RingSeat
 from mounts.load.models.job_kinds import RingJob
@@ -21,12 +20,24 @@ def proven_findings(job: RingJob, seat: RingSeat) -> Iterator[Finding]:
         return
     deep, high = speaker_reach(job, seat)
     if original.depth is not None and (behind is None or behind.glass is None):
-        yield _within("proven.depth", "depth behind the face", deep, original.depth, "the glass at every clock")
+        yield _within(
+            "proven.depth",
+            "depth behind the face",
+            deep,
+            original.depth,
+            "the glass at every clock",
+        )
     if original.front is not None and (front is None or front.trim is None):
-        yield _within("proven.front", "height before the face", high, original.front, "the trim with clay")
+        yield _within(
+            "proven.front",
+            "height before the face",
+            high,
+            original.front,
+            "the trim with clay",
+        )
 
 
 def _within(code: str, what: str, value: float, proven: float, reading: str) -> Finding:
-    said, advice = f"{enough(value - proven)} more than is proven", f"measure {reading}, or take another height"
+    advice = f"measure {reading}, or take another height"
     what = f"{what}, against the speaker that was there"
-    return at_most(code, value, proven, what, missed=Verdict.WARN, source=SOURCE, advice=f"{said}: {advice}")
+    return at_most(code, value, proven, what, missed=Verdict.WARN, source=SOURCE, advice=advice)

@@ -49,7 +49,7 @@ def foam_findings(job: RingJob, plan: RingPlan) -> Iterator[Finding]:
             f"foam to the trim, {word} squeeze",
             missed=Verdict.WARN,
             source=FOAM,
-            advice=f"the trim is {need:.1f} uneven there; take thicker foam, or read the trim again",
+            advice=f"the trim is {job.units(need, 1)} uneven there; take thicker foam, or read the trim again",
             margin_sd=100 * job.uncertainty("in_front") / foam.thickness,
         )
 

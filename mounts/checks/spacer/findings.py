@@ -34,6 +34,6 @@ def spacer_findings(job: SpacerJob, plan: SpacerPlan, part: Part) -> tuple[Findi
         *hold_findings(job, plan),
         *strain_findings(job, plan),
         *([heat_finding(job.material, job.port.place, job.limits)] if job.port.place else []),
-        *wall_findings(part, plan.walls, skin=skin),
-        *printing_findings(part, job.printer, spacer_pose(plan)),
+        *wall_findings(part, plan.walls, skin=skin, units=job.units),
+        *printing_findings(part, job.printer, spacer_pose(plan), units=job.units),
     )

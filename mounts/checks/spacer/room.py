@@ -30,7 +30,7 @@ def _behind(job: SpacerJob, plan: SpacerPlan) -> Iterator[Finding]:
     wanted = max(job.limits.fixed, BENDS * (job.device.cable or 0.0))
     at = (*plan.slit.at, rearmost) if plan.slit else (*_middle(plan), rearmost)
     gap = Gap("clear.behind", (DEVICE, BEHIND), job.port.room + rearmost, wanted, job.limits.fixed, PRACTICE, at)
-    advice = f"the cable needs {wanted:.0f} to turn: take an angled plug, or bring the device forward"
+    advice = f"the cable needs {job.units(wanted, 0)} to turn: take an angled plug, or bring the device forward"
     yield gap.finding(advice)
 
 

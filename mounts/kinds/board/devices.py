@@ -80,7 +80,10 @@ def _hole(job: BoardJob, fix: SpeakerFixing) -> tuple[float, tuple[float, float]
         # carpet that creeps into a bolt's hole drags at it: the hole gives it room
         return need.hole + (BOLT if job.wrap and item.passes else 0.0), None, disc
     if need.depth + LEAST_OVER > job.thickness:
-        least = f"{item.name} needs a board of {need.depth + job.limits.floor:.1f}; it is {job.thickness:g}"
+        least = (
+            f"{item.name} needs a board of {job.units(need.depth + job.limits.floor, 1)}; it is "
+            f"{job.units(job.thickness)}"
+        )
         raise InputError(job.problem("thickness", f"{least}: take that, a shorter insert, or through bolts"))
     return thread_diameter(item.thread) + BOLT + growth, (need.hole, need.depth), disc
 

@@ -12,7 +12,7 @@ from mounts.load.models.job_kinds import BoardJob, FootJob
 from mounts.papers.caliper import cut_size, hole_size, outside_size, widest
 from mounts.papers.hardware import fixing, screws, setting
 from mounts.papers.values import WRITE, Check, ListItem, Record, Sign, WorkStep
-from mounts.papers.wording import caliper_text, join_words, size_text
+from mounts.papers.wording import join_words, size_text
 
 HELD = WorkStep(
     "Lay the template in its place, and each device with its plugs on its outline: holes and ears must meet.",
@@ -34,9 +34,12 @@ def foot_title(job: FootJob, plan: FootPlan) -> str:
 def readings(job: BoardJob) -> Iterator[str]:
     """Yield the sizes that a caliper can take again in a minute."""
     if job.room is not None:
-        yield f"free height over the floor lining {caliper_text(job.room)}"
+        yield f"free height over the floor lining {job.units.read(job.room)}"
     for placed in job.devices:
-        yield f"{placed.name} {size_text(placed.device.outline.outline())}, {caliper_text(placed.device.height)} high"
+        yield (
+            f"{placed.name} {size_text(placed.device.outline.outline(), job.units)}, "
+            f"{job.units.read(placed.device.height)} high"
+        )
 
 
 def hardware(job: BoardJob, plan: BoardPlan) -> Iterator[ListItem]:
@@ -46,11 +49,11 @@ def hardware(job: BoardJob, plan: BoardPlan) -> Iterator[ListItem]:
         count = len(placed.device.holes.at)
         yield from fixing(placed.fix.hardware, count, f"{placed.name}'s screws")
         joints = device_joints(job, plan, placed, stand)
-        yield from screws(joints, placed.fix.screw, count, f"{placed.name} to board")
+        yield from screws(joints, placed.fix.screw, count, f"{placed.name} to board", job.units)
     if job.wrap is not None:
         x0, y0, x1, y1 = plan.finished.box
         more = 2 * (job.wrap.fold + job.thickness + job.wrap.thickness)
-        size = f"{x1 - x0 + more:.0f} × {y1 - y0 + more:.0f}, {job.wrap.thickness:g} thick"
+        size = f"{job.units(x1 - x0 + more, 0)} × {job.units(y1 - y0 + more, 0)}, {job.units(job.wrap.thickness)} thick"
         yield ListItem(1, "carpet", size, "round the board")
     yield ListItem(1, "elastic construction adhesive", "for plastic and carpet", "feet to floor lining")
     yield ListItem(1, "fuse and holder", "by the cable's size", "supply cable, at the battery")
@@ -61,7 +64,7 @@ def foot_hardware(job: FootJob, plan: FootPlan) -> Iterator[ListItem]:
     fix = job.board.fix_feet
     if fix is not None:
         yield from fixing(fix.hardware, plan.count, "feet's screws")
-        yield from screws(foot_joints(job, plan_board(job.board)), fix.screw, plan.count, "board to feet")
+        yield from screws(foot_joints(job, plan_board(job.board)), fix.screw, plan.count, "board to feet", job.units)
 
 
 def tools(job: BoardJob) -> Iterator[str]:

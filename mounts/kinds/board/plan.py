@@ -32,7 +32,10 @@ def plan_board(job: BoardJob) -> BoardPlan:
     outline = bare_outline(job, finished)
     for spot in spots:
         if (inside := float(depths(outline, [spot.at])[0])) <= spot.hole / 2:
-            what = f"the screw of {spot.name} lies {spot.hole / 2 - inside:.1f} outside the board; move the device"
+            what = (
+                f"the screw of {spot.name} lies {job.units(spot.hole / 2 - inside, 1)} outside "
+                "the board; move the device"
+            )
             raise InputError(job.problem(f"devices.{spot.device}.at", what))
     fold = _fold(job, outline)
     slots = tuple(slots_of(job, bottom, top))

@@ -42,14 +42,17 @@ def _manner(where: str) -> Manner:
 
 def _cut(job: BoardJob, plan: BoardPlan) -> Iterator[WorkStep]:
     yield WorkStep(
-        f"Cut the sheet by the DXF's layer CUT or by the template: {job.material.name}, {job.thickness:g} thick; drill "
+        f"Cut the sheet by the DXF's layer CUT or by the template: {job.material.name}, "
+        f"{job.units(job.thickness)} thick; drill "
         "square to it.",
         "Eye protection, dust mask, hearing protection; a scrap below, so that no hole tears out.",
     )
     if plan.slots:
-        yield WorkStep(f"Round both edges of {join_words(s.name for s in plan.slots)} to {plan.slots[0].radius:g}.")
+        yield WorkStep(
+            f"Round both edges of {join_words(s.name for s in plan.slots)} to {job.units(plan.slots[0].radius)}."
+        )
     if any(foot.sunk for foot in plan.feet):
-        yield WorkStep(f"Countersink the feet's holes from above, {plan.feet[0].head:g} wide.")
+        yield WorkStep(f"Countersink the feet's holes from above, {job.units(plan.feet[0].head)} wide.")
     yield WorkStep("Break all other edges. Take the sizes of the sheet “Check the print”.")
     if job.wrap is not None:
         yield from _wrapping(job, plan)
@@ -72,9 +75,9 @@ def _wrapping(job: BoardJob, plan: BoardPlan) -> Iterator[WorkStep]:
     assert job.wrap is not None
     fold = job.wrap.fold
     yield WorkStep(
-        f"Glue the carpet on: top first, then round the edge, {fold:g} folded back below, slit at the corners."
+        f"Glue the carpet on: top first, then round the edge, {job.units(fold)} folded back below, slit at the corners."
     )
-    relief = f"{2 * job.wrap.relief:g} wider than its head"
+    relief = f"{job.units(2 * job.wrap.relief)} wider than its head"
     yield WorkStep(
         f"Slit it over each passage and fold it through. Punch it out round every screw, {relief}.",
         "A drill or a screw winds carpet up and pulls it off.",

@@ -101,7 +101,7 @@ def _web(job: BoardJob, ends: Pair, web: float, limit: float, at: tuple[float, f
     if web <= 0:
         one, other = ends[0], BOARD_EDGE if ends[1] == EDGE else ends[1]
         key = "passages" if Role.PASSAGE in (one.role, other.role) else "devices"
-        what = f"{one} breaks {-web:.1f} into {other}; move it by {limit - web:.1f}"
-        raise InputError(job.problem(key, f"{what}, which leaves the {limit:g} that hold"))
+        what = f"{one} breaks {job.units(-web, 1)} into {other}; move it by {job.units(limit - web, 1)}"
+        raise InputError(job.problem(key, f"{what}, which leaves the {job.units(limit)} that hold"))
     if web < FAR * limit:
         yield Wall("wall.web", ends, web, limit, PRACTICE, at)

@@ -74,7 +74,7 @@ def _kept(old: OldCup, new: CupJob, made: Made, place: Socket) -> Iterator[Findi
             0.0,
             "sleeve's lip thinner than the old flange, for the grille's sake",
             missed=Verdict.DO,
-            advice=f"put {play:.1f} of foam tape on its rim, under the old lugs or lip",
+            advice=f"put {made.job.units(play, 1)} of foam tape on its rim, under the old lugs or lip",
         )
 
 

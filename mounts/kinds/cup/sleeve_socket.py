@@ -64,7 +64,9 @@ def socket_in(old: Made[CupJob, CupPlan]) -> Socket:
     inner = min((2 * hypot(*one.at) - one.hole for one in seat.screws), default=flange)
     reach = min(LIP, (inner - opening) / 2 - BESIDE)
     if reach < LEAST_LIP:
-        raise NoSleeveError(f"beside the old screws {max(reach, 0):.1f} is left for a lip; {LEAST_LIP:g} is needed")
+        raise NoSleeveError(
+            f"beside the old screws {job.units(max(reach, 0), 1)} is left for a lip; {job.units(LEAST_LIP)} is needed"
+        )
     return Socket(opening, floor(10 * reach) / 10, THICK, 2 * seat.room.box[2], seat.grip, room, False)
 
 

@@ -8,6 +8,7 @@ from mounts.design.drawing import Cross, Drawing, Layer, Note, Stroke, centre_li
 from mounts.design.measured_planes import things_standing
 from mounts.geometry.outline import Outline, circle
 from mounts.kinds.cup.values import CupSeat, Stake
+from mounts.lengths import Units
 from mounts.load.models.job_kinds import CupJob
 
 
@@ -25,11 +26,11 @@ def draw_template(job: CupJob, outline: Outline, seat: CupSeat, stakes: Sequence
     captions = [
         f"{job.panel.name}, {job.side} side, seen from the cabin: hold it behind the face",
         *(
-            f"pin {s.name}: cut {s.cut:.1f} off, so that {s.protrudes:.1f} stands behind the plate"
+            f"pin {s.name}: cut {job.units(s.cut, 1)} off, so that {job.units(s.protrudes, 1)} stands behind the plate"
             for s in stakes
             if s.cut > 0
         ),
-        *(_head_line(s) for s in stakes),
+        *(_head_line(s, job.units) for s in stakes),
     ]
     top = outline.support(90.0)
     return Drawing(
@@ -45,5 +46,7 @@ def draw_template(job: CupJob, outline: Outline, seat: CupSeat, stakes: Sequence
     )
 
 
-def _head_line(s: Stake) -> str:
-    return f"pin {s.name}, {s.role}: {s.head.form} head {s.head.diameter:.1f} across, {s.head.height:.1f} high"
+def _head_line(s: Stake, units: Units) -> str:
+    return (
+        f"pin {s.name}, {s.role}: {s.head.form} head {units(s.head.diameter, 1)} across, {units(s.head.height, 1)} high"
+    )

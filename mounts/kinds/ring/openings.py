@@ -48,7 +48,10 @@ def wire_passage(job: RingJob, seat: RingSeat, tower: Tower, base: Base) -> Wire
     roof = seat.frame.origin[2] - (u * seat.frame.z[0] + v * seat.frame.z[1])
     room = roof - UNDER_SEAT / cos(radians(seat.tilt)) - base.thickness - AWAY / 2
     if job.wire.across > room:
-        what = f"a passage {job.wire.across:g} across needs a wall that high; here {max(0.0, room):.1f} are left"
+        what = (
+            f"a passage {job.units(job.wire.across)} across needs a wall that high; here "
+            f"{job.units(max(0.0, room), 1)} are left"
+        )
         raise InputError(job.problem("wire.across", f"{what}; take a smaller one, another clock, or a greater height"))
     z = base.thickness + AWAY / 2 + job.wire.across / 2
     for name, (fx, fy) in job.panel.fixings.points.items():

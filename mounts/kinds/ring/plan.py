@@ -164,10 +164,12 @@ def _refuse_missing_walls(job: RingJob, found: tuple[Wall, ...]) -> None:
         one, other = wall.between
         least = wall.thickness
         left = (
-            f"leaves {abs(least):.1f} to the {other}" if least > -NOTHING else f"overlaps the {other} by {-least:.1f}"
+            f"leaves {job.units(abs(least), 1)} to the {other}"
+            if least > -NOTHING
+            else f"overlaps the {other} by {job.units(-least, 1)}"
         )
-        what = f"{one} {left} and needs {wall.limit:g}"
-        problems.append(job.problem(_key_of(wall.code), f"{what}: {wall.advice}"))
+        what = f"{one} {left} and needs {job.units(wall.limit)}"
+        problems.append(job.problem(_key_of(wall.code), f"{what}: {wall.advice(job.units)}"))
     raise InputError(*problems)
 
 

@@ -19,7 +19,7 @@ def draw_template(job: RingJob, base: Base, fixings: Sequence[Fixing]) -> Drawin
     captions = [f"{job.panel.name}, {job.side} side, seen from the cabin; lay it on the face: every hole must show"]
     if job.panel.face.lining:
         strokes.append(Stroke(offset_outline(base.outline, LINING), Layer.REF, "lining cut away"))
-        captions.append(f"dashed: cut the lining ({job.panel.face.lining:g} thick) away along this line")
+        captions.append(f"dashed: cut the lining ({job.units(job.panel.face.lining)} thick) away along this line")
     if job.panel.nearby:
         captions.append(f"nearby: {', '.join(map(str, job.panel.nearby))}; read the cautions of the report first")
     top = base.outline.support(90.0)

@@ -32,7 +32,7 @@ def _sleeve(job: SpacerJob, plan: SpacerPlan) -> Iterator[WorkStep]:
     yield WorkStep("Break the edge of the panel's opening with a file, no more than 0.3. Leave crush ribs as they are.")
     if plan.slit is not None and plan.slit.half is None:
         yield WorkStep(
-            f"Spring the slit over the cable, {plan.slit.width:.1f} wide, no wider. Slit towards "
+            f"Spring the slit over the cable, {job.units(plan.slit.width, 1)} wide, no wider. Slit towards "
             f"{format_clock(plan.slit.clock)}.",
             "Eye protection: printed plastic breaks sharp.",
         )
@@ -46,7 +46,7 @@ def _sleeve(job: SpacerJob, plan: SpacerPlan) -> Iterator[WorkStep]:
     )
     yield WorkStep(
         "Device into the sleeve, straight"
-        + (f", {job.recess:g} behind its front." if job.recess else ".")
+        + (f", {job.units(job.recess)} behind its front." if job.recess else ".")
         + (" It rests on the stop." if plan.stop else ""),
         "By hand. If it needs a hammer, measure it again.",
     )

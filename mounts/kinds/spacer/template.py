@@ -17,7 +17,9 @@ def draw_template(job: SpacerJob, outside: Outside, bore: Bore, lip: SleeveLip |
         f"the opening must show all round its line, and the device cover its own; {_sizes(job)}",
     ]
     if slit and slit.half is None:
-        captions.append(f"slit of {slit.width:g} towards {int(slit.clock // 30) or 12}:{int(slit.clock % 30 * 2):02d}")
+        captions.append(
+            f"slit of {job.units(slit.width)} towards {int(slit.clock // 30) or 12}:{int(slit.clock % 30 * 2):02d}"
+        )
     if slit and slit.half:
         captions.append("in two halves, a and b; print one of each")
     return Drawing(

@@ -19,6 +19,7 @@ from mounts.kinds.ring.halves.needs import LapSite, length_of, needs_of
 from mounts.kinds.ring.halves.obstacles import lap_obstacles, obstacle_distance, seat_breadth
 from mounts.kinds.ring.halves.values import Lap, Split
 from mounts.kinds.ring.values import RingPlan
+from mounts.lengths import Units
 from mounts.load.models.job_kinds import RingJob
 
 STEP = 3.0  # degrees between the directions in which a lap is tried
@@ -88,17 +89,22 @@ def best_split(job: RingJob, plan: RingPlan) -> Split | NoLaps:
                 break
         if spare is not None and split_bed_room(job, spare) >= 0:
             return spare
-    return spare or NoLaps(_why_none(site, tried))
+    return spare or NoLaps(_why_none(site, tried, job.units))
 
 
-def _why_none(site: LapSite, free: Iterable[float]) -> str:
+def _why_none(site: LapSite, free: Iterable[float], units: Units) -> str:
     """Return what keeps every lap from its place; `free` are the directions without obstacles."""
     broad = max((seat_breadth(site.plan, angle) for angle in free), default=None)
     needed = site.needs.head + 2 * site.needs.wall
     if broad is None:
-        return f"nowhere between its fixings, screws and label are {length_of(site, COUNTS[-1]):.1f} free for a lap"
+        return (
+            f"nowhere between its fixings, screws and label are {units(length_of(site, COUNTS[-1]), 1)} free for a lap"
+        )
     if broad < needed:
-        return f"its seat is {broad:.1f} broad where a lap has room, and a screw with its walls needs {needed:.1f}"
+        return (
+            f"its seat is {units(broad, 1)} broad where a lap has room, and a screw with its "
+            f"walls needs {units(needed, 1)}"
+        )
     return "where laps have room it is too low for their screws, or its wall too thin; more height helps"
 
 

@@ -50,7 +50,8 @@ def join_steps(made: Made[RingJob, RingPlan]) -> Iterator[WorkStep]:
         yield WorkStep(*step)
     yield WorkStep(
         "Lay half a on the plate and half b onto it, from the front, dry: the tongues meet, both backs lie flat.",
-        f"There is {split.gap:.1f} of play between their faces. Where they bind, dress the tongues' sides with a file.",
+        f"There is {made.job.units(split.gap, 1)} of play between their faces. Where they bind, "
+        "dress the tongues' sides with a file.",
     )
     yield WorkStep(
         "A thin bead of sealant all over half a's tongues. Half b on again, on the plate; "
