@@ -17,7 +17,7 @@ from pydantic import Field, ValidationError
 from mounts.checks.fastening.joints import panel_joints
 from mounts.checks.panel import panel_findings
 from mounts.design.fixings import fixing_errors
-from mounts.kinds.ring.cautions import ring_cautions
+from mounts.kinds.ring.kind import ring_cautions
 from mounts.kinds.ring.plan import plan_ring
 from mounts.kinds.ring.review import RING
 from mounts.kinds.ring.steps import panel_steps

@@ -9,8 +9,8 @@ import pypdfium2
 import pytest
 from pydantic import TypeAdapter
 
-from mounts.kinds.cup.cautions import cup_unread
-from mounts.kinds.ring.cautions import ring_unread
+from mounts.kinds.cup.kind import cup_unread
+from mounts.kinds.ring.kind import ring_unread
 from mounts.load.editing.readings import Box, Reading, Sort, load_table
 from mounts.load.editing.schema import build_schema
 from mounts.load.editing.template import blank_file

@@ -1,9 +1,19 @@
-"""All findings on a printed ring, most frequent causes of a reprint first; and the access of a tool to its screws."""
+"""All findings on a printed ring, most frequent causes of a reprint first; and the access of a tool to its screws.
+
+Gaskets of a ring: how far each is squeezed, and how evenly the foam lies against the trim.
+
+Room for the rear wave, and the share of the cone that the trim's opening shows.
+
+Room that the former speaker has proven, where nothing better was measured.
+"""
 
 from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import replace
+from math import pi
+
+import numpy as np
 
 from mounts.checks.assembly import Assembly, assemble, disagreements, measure_gaps, overlap_volume
 from mounts.checks.fastening.bending import bending_findings
@@ -22,25 +32,133 @@ from mounts.checks.ring.advice import advise
 from mounts.checks.ring.aim import aim_findings
 from mounts.checks.ring.chances import chance_findings
 from mounts.checks.ring.edges import edge_finding, touched_edges
-from mounts.checks.ring.former_speaker import proven_findings
 from mounts.checks.ring.holes import read_in_mesh
 from mounts.checks.ring.readback import ring_readback
-from mounts.checks.ring.seal import foam_findings, squeeze_findings
 from mounts.checks.ring.shrink import shrink_finding
-from mounts.checks.ring.sound import sound_findings
-from mounts.findings.compare import at_most
+from mounts.design.body import body_rings
+from mounts.design.measured_planes import trim_plane
+from mounts.findings.compare import at_least, at_most, in_band
 from mounts.findings.report import PRACTICE, Finding, Verdict
+from mounts.geometry.distance import depths
 from mounts.geometry.frames import PANEL
+from mounts.geometry.planes import rim_point
 from mounts.identity import MOUNT, Ident, Role
 from mounts.kernels.part import Part
 from mounts.kinds.ring.aiming.drawn import as_planned
 from mounts.kinds.ring.changes import with_change
-from mounts.kinds.ring.clearances import ring_gaps, speaker_gaps
+from mounts.kinds.ring.clearances import ring_gaps, speaker_gaps, speaker_reach
 from mounts.kinds.ring.halves.plan import split_advice
 from mounts.kinds.ring.insertion import driver_ident, path_gaps
 from mounts.kinds.ring.surroundings import surroundings
-from mounts.kinds.ring.values import RingPlan
+from mounts.kinds.ring.values import RingPlan, RingSeat
 from mounts.load.models.job_kinds import RingJob
+
+SOURCE = "the speaker that was there had this room; common practice, no source"
+MAKER = "enclosure-gasket maker: target 40 %, most 50 %, least 10 to 15 % of the free thickness"
+FOAM = "closed-cell foam takes a set; compression is quoted at 25 % (ASTM D1056)"
+MOST, LEAST = 50.0, 15.0  # per cent
+
+
+def proven_findings(job: RingJob, seat: RingSeat) -> Iterator[Finding]:
+    """Yield the new speaker's depth and front against the old one's, where glass or trim was not measured."""
+    original, behind, front = job.panel.original, job.panel.behind, job.panel.in_front
+    if original is None:
+        return
+    deep, high = speaker_reach(job, seat)
+    if original.depth is not None and (behind is None or behind.glass is None):
+        yield _within("proven.depth", "depth behind the face", deep, original.depth, "the glass at every clock")
+    if original.front is not None and (front is None or front.trim is None):
+        yield _within("proven.front", "height before the face", high, original.front, "the trim with clay")
+
+
+def _within(code: str, what: str, value: float, proven: float, reading: str) -> Finding:
+    advice = f"measure {reading}, or take another height"
+    what = f"{what}, against the speaker that was there"
+    return at_most(code, value, proven, what, missed=Verdict.WARN, source=SOURCE, advice=advice)
+
+
+def squeeze_findings(job: RingJob, plan: RingPlan) -> Iterator[Finding]:
+    """Yield the squeeze of the base's and the speaker's gasket, set by groove and hard stops."""
+    base, speaker = job.gaskets.base, job.gaskets.speaker
+    if base is not None and plan.base.seal is not None:
+        yield _squeeze("base gasket", 100 * (1 - plan.base.seal.depth / base.thickness))
+    if speaker is not None and plan.seat.lift:
+        yield _squeeze("speaker gasket", 100 * (1 - plan.seat.lift / speaker.thickness))
+
+
+def foam_findings(job: RingJob, plan: RingPlan) -> Iterator[Finding]:
+    """Yield the foam between collar and trim where the trim lies nearest and furthest from its plane."""
+    foam, front = job.gaskets.trim, job.panel.in_front
+    if plan.collar is None or foam is None or front is None or front.trim is None:
+        return
+    rim = job.panel.trim_rim
+    plane = plan.collar.rim
+    heights = []
+    for clock, height in front.trim.at_clock.items():
+        x, y = rim_point(rim, clock)
+        point = (x + front.trim.at[0], y + front.trim.at[1], height)
+        heights.append(float(plane.into(point)[2]))
+    squeezed = [100 * (1 - height / foam.thickness) for height in heights]
+    for compare, word, value, limit in (
+        (at_most, "most", max(squeezed), job.limits.foam_most_pct),
+        (at_least, "least", min(squeezed), job.limits.foam_least_pct),
+    ):
+        need = foam.thickness * abs(value - limit) / 100
+        yield compare(
+            "seal.foam",
+            value,
+            limit,
+            f"foam to the trim, {word} squeeze",
+            missed=Verdict.WARN,
+            source=FOAM,
+            advice=f"the trim is {job.units(need, 1)} uneven there; take thicker foam, or read the trim again",
+            margin_sd=100 * job.uncertainty("in_front") / foam.thickness,
+        )
+
+
+def _squeeze(what: str, value: float) -> Finding:
+    advice = "set limits: {squeeze_pct: 40}"
+    return in_band("seal.squeeze", value, (LEAST, MOST), f"squeeze of the {what}", source=MAKER, advice=advice)
+
+
+def sound_findings(job: RingJob, plan: RingPlan) -> Iterator[Finding]:
+    """Yield the room for the rear wave, and the share of the cone that the trim's opening shows."""
+    piston, limits = job.speaker.piston_diameter, job.limits
+    if piston is None:
+        return
+    magnet = body_rings(job.speaker, plan.seat.lift)[-1][1]
+    share = 100 * (plan.tower.mouth.area - pi / 4 * magnet**2) / (pi / 4 * piston**2)
+    yield _share(
+        "sound.rear",
+        "air path behind the cone, of the cone's area",
+        share,
+        limits.rear_area_pct,
+        "take a speaker with a smaller magnet, or widen the opening: it throttles the air behind the cone",
+    )
+    shown = _share_seen(job, plan, piston)
+    if shown is not None:
+        advice = "move the seat with seat_offset towards the trim's opening, or take less tilt"
+        yield _share("sound.seen", "cone seen through the trim's opening", shown, limits.seen_pct, advice)
+
+
+def _share(code: str, what: str, share: float, limit: float, advice: str) -> Finding:
+    return at_least(code, share, limit, what, missed=Verdict.WARN, source=PRACTICE, advice=advice)
+
+
+def _share_seen(job: RingJob, plan: RingPlan, piston: float) -> float | None:
+    """Return the share of the cone that the axis carries through the trim's opening, per cent, good to 0.3."""
+    front, plane = job.panel.in_front, trim_plane(job.panel)
+    if front is None or front.trim is None or front.trim.opening is None or plane is None:
+        return None
+    k = np.arange(4000) + 0.5
+    around, away = np.pi * (1 + 5**0.5) * k, piston / 2 * np.sqrt(k / len(k))
+    level = plan.seat.lift + (job.speaker.front.height if job.speaker.front else job.speaker.flange.thickness)
+    disc = np.column_stack([away * np.cos(around), away * np.sin(around), np.full(len(k), level)])
+    points, axis = plan.seat.frame.out(disc), np.asarray(plan.seat.frame.z)
+    normal = np.asarray(plane.normal)
+    lift = (plane.at * normal[2] - points @ normal) / float(axis @ normal)
+    through = PANEL.into(points + lift[:, None] * axis)[:, :2] - np.asarray(front.trim.at)
+    return 100 * float((depths(front.trim.opening.outline(), through) > 0).mean())
 
 
 def ring_findings(job: RingJob, plan: RingPlan, part: Part) -> tuple[Finding, ...]:

@@ -15,7 +15,7 @@ from mounts.checks.panel import panel_findings
 from mounts.checks.printing.patches import Surface
 from mounts.checks.ring.chances import chance_findings
 from mounts.checks.ring.edges import SHEET, edge_finding
-from mounts.checks.ring.former_speaker import proven_findings
+from mounts.checks.ring.findings import proven_findings
 from mounts.checks.ring.holes import read_in_mesh
 from mounts.checks.ring.readback import sheet_readback
 from mounts.findings.compare import at_least, state

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from mounts.checks.spacer.ring import ring_in_panel, ring_on_device
+from mounts.checks.spacer.strain import ring_in_panel, ring_on_device
 from mounts.design.grip import HALF, RibbedSleeve, bent_lip, sheared_ridge
 from mounts.design.loads import STAYS
 from mounts.findings.compare import at_least, at_most

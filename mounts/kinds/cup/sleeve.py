@@ -24,8 +24,7 @@ from mounts.kinds.cup.sleeve_socket import NoSleeveError, Socket, socket_in
 from mounts.kinds.cup.values import CupPlan
 from mounts.kinds.spacer.inside import fit_on_device
 from mounts.kinds.spacer.outside import fit_in_panel
-from mounts.kinds.spacer.plan import plan_spacer
-from mounts.kinds.spacer.walls import LINES
+from mounts.kinds.spacer.plan import LINES, plan_spacer
 from mounts.load.editing.template import format_scalar, set_schema_line
 from mounts.load.models.job_kinds import CupJob, SpacerJob
 from mounts.load.parse.document import Document
