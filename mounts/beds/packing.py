@@ -17,8 +17,19 @@ from math import ceil
 import numpy as np
 from numpy.typing import NDArray
 
-from mounts.beds.raster import CELL, Mask, Silhouette, cells_in, draw_silhouette, shadow_loops, turn_quarters
-from mounts.beds.values import Bed, BedPlacement, Piece, placed_extent
+from mounts.beds.raster import (
+    CELL,
+    Bed,
+    BedPlacement,
+    Mask,
+    Piece,
+    Silhouette,
+    cells_in,
+    draw_silhouette,
+    placed_extent,
+    shadow_loops,
+    turn_quarters,
+)
 
 ORDERS = 6  # of the pieces that are tried where the first leaves a chance of fewer beds
 SEED = 20261125

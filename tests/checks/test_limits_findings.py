@@ -19,23 +19,23 @@ from mounts.checks.ring.findings import (
     LEAST,
     MOST,
     access_findings,
+    flat_findings,
     foam_findings,
     proven_findings,
     sound_findings,
     squeeze_findings,
 )
-from mounts.checks.ring.flat import flat_findings
 from mounts.findings.report import Finding, Verdict
 from mounts.findings.wall import Wall
 from mounts.geometry.outline import circle, offset_outline
 from mounts.kernels import mesh
 from mounts.kernels.agreement import check_agreement, mesh_figures
+from mounts.kinds.kind import plan
 from mounts.kinds.ring.flat import WEB, draw_flat, plan_flat
 from mounts.kinds.ring.plan import plan_ring
 from mounts.kinds.ring.shape import draw_ring
 from mounts.kinds.ring.surroundings import surroundings
 from mounts.kinds.ring.values import FlatPlan, RingPlan
-from mounts.kinds.table import plan
 from mounts.load.models.job_kinds import RingJob
 from mounts.load.models.panel import Original
 from mounts.load.models.surroundings import Trim

@@ -23,13 +23,13 @@ from mounts.checks.fastening.joints import panel_joints, speaker_joints
 from mounts.checks.fastening.loads import load_findings
 from mounts.checks.fastening.screws import screw_findings
 from mounts.design import loads
-from mounts.design.screw_length import TOLERANCES, Joint, choose_sold_length
+from mounts.design.fasteners import TOLERANCES, Joint, choose_sold_length
 from mounts.geometry.outline import circle
 from mounts.identity import Ident, Role
 from mounts.kinds.ring.flat import plan_flat
 from mounts.kinds.ring.plan import plan_ring
 from mounts.kinds.ring.values import Hole
-from mounts.load.models.threads import PITCHES
+from mounts.load.models.fastener import PITCHES
 from tests.kinds.ring.conftest import JOBS, changed, jobs_of
 
 

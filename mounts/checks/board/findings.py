@@ -28,7 +28,7 @@ from mounts.kinds.board.plan import board_pose, plan_board
 from mounts.kinds.board.plate import CHAMFER, EDGE
 from mounts.kinds.board.values import SCREW_HOLE, BoardPlan, FootPlan
 from mounts.lengths import Units
-from mounts.load.models.device import Device
+from mounts.load.models.board_file import Device
 from mounts.load.models.job_kinds import BoardJob, FootJob, PlacedDevice
 
 DRIVEN = 45.0  # °C of the air in a vehicle that is driven in summer: common practice, no source

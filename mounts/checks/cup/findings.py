@@ -36,7 +36,7 @@ from mounts.identity import REAR_FACE, ROOM_END, Ident, Role
 from mounts.kernels.part import Part
 from mounts.kinds.cup.clearances import cup_gaps
 from mounts.kinds.cup.plan import cup_pose
-from mounts.kinds.cup.surroundings import surroundings
+from mounts.kinds.cup.shape import surroundings
 from mounts.kinds.cup.values import CupPlan, Stake
 from mounts.lengths import Units
 from mounts.load.models.job_kinds import CupJob

@@ -8,9 +8,8 @@ from math import ceil, floor, inf, isinf
 import numpy as np
 
 from mounts.checks.fastening.joints import PlacedJoint, choose_length, group_joints, panel_joints, speaker_joints
-from mounts.design.fasteners import thread_diameter
+from mounts.design.fasteners import Joint, length_tolerance, thread_diameter, with_washers
 from mounts.design.measured_planes import glass_plane, things_behind
-from mounts.design.screw_length import Joint, length_tolerance, with_washers
 from mounts.findings.compare import at_least, state
 from mounts.findings.gap import Gap
 from mounts.findings.report import PRACTICE, Finding, Verdict

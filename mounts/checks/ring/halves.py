@@ -36,8 +36,7 @@ from mounts.identity import LAP, MOUNT, Ident, Role, called
 from mounts.kernels import mesh
 from mounts.kernels.part import Part
 from mounts.kinds.ring.halves.laps import SUNK
-from mounts.kinds.ring.halves.needs import FIT
-from mounts.kinds.ring.halves.obstacles import outline_reach, seat_breadth
+from mounts.kinds.ring.halves.needs import FIT, outline_reach, seat_breadth
 from mounts.kinds.ring.halves.plan import half_pose
 from mounts.kinds.ring.halves.values import Lap, LapScrew, Split
 from mounts.kinds.ring.shape import draw_ring

@@ -8,8 +8,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 from math import inf, pi
 
-from mounts.design.grip import ONE_TIME, RibbedSleeve, closing_for, spread_strain, yield_strain
 from mounts.design.loads import LASTING_STRAIN, STAYS
+from mounts.design.pressfit import ONE_TIME, RibbedSleeve, closing_for, spread_strain, yield_strain
 from mounts.findings.compare import at_least, at_most
 from mounts.findings.report import Finding, Verdict
 from mounts.geometry.outline import Line, Outline

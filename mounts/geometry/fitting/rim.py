@@ -10,8 +10,7 @@ from __future__ import annotations
 
 import numpy as np
 
-from mounts.geometry.fitting.gauss_newton import minimize_distances
-from mounts.geometry.fitting.shapes import PARAMETERS, fit_circle, fit_oblong, fit_rectangle
+from mounts.geometry.fitting.shapes import PARAMETERS, fit_circle, fit_oblong, fit_rectangle, minimize_distances
 from mounts.geometry.fitting.values import RimFit, Shape
 from mounts.geometry.frames import Array
 from mounts.geometry.outline import polygon

@@ -10,8 +10,7 @@ from collections.abc import Iterator
 from mounts.geometry.ties import decimals
 from mounts.kinds.board.feet import draw_foot, plan_foot
 from mounts.kinds.board.plan import board_pose, plan_board
-from mounts.kinds.board.shape import draw_board
-from mounts.kinds.board.surroundings import board_frame, foot_frame, foot_surroundings, surroundings
+from mounts.kinds.board.shape import board_frame, draw_board, foot_frame, foot_surroundings, surroundings
 from mounts.kinds.board.values import BoardPlan, FootPlan
 from mounts.kinds.cautions import BATTERY, FIRST, FUMES, SMELLS, nearby_cautions
 from mounts.kinds.kind import Kind

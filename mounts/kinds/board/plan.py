@@ -18,9 +18,8 @@ from mounts.geometry.clearance import inset_outline, least_clearance, separation
 from mounts.geometry.distance import depths
 from mounts.geometry.outline import Outline, Point, circle
 from mounts.identity import EDGE, PLATE, Ident, Pair, Role
-from mounts.kinds.board.devices import spots_of, stand_of
 from mounts.kinds.board.feet import feet_of
-from mounts.kinds.board.plate import bare_outline, finished_outline, plate_levels, slots_of
+from mounts.kinds.board.plate import bare_outline, finished_outline, plate_levels, slots_of, spots_of, stand_of
 from mounts.kinds.board.template import draw_template
 from mounts.kinds.board.values import BOARD_EDGE, BoardPlan, Foot, Slot, Spot
 from mounts.load.models.job_kinds import BoardJob

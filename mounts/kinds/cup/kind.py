@@ -16,16 +16,22 @@ from mounts.kinds.cautions import BATTERY, FIRST, FUMES, SMELLS, material_cautio
 from mounts.kinds.cup.clearances import cup_gaps
 from mounts.kinds.cup.plan import cup_pose, plan_cup
 from mounts.kinds.cup.seat import reach_behind
-from mounts.kinds.cup.shape import draw_cup
+from mounts.kinds.cup.shape import draw_cup, surroundings
 from mounts.kinds.cup.stakes import pin_heads, pin_pattern
-from mounts.kinds.cup.surroundings import surroundings
 from mounts.kinds.cup.values import CupPlan
 from mounts.kinds.kind import Kind
-from mounts.kinds.margin import OWN, Margin, margin_from
 from mounts.kinds.review import Review
-from mounts.kinds.room import AvailableRoom
 from mounts.kinds.sizes import NamedSize, extents, label_size, seat_sizes
-from mounts.kinds.speaker_kind import MountHoles, SpeakerKind, plan_seat, seat_frame
+from mounts.kinds.speaker_kind import (
+    OWN,
+    AvailableRoom,
+    Margin,
+    MountHoles,
+    SpeakerKind,
+    margin_from,
+    plan_seat,
+    seat_frame,
+)
 from mounts.load.models.job_kinds import CupJob
 
 IRON = (

@@ -33,8 +33,17 @@ from mounts.findings.report import Pose
 from mounts.geometry.distance import support_values
 from mounts.geometry.hull import hull, match_spans
 from mounts.geometry.outline import Outline, circle, convex_outline, offset_outline
-from mounts.kinds.cup.back import back_for, bottom_of, notch_for, refuse_too_deep
-from mounts.kinds.cup.body import EDGE, back_depth, cup_levels, plate_thickness, seat_extent
+from mounts.kinds.cup.body import (
+    EDGE,
+    back_depth,
+    back_for,
+    bottom_of,
+    cup_levels,
+    notch_for,
+    plate_thickness,
+    refuse_too_deep,
+    seat_extent,
+)
 from mounts.kinds.cup.seat import seat_for
 from mounts.kinds.cup.stakes import pin_heads, pin_pattern, refuse_line, stakes
 from mounts.kinds.cup.values import CupLevel, CupPlan, CupSeat, Fillet, Stake, on_axis

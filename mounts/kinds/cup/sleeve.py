@@ -19,8 +19,7 @@ from mounts.design.loads import SHOCK, shock
 from mounts.errors import InputError
 from mounts.findings.report import Verdict
 from mounts.kinds.cup.seat import grip_zone
-from mounts.kinds.cup.sleeve_findings import add_cup_findings, choose_lip
-from mounts.kinds.cup.sleeve_socket import NoSleeveError, Socket, socket_in
+from mounts.kinds.cup.sleeve_findings import NoSleeveError, Socket, add_cup_findings, choose_lip, socket_in
 from mounts.kinds.cup.values import CupPlan
 from mounts.kinds.spacer.inside import fit_on_device
 from mounts.kinds.spacer.outside import fit_in_panel

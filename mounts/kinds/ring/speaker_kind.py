@@ -21,15 +21,27 @@ from mounts.geometry.frames import PANEL
 from mounts.geometry.outline import circle
 from mounts.geometry.planes import disc_gap_below
 from mounts.identity import FLANGE, MOUNT, Role, called
-from mounts.kinds.margin import OWN, Margin, margin_from
 from mounts.kinds.ring.aiming.bed import room_on_bed
 from mounts.kinds.ring.changes import with_change
 from mounts.kinds.ring.clearances import ring_gaps, speaker_gaps
 from mounts.kinds.ring.plan import plan_ring
 from mounts.kinds.ring.trim import CoveredBody, cover_rooms
 from mounts.kinds.ring.values import FlatPlan, RingPlan
-from mounts.kinds.room import FINE, NARROWER, SHALLOW, THICK, AvailableRoom, bisect_greatest, narrow_stand_in
-from mounts.kinds.speaker_kind import MountHoles, SpeakerKind, plan_seat
+from mounts.kinds.speaker_kind import (
+    FINE,
+    NARROWER,
+    OWN,
+    SHALLOW,
+    THICK,
+    AvailableRoom,
+    Margin,
+    MountHoles,
+    SpeakerKind,
+    bisect_greatest,
+    margin_from,
+    narrow_stand_in,
+    plan_seat,
+)
 from mounts.load.models.job_kinds import RingJob
 from mounts.load.models.speaker import BodyStep
 

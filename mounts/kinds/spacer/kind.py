@@ -11,8 +11,7 @@ from mounts.kinds.cautions import BATTERY, FIRST, FUMES, SMELLS, material_cautio
 from mounts.kinds.kind import Kind
 from mounts.kinds.review import Review
 from mounts.kinds.spacer.plan import device_frame, plan_spacer, spacer_pose
-from mounts.kinds.spacer.shape import draw_spacer, draw_spacer_check
-from mounts.kinds.spacer.surroundings import surroundings
+from mounts.kinds.spacer.shape import draw_spacer, draw_spacer_check, surroundings
 from mounts.kinds.spacer.values import SpacerPlan
 from mounts.load.models.job_kinds import SpacerJob
 

@@ -7,7 +7,7 @@ from itertools import combinations, pairwise
 from math import dist
 
 from mounts.errors import Problem
-from mounts.load.models.device import Device
+from mounts.load.models.board_file import Device
 from mounts.load.models.fastener import SetNut
 from mounts.load.models.job import PanelFixing
 from mounts.load.models.limits import Limits

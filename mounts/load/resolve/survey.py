@@ -12,8 +12,8 @@ from mounts.geometry.fitting.values import RimFit
 from mounts.geometry.outline import Outline, Point
 from mounts.geometry.survey.survey import OPENING, Matrix, Survey, SurveyError, unadjusted_survey
 from mounts.load.models.limits import Limits
+from mounts.load.models.outline import Opening, Trace
 from mounts.load.models.panel import Panel, SurveyedPanel
-from mounts.load.models.traced import Opening, Trace
 from mounts.load.parse.document import Document, Trail
 from mounts.load.parse.units import quote_value
 
