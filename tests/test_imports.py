@@ -38,7 +38,7 @@ ALLOWED = {
     "kernels": "geometry shape",
     "kinds": (
         "adapting checks design findings geometry kernels load/editing load/models load/parse "
-        "load/resolve made papers pipeline progress remembered shape"
+        "load/resolve made papers pipeline progress shape"
     ),
     "load": "kinds load/resolve",
     "load/catalogue": "kinds load/parse write",

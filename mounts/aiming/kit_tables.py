@@ -19,9 +19,7 @@ from mounts.aiming.tables import (
 from mounts.aiming.values import AimReport, SideAim
 from mounts.checks.ring.aim import describe_limit, steps_of
 from mounts.design.choice import Choice
-from mounts.design.listening.arrivals import Arrival
-from mounts.design.listening.heard import frequency_text
-from mounts.design.listening.piston import held_between
+from mounts.design.listening import Arrival, frequency_text, held_between
 from mounts.lengths import Units
 from mounts.load.parse.units import format_clock
 from mounts.write.text_shaping import plain_text

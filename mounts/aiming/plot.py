@@ -10,11 +10,9 @@ import numpy as np
 
 from mounts.aiming.values import SideAim
 from mounts.design.drawing import Area, Drawing, DrawnText, Fill, Ink, Item, Pen, PenLine, spread
-from mounts.design.listening.heard import ListenerLevel, frequency_text
-from mounts.design.listening.piston import frequency_of, held_between, level_off_axis
+from mounts.design.listening import ListenerLevel, frequency_of, frequency_text, held_between, level_off_axis
 from mounts.geometry.frames import Array
-from mounts.geometry.outline import Point
-from mounts.geometry.polyline import rectangle_loop
+from mounts.geometry.outline import Point, rectangle_loop
 
 SIZE = (180.0, 112.0)
 FIELD = (20.0, 26.0, 138.0, 97.0)  # left, low, right, high

@@ -12,8 +12,7 @@ from mounts.aiming.tables import BED, find_twin, format_direction, format_height
 from mounts.aiming.values import AimReport, SideAim, TiltRow
 from mounts.checks.ring.aim import SHOWN, describe_limit, steps_of
 from mounts.design.choice import Choice
-from mounts.design.listening.arrivals import Arrival
-from mounts.design.listening.heard import frequency_text, listed_frequencies
+from mounts.design.listening import Arrival, frequency_text, listed_frequencies
 from mounts.findings.report import PartReport, Report, Verdict
 from mounts.findings.wording import value_with_limit
 from mounts.lengths import Units

@@ -29,8 +29,7 @@ from mounts.design.drawing import (
 )
 from mounts.findings.report import Verdict
 from mounts.geometry.frames import Frame, clock_vector
-from mounts.geometry.outline import Point
-from mounts.geometry.polyline import Box, bound_points, closed, crossings, ray_end
+from mounts.geometry.outline import Box, Point, bound_points, closed, crossings, ray_end
 from mounts.identity import MOUNT, OPENING, REAR_FACE, ROOM_END, SPEAKER, Ident, Role
 from mounts.kernels import mesh
 from mounts.kernels.sections import SEGMENTS, Cut, Section, clip_loops, cut_scene, part_loops, upright_frame

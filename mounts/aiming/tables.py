@@ -8,9 +8,7 @@ from typing import TYPE_CHECKING
 from mounts.aiming.values import AimReport, SideAim
 from mounts.checks.ring.aim import READINGS, describe_limit, steps_of
 from mounts.design.choice import Active, Choice
-from mounts.design.listening.arrivals import RATES_HZ, Arrival
-from mounts.design.listening.heard import frequency_text, listed_frequencies
-from mounts.design.listening.piston import held_between
+from mounts.design.listening import RATES_HZ, Arrival, frequency_text, held_between, listed_frequencies
 from mounts.findings.gap import Gap
 from mounts.findings.report import Verdict
 from mounts.lengths import Units

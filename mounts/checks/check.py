@@ -17,7 +17,7 @@ from mounts.findings.compare import Said, at_most, within
 from mounts.findings.report import Finding, PartReport, Pose, Verdict, in_order
 from mounts.kernels.agreement import MOST_PPM, Agreement
 from mounts.kernels.part import Part
-from mounts.kinds.coupon.values import CouponPlan
+from mounts.kinds.coupon.plan import CouponPlan
 from mounts.kinds.kind import Planned
 from mounts.load.models.job import Job
 from mounts.load.models.workshop import Printer

@@ -5,10 +5,18 @@ from __future__ import annotations
 from collections.abc import Iterator
 from math import degrees
 
-from mounts.design.listening.arrivals import CABIN, speed_of_sound
-from mounts.design.listening.ears import find_listeners
-from mounts.design.listening.heard import ListenerLevel, evaluate_listener, judged_frequencies, widest_of
-from mounts.design.listening.piston import HANDED_ON, covered_up_to, level_off_axis
+from mounts.design.listening import (
+    CABIN,
+    HANDED_ON,
+    ListenerLevel,
+    covered_up_to,
+    evaluate_listener,
+    find_listeners,
+    judged_frequencies,
+    level_off_axis,
+    speed_of_sound,
+    widest_of,
+)
 from mounts.findings.compare import at_most
 from mounts.findings.report import Finding, Verdict
 from mounts.geometry.frames import Frame

@@ -8,8 +8,7 @@ from typing import TYPE_CHECKING, Literal
 
 import click
 
-from mounts.cli.options import ALL, AS_JSON, IN_LIBRARY, OUT, PAPER, Named, examples
-from mounts.cli.output import exit_code, show
+from mounts.cli.options import ALL, AS_JSON, IN_LIBRARY, OUT, PAPER, Named, examples, exit_code, show
 from mounts.write.formats import FORMATS
 
 if TYPE_CHECKING:

@@ -4,14 +4,19 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from mounts.design.listening.arrivals import CABIN, RATES_HZ, Path, arrivals, paths, speed_of_sound
-from mounts.design.listening.ears import find_listeners
-from mounts.design.listening.heard import (
+from mounts.design.listening import (
+    CABIN,
+    RATES_HZ,
     ListenerLevel,
+    Path,
+    arrivals,
     evaluate_listener,
+    find_listeners,
     frequency_text,
     level_loss,
     listed_frequencies,
+    paths,
+    speed_of_sound,
 )
 from mounts.load.models.job_kinds import SpeakerJob
 from mounts.made import Made

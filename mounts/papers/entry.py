@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 
 from mounts.design.drawing import Drawing
-from mounts.design.listening.arrivals import Path
+from mounts.design.listening import Path
 from mounts.findings.report import PartReport, Verdict
 from mounts.lengths import Units
 from mounts.papers.values import ListItem, PaperSheet, Record, Steps

@@ -29,7 +29,7 @@ from mounts.design.drawing import (
 )
 from mounts.findings.report import Finding, Verdict
 from mounts.geometry.frames import Frame, Vector
-from mounts.geometry.polyline import Box, Polyline, bound_points, closed, ray_end
+from mounts.geometry.outline import Box, Polyline, bound_points, closed, ray_end
 from mounts.geometry.ties import least_of
 from mounts.identity import MOUNT, OPENING, REAR_FACE, TWEETER, Ident, Role
 from mounts.kernels.sections import PLATES, Cut, Section, clip_loops, cut_scene, part_loops, upright_frame

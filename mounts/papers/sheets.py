@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from mounts.design.drawing import Callout
-from mounts.design.listening.ears import Listener
+from mounts.design.listening import Listener
 from mounts.findings.report import Verdict
 from mounts.geometry.frames import Vector
 from mounts.made import Made

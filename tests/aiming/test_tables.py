@@ -9,9 +9,7 @@ from rich.console import Console
 
 from mounts.aiming.tables import NO_EARS, NO_PISTON, aim_table, choice_lines
 from mounts.design.choice import Active, Choice, Faced
-from mounts.design.listening.arrivals import arrivals
-from mounts.design.listening.ears import Listener
-from mounts.design.listening.heard import frequency_text
+from mounts.design.listening import Listener, arrivals, frequency_text
 from mounts.lengths import Units
 from mounts.load.models.job import AimAngles
 from tests.idents import pair

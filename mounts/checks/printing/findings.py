@@ -32,7 +32,7 @@ from mounts.geometry.ties import first_most, most_of, step_of
 from mounts.identity import Ident
 from mounts.kernels.mesh import centroid
 from mounts.kernels.part import Part
-from mounts.kinds.ring.halves.bed import TURNS, turned_box_sizes
+from mounts.kinds.ring.halves.search import TURNS, turned_box_sizes
 from mounts.lengths import Units
 from mounts.load.models.workshop import Material, Printer
 

@@ -35,14 +35,12 @@ from mounts.geometry.ties import least_of, most_of
 from mounts.identity import LAP, MOUNT, Ident, Role, called
 from mounts.kernels import mesh
 from mounts.kernels.part import Part
-from mounts.kinds.ring.halves.laps import SUNK
-from mounts.kinds.ring.halves.needs import FIT, outline_reach, seat_breadth
+from mounts.kinds.ring.halves.laps import FIT, SUNK, outline_reach, seat_breadth
 from mounts.kinds.ring.halves.plan import half_pose
-from mounts.kinds.ring.halves.values import Lap, LapScrew, Split
 from mounts.kinds.ring.shape import draw_ring
-from mounts.kinds.ring.values import RingPlan
-from mounts.load.models.fits import Fits
+from mounts.kinds.ring.values import Lap, LapScrew, RingPlan, Split
 from mounts.load.models.job_kinds import RingJob
+from mounts.load.models.spacer_file import Fits
 from mounts.shape.primitives import Prism
 from mounts.shape.recipe import Envelope
 

@@ -10,7 +10,7 @@ import numpy as np
 
 from mounts.design.drawing import Cross, Drawing, Layer, Note, Stroke
 from mounts.design.fasteners import thread_diameter
-from mounts.design.slug import slug
+from mounts.design.lettering import slug
 from mounts.errors import InputError
 from mounts.findings.report import PRACTICE
 from mounts.findings.wall import Wall

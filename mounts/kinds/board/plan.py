@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from itertools import combinations
 from math import cos, radians
 
-from mounts.design.slug import slug
+from mounts.design.lettering import slug
 from mounts.errors import InputError
 from mounts.findings.report import AS_BUILT, PRACTICE, Pose
 from mounts.findings.wall import Wall

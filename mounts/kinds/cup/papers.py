@@ -11,8 +11,7 @@ import numpy as np
 from mounts.design.drawing import Dimension
 from mounts.design.fits import spread
 from mounts.geometry.frames import Frame
-from mounts.geometry.outline import Point, offset_outline
-from mounts.geometry.polyline import Box
+from mounts.geometry.outline import Box, Point, offset_outline
 from mounts.geometry.ties import most_of
 from mounts.kinds.cup.values import CupPlan, Stake
 from mounts.kinds.review import PlacedText

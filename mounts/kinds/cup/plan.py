@@ -26,9 +26,8 @@ from math import acos, ceil, cos, sin, sqrt, tan
 import numpy as np
 
 from mounts.design.drawing import Cross, Drawing, Layer, Note, Stroke, centre_lines, inward
-from mounts.design.lettering import SIZES, Label, Lettering, first_free, on_plane
+from mounts.design.lettering import SIZES, Label, Lettering, first_free, on_plane, slug
 from mounts.design.measured_planes import things_standing
-from mounts.design.slug import slug
 from mounts.findings.report import Pose
 from mounts.geometry.distance import support_values
 from mounts.geometry.hull import hull, match_spans

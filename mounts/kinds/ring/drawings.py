@@ -12,8 +12,7 @@ from mounts.checks.ring.findings import SHARE
 from mounts.design.drawing import Dimension
 from mounts.design.fasteners import thread_diameter
 from mounts.geometry.frames import Frame, clock_vector
-from mounts.geometry.outline import Outline, Point
-from mounts.geometry.polyline import Box
+from mounts.geometry.outline import Box, Outline, Point
 from mounts.geometry.ties import most_of
 from mounts.identity import Role
 from mounts.kinds.review import PlacedText

@@ -9,7 +9,7 @@ import numpy as np
 
 from mounts.design.drawing import Cross, Drawing, Layer, Note, Stroke, bound_width, centre_lines
 from mounts.design.fasteners import Fastening
-from mounts.design.slug import slug
+from mounts.design.lettering import slug
 from mounts.errors import InputError
 from mounts.geometry.distance import depths
 from mounts.geometry.hull import hull

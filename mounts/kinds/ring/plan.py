@@ -3,18 +3,23 @@
 Openings in the tower's wall: room for the terminals, and the wire's passage.
 
 Template of the base at 1:1, to be laid on the door.
+
+The last results of a pure function, kept by what it was called with: for values that cannot be hashed.
 """
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections import deque
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
+from functools import wraps
 from math import cos, hypot, radians
+from typing import TypeVar
 
 from mounts.design.body import terminal_block
 from mounts.design.drawing import Cross, Drawing, Layer, Note, Stroke, centre_lines
 from mounts.design.fasteners import Fastening
-from mounts.design.slug import slug
+from mounts.design.lettering import slug
 from mounts.errors import InputError
 from mounts.findings.wall import Wall
 from mounts.geometry.frames import Frame, clock_to_angle, clock_vector
@@ -33,15 +38,40 @@ from mounts.kinds.ring.turn import turn_of
 from mounts.kinds.ring.values import Base, Collar, Fixing, Relief, RingPlan, RingSeat, Tower, WirePassage
 from mounts.kinds.ring.walls.closed_form import walls_of
 from mounts.load.models.job_kinds import RingJob
-from mounts.remembered import remembered
 from mounts.shape.sheet import Sheet, least_on
 
+Given = TypeVar("Given")
+Found = TypeVar("Found")
 CORNER = 2.0  # mm, rounding of a relief's corners: no notch for a crack to start from
 UNDER_SEAT = 3.0  # mm of seat left above a relief, for the gasket to lie on
 BARELY = 1e-3  # mm, rounding
 AWAY = 2.0  # mm of tower left round a wire's passage
 LINING = 3.0  # mm: the lining is cut back this far outside the base
 NOTHING = 0.05  # mm: a wall thinner than this is no wall
+
+
+def remembered(keep: int) -> Callable[[Callable[[Given], Found]], Callable[[Given], Found]]:
+    """Return a decorator that keeps the last `keep` results of a function of one frozen value that gives no None."""
+
+    def around(function: Callable[[Given], Found]) -> Callable[[Given], Found]:
+        kept: deque[tuple[Given, Found | InputError]] = deque(maxlen=keep)
+
+        @wraps(function)
+        def asked(given: Given) -> Found:
+            found = next((found for one, found in tuple(kept) if one == given), None)  # other threads may add to it
+            if found is None:
+                try:
+                    found = function(given)
+                except InputError as error:
+                    found = error
+                kept.append((given, found))
+            if isinstance(found, InputError):
+                raise InputError(*found.problems)
+            return found
+
+        return asked
+
+    return around
 
 
 def terminal_reliefs(job: RingJob, seat: RingSeat, tower: Tower) -> tuple[Relief, ...]:

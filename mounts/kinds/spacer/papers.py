@@ -9,8 +9,7 @@ from collections.abc import Iterator, Mapping
 
 from mounts.design.drawing import Dimension
 from mounts.geometry.frames import Frame, clock_vector
-from mounts.geometry.outline import rectangle
-from mounts.geometry.polyline import Box
+from mounts.geometry.outline import Box, rectangle
 from mounts.identity import DEVICE, PANEL_SHEET
 from mounts.kinds.review import PlacedText
 from mounts.kinds.spacer.values import SpacerPlan

@@ -11,7 +11,7 @@ from collections.abc import Iterator
 from math import radians, tan
 
 from mounts.design.drawing import Drawing, Layer, Note, Stroke, centre_lines
-from mounts.design.slug import slug
+from mounts.design.lettering import slug
 from mounts.errors import InputError
 from mounts.findings.report import Pose
 from mounts.findings.wall import Wall

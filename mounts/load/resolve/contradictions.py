@@ -11,8 +11,8 @@ from mounts.load.models.board_file import Device
 from mounts.load.models.fastener import SetNut
 from mounts.load.models.job import PanelFixing
 from mounts.load.models.limits import Limits
+from mounts.load.models.outline import Point
 from mounts.load.models.panel import Panel, Side
-from mounts.load.models.pattern import Point
 from mounts.load.models.pins import PinPanel
 from mounts.load.models.ring_file import RingFile
 from mounts.load.models.speaker import Speaker

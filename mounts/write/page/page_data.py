@@ -14,9 +14,8 @@ from mounts.findings.wording import value_with_limit
 from mounts.geometry.facets import Whole
 from mounts.geometry.frames import Array
 from mounts.identity import OPENING, PANEL_SHEET
-from mounts.kernels.faces import FlatFace, Surface, face_surfaces
 from mounts.kernels.part import Part
-from mounts.kernels.readback import Cylinder
+from mounts.kernels.readback import Cylinder, FlatFace, Surface, face_surfaces
 from mounts.lengths import Units
 from mounts.made import Made
 from mounts.write.page.cuts import Neighbourhood, tightest
