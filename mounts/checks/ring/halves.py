@@ -218,7 +218,9 @@ def own_findings(job: RingJob, plan: RingPlan, part: Part) -> tuple[Finding, ...
     The arguments are those of `half_findings`.
     """
     assert plan.split is not None
-    printing = printing_findings(part, job.printer, half_pose(plan), labels=plan.labels if plan.half == "a" else ())
+    printing = printing_findings(
+        part, job.printer, half_pose(plan), labels=plan.labels if plan.half == "a" else (), units=job.units
+    )
     return (
         *_own_holes(job, plan, plan.split, part),
         *least_findings(Skin.of(part)),
