@@ -57,7 +57,9 @@ def write_dummies(jobs: Sequence[Job], out: Path, wish: Wish) -> tuple[Report, P
         for name, (part, pose, findings) in make_dummies(job).items():
             title = ", ".join(filter(None, (job.name, job.side, f"dummy, {name}")))
             own = solid_files(f"{job.side or NO_SIDE}.dummy-{name}", title, part, wish, pose)
-            reports.append(PartReport(f"{job.side} {name}".strip(), findings, pose=pose, files=tuple(own)))
+            reports.append(
+                PartReport(f"{job.side} {name}".strip(), findings, pose=pose, files=tuple(own), units=job.units)
+            )
             files |= own
     publish(folder, files)
     return Report(jobs[0].name, tuple(reports)), folder

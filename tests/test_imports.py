@@ -84,7 +84,9 @@ def imports() -> dict[str, set[str]]:
     found: dict[str, set[str]] = {}
     for path in sorted(PACKAGE.rglob("*.py")):
         own = folder_of(path.relative_to(PACKAGE).with_suffix("").parts)
-        found.setdefault(own, set()).update(set(imported_by(path)) - {own, "errors", "identity", "__version__"})
+        found.setdefault(own, set()).update(
+            set(imported_by(path)) - {own, "errors", "identity", "lengths", "__version__"}
+        )
     return found
 
 

@@ -184,7 +184,8 @@ def _words(side: SideAim, piston: float, speed: float) -> Iterator[Item]:
     yield DrawnText(heading, (FIELD[0], SIZE[1] - 10.5), USUAL, ink=Ink.GREY)
     low, high = held_between(piston, speed)
     yield DrawnText(
-        f"Estimate: a rigid piston of {piston:.0f} mm in an endless flat baffle. A door is none; it holds from about "
+        f"Estimate: a rigid piston of {side.job.units.named(piston, 0)} in an endless flat baffle. A "
+"door is none; it holds from about "
         f"{round(low, -1):.0f} to {round(high, -1):.0f} Hz.",
         (FIELD[0], 7.0), SMALL, ink=Ink.GREY,
     )  # fmt: skip

@@ -237,6 +237,7 @@ def kit_rows(kit: Kit, job: JobDone, folder: Path) -> list[KitRow]:
             worst=worst_of(part),
             missing=len(part.not_measured),
             estimate=part.estimate,
+            units=part.units,
         )
         for part in job.report.parts
     ]

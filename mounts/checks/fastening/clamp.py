@@ -14,7 +14,6 @@ from mounts.design.fasteners import COVER, thread_diameter
 from mounts.design.loads import STAYS, bearing_area, lasting_strength, preload, torque_for
 from mounts.findings.compare import Said, at_least, at_most, state
 from mounts.findings.report import PRACTICE, Finding, Verdict
-from mounts.findings.wording import enough
 from mounts.identity import Ident, Role
 from mounts.kinds.ring.values import FixingPlace, Ring
 from mounts.load.models.job_kinds import RingJob
@@ -40,20 +39,22 @@ def _flat_bearing(job: RingJob, place: FixingPlace) -> Iterator[Finding]:
     slack = (washer.inside - thread) / 2 if washer else 0.0
     across, what = (washer.outside, "washer") if washer else (screw.head_diameter, "head")
     covers = (across - place.hole) / 2 - play - slack
-    yield _bears("screw.washer", f"{what} bears round the hole", covers, f"take a {what} {{}} wider", place)
+    wider = job.units.at_least(2 * (COVER - covers))
+    yield _bears("screw.washer", f"{what} bears round the hole", covers, f"take a {what} {wider} wider", place)
     if washer:
         bears = (screw.head_diameter - washer.inside) / 2 - slack
-        yield _bears("screw.head", "head bears on its washer", bears, "take a washer with a hole {} narrower", place)
+        advice = f"take a washer with a hole {job.units.at_least(2 * (COVER - bears))} narrower"
+        yield _bears("screw.head", "head bears on its washer", bears, advice, place)
     if place.path is not None:
-        yield _washer_room(place, what, (place.path - across) / 2 + slack - play)
+        yield _washer_room(job, place, what, (place.path - across) / 2 + slack - play)
 
 
 def _bears(code: str, what: str, width: float, advice: str, place: FixingPlace) -> Finding:
-    at, advice = (*place.at, place.seat), advice.format(enough(2 * (COVER - width)))
+    at = (*place.at, place.seat)
     return at_least(code, width, COVER, f"{what}, least width", at=at, source=PRACTICE, advice=advice)
 
 
-def _washer_room(place: FixingPlace, what: str, room: float) -> Finding:
+def _washer_room(job: RingJob, place: FixingPlace, what: str, room: float) -> Finding:
     """Return the room beside the washer when screw and washer stand at the edges of their holes."""
     return at_least(
         "screw.washer-room",
@@ -64,7 +65,7 @@ def _washer_room(place: FixingPlace, what: str, room: float) -> Finding:
         at=(*place.at, place.seat),
         between=(Ident(Role.WASHER, "", what), Ident(Role.PATH)),
         source="geometry",
-        advice=f"take limits: {{tool_path: …}} {enough(-2 * room)} greater, or a {what} as much narrower",
+        advice=f"take limits: {{tool_path: …}} {job.units.at_least(-2 * room)} greater, or a {what} as much narrower",
     )
 
 
@@ -107,7 +108,7 @@ def _bearing(job: RingJob, place: FixingPlace) -> Finding:
         missed=Verdict.FAIL if stress > job.material.strength_mpa else Verdict.WARN,
         at=(*place.at, place.seat),
         source=SOURCE,
-        advice=f"tighten to no more than {format_torque(torque)} N·m, or take a washer {wide:g} across",
+        advice=f"tighten to no more than {format_torque(torque)} N·m, or take a washer {job.units(wide)} across",
     )
 
 

@@ -47,7 +47,6 @@ from mounts.design.measured_planes import trim_plane
 from mounts.findings.compare import ROUNDING, at_least, at_most, in_band, state
 from mounts.findings.gap import Gap
 from mounts.findings.report import PRACTICE, Finding, Verdict
-from mounts.findings.wording import enough
 from mounts.geometry.distance import depths
 from mounts.geometry.frames import PANEL
 from mounts.geometry.planes import rim_point
@@ -62,6 +61,7 @@ from mounts.kinds.ring.halves.plan import split_advice
 from mounts.kinds.ring.insertion import driver_ident, path_gaps
 from mounts.kinds.ring.surroundings import surroundings
 from mounts.kinds.ring.values import FlatPlan, RingPlan, RingSeat
+from mounts.lengths import Units
 from mounts.load.models.fastener import SetNut
 from mounts.load.models.job_kinds import RingJob
 from mounts.load.models.limits import Limits
@@ -115,7 +115,7 @@ def _other_side(job: RingJob) -> Iterator[Finding]:
             apart = hypot(points[one][0] - points[two][0], points[one][1] - points[two][1])
             what = f"{pair} on the other side"
             source = "three standard deviations of the difference of two readings"
-            advice = f"{pair} read {read:g} there, {apart:.1f} here: measure that side by itself"
+            advice = f"{pair} read {job.units(read)} there, {job.units(apart, 1)} here: measure that side by itself"
             yield at_most("pattern.other-side", abs(apart - read), limit, what, source=source, advice=advice)
 
 
@@ -133,7 +133,8 @@ def _panel_holes(job: RingJob) -> Iterator[Finding]:
             f"panel hole{where} for {item.name}",
             missed=Verdict.DO,
             source=item.source or "the hardware's file",
-            advice=f"open the panel's holes to {needed:g} +0.1/0; protect the edge against rust",
+            advice=f"open the panel's holes to {job.units(needed)} +{job.units.cell(0.1)}/0; protect "
+            "the edge against rust",
         )
         most = needed + job.limits.panel_hole
         if isinstance(item, SetNut) and hole > needed:
@@ -144,16 +145,16 @@ def _panel_holes(job: RingJob) -> Iterator[Finding]:
                 f"panel hole{where} for {item.name}",
                 missed=Verdict.DO,
                 source="a reading may be off by three of its standard deviations",
-                advice=f"try a drill of {most + 0.1:g} in it: if it goes in, take larger hardware",
+                advice=f"try a drill of {job.units(most + 0.1)} in it: if it goes in, take larger hardware",
             )
     grip, sheet = getattr(item, "grip", None), panel.face.thickness
     if grip and sheet:
         what = f"sheet in the grip of {item.name}"
-        advice = f"{item.name} grips {grip[0]:g} to {grip[1]:g}; take another length"
+        advice = f"{item.name} grips {job.units(grip[0])} to {job.units(grip[1])}; take another length"
         yield in_band("panel.grip", sheet, grip, what, source=item.source or "the hardware's file", advice=advice)
 
 
-def edge_finding(touched: Iterable[tuple[str, float]]) -> Finding:
+def edge_finding(touched: Iterable[tuple[str, float]], units: Units = Units.MM) -> Finding:
     """Return the least broken of the edges that a hand meets; an unbroken one is an instruction."""
     width, edge = min((width, edge) for edge, width in touched)
     what, source = f"broken edges, least at {edge}", "print guides: a first-layer chamfer is 0.3 to 0.5"
@@ -164,7 +165,7 @@ def edge_finding(touched: Iterable[tuple[str, float]]) -> Finding:
         what,
         missed=Verdict.DO,
         source=source,
-        advice=f"break {edge} by hand, {BY_HAND:g} wide",
+        advice=f"break {edge} by hand, {units(BY_HAND)} wide",
     )
 
 
@@ -184,7 +185,7 @@ def touched_edges(plan: RingPlan) -> Iterator[tuple[str, float]]:
 def flat_findings(job: RingJob, plan: FlatPlan, part: Part) -> tuple[Finding, ...]:
     """Return all findings on a ring cut from sheet."""
     gaps = tuple(speaker_gaps(job, plan.seat))
-    found = [gap.finding(_advice(gap)) for gap in gaps]
+    found = [gap.finding(_advice(gap, job.units)) for gap in gaps]
     found += chance_findings(job, plan, (*gaps, *behind_gaps(job, plan)), read_in_mesh(Surface(part), [PANEL]))
     found += [*proven_findings(job, plan.seat), *panel_findings(job), *sheet_readback(job, plan, part)]
     found += [*screw_findings(job, plan), *washer_findings(job, plan), *clamp_findings(job, plan)]
@@ -192,12 +193,15 @@ def flat_findings(job: RingJob, plan: FlatPlan, part: Part) -> tuple[Finding, ..
     found += [_web(one, other, web) for one, other, web in _webs(plan)]
     recess = recess_for(job, fastening_of(job))
     if recess:
-        what = f"spot-face {recess.diameter:g} wide and {recess.depth:g} deep at the back of each fixing, by hand"
+        what = (
+            f"spot-face {job.units(recess.diameter)} wide and {job.units(recess.depth)} deep at "
+            "the back of each fixing, by hand"
+        )
         advice = "without it the ring stands off the face on the hardware's flanges"
         found.append(state("flat.recess", Verdict.DO, what, source="the hardware's file", advice=advice))
     if job.panel.place:
         found += climate_findings(job.material, job.panel.place, job.limits)
-    return (*found, *listening_findings(job, plan.seat.frame), edge_finding(SHEET))
+    return (*found, *listening_findings(job, plan.seat.frame), edge_finding(SHEET, job.units))
 
 
 def _webs(plan: FlatPlan) -> Iterator[tuple[Ident, Ident, float]]:
@@ -211,9 +215,9 @@ def _web(one: Ident, other: Ident, web: float) -> Finding:
     return at_least("wall.web", web, WEB, f"{one} to {other}", between=(one, other), source=PRACTICE, advice=advice)
 
 
-def _advice(gap: Gap) -> str:
+def _advice(gap: Gap, units: Units) -> str:
     missing = gap.wanted - gap.gap
-    return f"{enough(missing)} more is needed; take a thicker sheet, a thinner one, or another speaker"
+    return f"{units.at_least(missing)} more is needed; take a thicker sheet, a thinner one, or another speaker"
 
 
 def shrink_finding(job: RingJob, plan: RingPlan) -> Finding:
@@ -275,9 +279,9 @@ def proven_findings(job: RingJob, seat: RingSeat) -> Iterator[Finding]:
 
 
 def _within(code: str, what: str, value: float, proven: float, reading: str) -> Finding:
-    said, advice = f"{enough(value - proven)} more than is proven", f"measure {reading}, or take another height"
+    advice = f"measure {reading}, or take another height"
     what = f"{what}, against the speaker that was there"
-    return at_most(code, value, proven, what, missed=Verdict.WARN, source=SOURCE, advice=f"{said}: {advice}")
+    return at_most(code, value, proven, what, missed=Verdict.WARN, source=SOURCE, advice=advice)
 
 
 def squeeze_findings(job: RingJob, plan: RingPlan) -> Iterator[Finding]:
@@ -314,7 +318,7 @@ def foam_findings(job: RingJob, plan: RingPlan) -> Iterator[Finding]:
             f"foam to the trim, {word} squeeze",
             missed=Verdict.WARN,
             source=FOAM,
-            advice=f"the trim is {need:.1f} uneven there; take thicker foam, or read the trim again",
+            advice=f"the trim is {job.units(need, 1)} uneven there; take thicker foam, or read the trim again",
             margin_sd=100 * job.uncertainty("in_front") / foam.thickness,
         )
 
@@ -372,7 +376,7 @@ def ring_findings(job: RingJob, plan: RingPlan, part: Part) -> tuple[Finding, ..
         plan: of the ring.
         part: in the panel frame, with the recipe's names on its features.
     """
-    printing = printing_findings(part, job.printer, labels=plan.labels)
+    printing = printing_findings(part, job.printer, labels=plan.labels, units=job.units)
     return (*mount_findings(job, plan, part), *(_in_two(job, plan, one) for one in printing))
 
 
@@ -395,9 +399,9 @@ def mount_findings(job: RingJob, plan: RingPlan, part: Part) -> tuple[Finding, .
         *sound_findings(job, plan),
         *listening_findings(job, plan.seat.frame),
         *([heat_finding(job.material, job.panel.place, job.limits)] if job.panel.place else []),
-        *wall_findings(part, plan.walls, skin=skin),
+        *wall_findings(part, plan.walls, skin=skin, units=job.units),
         *least_findings(skin),
-        edge_finding(touched_edges(plan)),
+        edge_finding(touched_edges(plan), job.units),
     )
     return with_change(job, plan, found)
 

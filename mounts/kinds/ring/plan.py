@@ -103,7 +103,10 @@ def wire_passage(job: RingJob, seat: RingSeat, tower: Tower, base: Base) -> Wire
     roof = seat.frame.origin[2] - (u * seat.frame.z[0] + v * seat.frame.z[1])
     room = roof - UNDER_SEAT / cos(radians(seat.tilt)) - base.thickness - AWAY / 2
     if job.wire.across > room:
-        what = f"a passage {job.wire.across:g} across needs a wall that high; here {max(0.0, room):.1f} are left"
+        what = (
+            f"a passage {job.units(job.wire.across)} across needs a wall that high; here "
+            f"{job.units(max(0.0, room), 1)} are left"
+        )
         raise InputError(job.problem("wire.across", f"{what}; take a smaller one, another clock, or a greater height"))
     z = base.thickness + AWAY / 2 + job.wire.across / 2
     for name, (fx, fy) in job.panel.fixings.points.items():
@@ -121,7 +124,7 @@ def draw_template(job: RingJob, base: Base, fixings: Sequence[Fixing]) -> Drawin
     captions = [f"{job.panel.name}, {job.side} side, seen from the cabin; lay it on the face: every hole must show"]
     if job.panel.face.lining:
         strokes.append(Stroke(offset_outline(base.outline, LINING), Layer.REF, "lining cut away"))
-        captions.append(f"dashed: cut the lining ({job.panel.face.lining:g} thick) away along this line")
+        captions.append(f"dashed: cut the lining ({job.units(job.panel.face.lining)} thick) away along this line")
     if job.panel.nearby:
         captions.append(f"nearby: {', '.join(map(str, job.panel.nearby))}; read the cautions of the report first")
     top = base.outline.support(90.0)
@@ -272,10 +275,12 @@ def _refuse_missing_walls(job: RingJob, found: tuple[Wall, ...]) -> None:
         one, other = wall.between
         least = wall.thickness
         left = (
-            f"leaves {abs(least):.1f} to the {other}" if least > -NOTHING else f"overlaps the {other} by {-least:.1f}"
+            f"leaves {job.units(abs(least), 1)} to the {other}"
+            if least > -NOTHING
+            else f"overlaps the {other} by {job.units(-least, 1)}"
         )
-        what = f"{one} {left} and needs {wall.limit:g}"
-        problems.append(job.problem(_key_of(wall.code), f"{what}: {wall.advice}"))
+        what = f"{one} {left} and needs {job.units(wall.limit)}"
+        problems.append(job.problem(_key_of(wall.code), f"{what}: {wall.advice(job.units)}"))
     raise InputError(*problems)
 
 

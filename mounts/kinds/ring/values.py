@@ -26,6 +26,7 @@ from mounts.geometry.frames import Frame
 from mounts.geometry.hull import hull
 from mounts.geometry.outline import Outline, Point
 from mounts.identity import Ident, Role
+from mounts.lengths import Units
 from mounts.shape.primitives import Section
 
 
@@ -477,9 +478,9 @@ class RingPlan:
         """Return the plan with a base of another thickness, nothing else planned again."""
         return replace(self, base=replace(self.base, thickness=thickness))
 
-    def thickness_key(self, thickness: float) -> str:
+    def thickness_key(self, thickness: float, units: Units) -> str:
         """Return the YAML by which a job asks for a base of that thickness."""
-        return f"limits: {{base: {thickness:g}}}"
+        return f"limits: {{base: {units.key(thickness, up=True)}}}"
 
 
 @dataclass(frozen=True, slots=True)
@@ -566,9 +567,9 @@ class FlatPlan:
         """Return the plan in a sheet of another thickness, nothing else planned again."""
         return replace(self, sheet=thickness)
 
-    def thickness_key(self, thickness: float) -> str:
+    def thickness_key(self, thickness: float, units: Units) -> str:
         """Return the YAML by which a job asks for a sheet of that thickness."""
-        return f"sheet: {thickness:g}"
+        return f"sheet: {units.key(thickness, up=True)}"
 
 
 Ring = RingPlan | FlatPlan

@@ -31,6 +31,7 @@ from mounts.kinds.ring.halves.laps import (
     seat_breadth,
 )
 from mounts.kinds.ring.values import Lap, RingPlan, Split
+from mounts.lengths import Units
 from mounts.load.models.job_kinds import RingJob
 
 TURNS = np.arange(0.0, 180.0, 1.0)  # degrees, counter-clockwise
@@ -209,17 +210,22 @@ def best_split(job: RingJob, plan: RingPlan) -> Split | NoLaps:
                 break
         if spare is not None and split_bed_room(job, spare) >= 0:
             return spare
-    return spare or NoLaps(_why_none(site, tried))
+    return spare or NoLaps(_why_none(site, tried, job.units))
 
 
-def _why_none(site: LapSite, free: Iterable[float]) -> str:
+def _why_none(site: LapSite, free: Iterable[float], units: Units) -> str:
     """Return what keeps every lap from its place; `free` are the directions without obstacles."""
     broad = max((seat_breadth(site.plan, angle) for angle in free), default=None)
     needed = site.needs.head + 2 * site.needs.wall
     if broad is None:
-        return f"nowhere between its fixings, screws and label are {length_of(site, COUNTS[-1]):.1f} free for a lap"
+        return (
+            f"nowhere between its fixings, screws and label are {units(length_of(site, COUNTS[-1]), 1)} free for a lap"
+        )
     if broad < needed:
-        return f"its seat is {broad:.1f} broad where a lap has room, and a screw with its walls needs {needed:.1f}"
+        return (
+            f"its seat is {units(broad, 1)} broad where a lap has room, and a screw with its "
+            f"walls needs {units(needed, 1)}"
+        )
     return "where laps have room it is too low for their screws, or its wall too thin; more height helps"
 
 
