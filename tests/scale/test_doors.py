@@ -9,7 +9,7 @@ import pytest
 
 from mounts.checks.mesh.walls import wall_findings
 from mounts.kernels import mesh
-from mounts.kinds.table import parts, plan
+from mounts.kinds.kind import parts, plan
 from mounts.load.resolve.job import load_from
 from mounts.load.resolve.library import Library
 from tests.scale.doors import PROFILES, kept_lines, line_of, outcomes, text_of
