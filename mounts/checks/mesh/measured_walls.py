@@ -82,7 +82,7 @@ def _planned(
     opposed = np.array([NOMINAL if wall.code == TOWER_WALL else NAMED for wall in walls])
     expected, patches = np.array([wall.thickness for wall in walls]), Patches.of(skin, surface)
     near = least_between(patches, ends, opposed, expected)
-    there = np.logical_and(*(end.any(axis=1) for end in ends))
+    there = np.logical_and(ends[0].any(axis=1), ends[1].any(axis=1))
     for lean in ASLANT:
         more = [
             k
