@@ -13,6 +13,7 @@ from mounts.design.choice import Choice
 from mounts.design.listening.arrivals import Arrival
 from mounts.design.listening.heard import frequency_text
 from mounts.design.listening.piston import held_between
+from mounts.findings.wording import enough
 from mounts.load.parse.units import format_clock
 from mounts.write.text_shaping import plain_text
 
@@ -108,12 +109,12 @@ def _beneath(found: AimedKit) -> Iterator[str]:
 def _held(choice: Choice) -> str:
     """Return what holds a place that was found, by the limit that would bring most."""
     if choice.misses:
-        return f"; nothing fits, it misses {choice.misses:.1f} mm"
+        return f"; nothing fits: the best place misses {enough(choice.misses)}"
     if not choice.active:
         return ""
     first = choice.active[0]
-    more, brings = ("1°" if first.unit == "deg" else "1 mm"), ("°" if choice.faced else " mm of height")
-    return f", held by {describe_limit(first)}: {more} more brings {first.gives:.1f}{brings}"
+    more, gains = ("1°" if first.unit == "deg" else "1 mm"), ("°" if choice.faced else " mm of height")
+    return f", held by {describe_limit(first)}: {more} more there gains {first.gives:.1f}{gains}"
 
 
 def _trust(aimed: AimReport) -> Iterator[str]:

@@ -15,7 +15,7 @@ from mounts.design.choice import Choice
 from mounts.design.listening.arrivals import Arrival
 from mounts.design.listening.heard import frequency_text, listed_frequencies
 from mounts.findings.report import PartReport, Report, Verdict
-from mounts.findings.wording import number, value_with_limit
+from mounts.findings.wording import enough, number, value_with_limit
 from mounts.load.parse.units import format_clock
 from mounts.write.screen import Done, summary
 from mounts.write.text_shaping import plain_text
@@ -100,7 +100,7 @@ def _part(side: SideAim, name: str, files: tuple[str, str]) -> PartReport:
 def _lead(report: Report) -> str:
     """Return whether the clearances are kept, in words."""
     if any(part.verdict in (Verdict.WARN, Verdict.FAIL) for part in report.parts):
-        return "the aim misses a clearance"
+        return "the aim misses a clearance or a wall"
     known = "that were measured" if any(part.not_measured for part in report.parts) else "that the aim decides"
     return f"the clearances {known} are kept"
 
@@ -140,12 +140,12 @@ def _held(choice: Choice | None) -> Iterator[str]:
     if choice is None:
         return
     if choice.misses:
-        yield f"nothing fits, it misses {max(choice.misses, 0.1):.1f}"
-    more = " less missing" if choice.misses else "°" if choice.faced else " of height"
+        yield f"nothing fits: the best place misses {enough(choice.misses)}"
+    more = " of what is missing" if choice.misses else "°" if choice.faced else " of height"
     for one in choice.active[:HELD]:
         if one.gives >= SHOWN:
             unit = "1°" if one.unit == "deg" else "1"
-            yield f"held by {describe_limit(one)}: {unit} more brings {one.gives:.1f}{more}"
+            yield f"held by {describe_limit(one)}: {unit} more there gains {one.gives:.1f}{more}"
 
 
 def _ears(side: SideAim) -> Iterator[tuple[str, str]]:

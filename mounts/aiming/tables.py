@@ -13,6 +13,7 @@ from mounts.design.listening.heard import frequency_text, listed_frequencies
 from mounts.design.listening.piston import held_between
 from mounts.findings.gap import Gap
 from mounts.findings.report import Verdict
+from mounts.findings.wording import enough
 from mounts.load.models.speaker import Speaker
 from mounts.load.parse.units import format_clock
 from mounts.write.text_shaping import plain_text
@@ -100,12 +101,14 @@ def choice_lines(choice: Choice) -> Iterator[str]:
     else:
         shares = "; ".join(f"{one.listener.seat} {one.angle:.1f}°" for one in choice.faced)
         yield f"found: {shares}, with room for the readings' uncertainty at {100 * choice.sure:g} %"
+    if choice.misses:
+        yield f"nothing fits: the best place misses {enough(choice.misses)}"
     for one in choice.active:
         unit = "°" if one.unit == "deg" else f" {one.unit}"
         spare = f" and {one.spare:.1f} for the reading" if one.spare > 0 else ""
-        brings = f"{one.gives:.1f}{' mm of height' if choice.angle is None else '°'}"
+        gains = f"{one.gives:.1f}{' mm of height' if choice.angle is None else '°'}"
         needs = f"{one.gap:.1f}{unit}; it needs {one.limit:g}{spare}; " if one.limit else ""
-        yield f"  held by {describe_limit(one)}: {needs}1{unit} more{_of(one)} brings {brings}"
+        yield f"  held by {describe_limit(one)}: {needs}1{unit} more{_of(one)} gains {gains}"
 
 
 def _of(one: Active) -> str:

@@ -71,10 +71,12 @@ def _against_target(finding: Finding, value: float, limit: float, unit: str) -> 
     if target is None or isclose(target, limit, abs_tol=ROUNDING):
         return f"{number(value)}{unit} (must be {number(limit)})"
     tolerance = abs(limit - target)
-    places = min(_places(tolerance) + 1, 2)
-    if finding.verdict is not Verdict.PASS:
-        places = next((n for n in range(places, FINEST) if abs(float(decimals(value, n)) - target) > tolerance), FINEST)
-    return f"{decimals(value, places)}{unit} ({number(target)} ± {number(tolerance)})"
+    first = min(_places(tolerance) + 1, 2)
+    for places in range(first, FINEST + 1):
+        figures = decimals(value, places), number(target, places)
+        if finding.verdict is Verdict.PASS or abs(float(figures[0]) - float(figures[1])) > tolerance + ROUNDING:
+            break
+    return f"{figures[0]}{unit} ({figures[1]} ± {number(tolerance)})"
 
 
 def _negative(finding: Finding, value: float, limit: float, bounds: str) -> str:

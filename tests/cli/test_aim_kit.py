@@ -69,7 +69,7 @@ def test_on_a_screen_every_mount_has_its_line(aim) -> None:
     (own,) = (line for line in lines if line.startswith("linnet-woofer left") and "10:30" in line)
     assert own.split()[2:8] == ["8°", "10:30", "22.0", "50.2°", "58.2°", "−5.1"]
     said = " ".join(done.out.split())
-    assert "linnet-front-aimed left was found, held by flange to trim: 1 mm more brings 0.4°" in said
+    assert "linnet-front-aimed left was found, held by flange to trim: 1 mm more there gains 0.4°" in said
     assert "No speaker in linnet-port-round." in said
     seats = [line for line in lines if line.startswith("for the tuner, heard at the")]
     assert len(seats) == 2

@@ -58,6 +58,12 @@ def cup_findings(job: CupJob, plan: CupPlan, part: Part) -> tuple[Finding, ...]:
     )
 
 
+def planned_cup_findings(job: CupJob, plan: CupPlan) -> tuple[Finding, ...]:
+    """Return the findings on a cup's clearances, and on the walls that it misses, by its plan alone."""
+    walls = (wall.finding() for wall in plan.walls if not wall.is_enough)
+    return (*(gap.finding(_advice(job, plan, gap)) for gap in cup_gaps(job, plan)), *walls)
+
+
 def _fit(job: CupJob, plan: CupPlan, part: Part) -> tuple[Finding, ...]:
     """Return the clearances of the virtual assembly."""
     gaps = tuple(cup_gaps(job, plan))

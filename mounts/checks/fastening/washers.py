@@ -31,16 +31,18 @@ def _flat_bearing(job: RingJob, place: FixingPlace) -> Iterator[Finding]:
     slack = (washer.inside - thread) / 2 if washer else 0.0
     across, what = (washer.outside, "washer") if washer else (screw.head_diameter, "head")
     covers = (across - place.hole) / 2 - play - slack
-    yield _bears("screw.washer", f"{what} bears round the hole", covers, f"take a {what} {{}} wider", place)
+    wider = f"take a {what} {enough(2 * (COVER - covers))} wider"
+    yield _bears("screw.washer", f"bearing of the {what} round the hole", covers, wider, place)
     if washer:
         bears = (screw.head_diameter - washer.inside) / 2 - slack
-        yield _bears("screw.head", "head bears on its washer", bears, "take a washer with a hole {} narrower", place)
+        narrower = f"take a washer with a hole {enough(COVER - bears)} narrower"  # which also centres it
+        yield _bears("screw.head", "bearing of the head on its washer", bears, narrower, place)
     if place.path is not None:
         yield _washer_room(place, what, (place.path - across) / 2 + slack - play)
 
 
 def _bears(code: str, what: str, width: float, advice: str, place: FixingPlace) -> Finding:
-    at, advice = (*place.at, place.seat), advice.format(enough(2 * (COVER - width)))
+    at = (*place.at, place.seat)
     return at_least(code, width, COVER, f"{what}, least width", at=at, source=PRACTICE, advice=advice)
 
 
@@ -55,5 +57,5 @@ def _washer_room(place: FixingPlace, what: str, room: float) -> Finding:
         at=(*place.at, place.seat),
         between=(Ident(Role.WASHER, "", what), Ident(Role.PATH)),
         source="geometry",
-        advice=f"take limits: {{tool_path: …}} {enough(-2 * room)} greater, or a {what} as much narrower",
+        advice=f"take limits: {{tool_path: …}} {enough(-2 * room)} greater",
     )

@@ -34,6 +34,7 @@ KEYS = {
     "way.trim": "take less height, so that nothing reaches through the trim's opening, or open the trim",
     "clear.body-opening": "move the seat with seat_offset, take less tilt, or open the panel",
     "clear.terminals": "take another turn so that the terminals pass where the opening is widest",
+    "bed": "take a larger printer, or less tilt",
 }
 
 HEADS = "take a screw with a lower head, or a thinner base or washer"

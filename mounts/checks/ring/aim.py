@@ -8,7 +8,6 @@ from mounts.design.choice import Active, Choice
 from mounts.findings.compare import state
 from mounts.findings.report import Finding, Verdict
 from mounts.findings.wording import enough
-from mounts.load.models.job_kinds import RingJob
 
 SHOWN = 0.05  # of a degree or a millimetre: what brings less is not worth telling
 READINGS = {
@@ -24,28 +23,28 @@ READINGS = {
 }
 
 
-def aim_findings(job: RingJob, choice: Choice | None) -> Iterator[Finding]:
+def aim_findings(choice: Choice | None) -> Iterator[Finding]:
     """Yield the choice as findings; none where the job gives the pose."""
     if choice is None:
         return
     for active in choice.active:
-        yield _limit(job, choice, active)
+        yield _limit(choice, active)
 
 
-def _limit(job: RingJob, choice: Choice, active: Active) -> Finding:
+def _limit(choice: Choice, active: Active) -> Finding:
     """Return the finding on one limit that holds the place; where nothing fits, on one that is missed."""
     need = active.limit + active.spare
     missed = choice.misses > 0 and active.gap < need
     return state(
         "aim.limit",
         Verdict.WARN if missed else Verdict.PASS,
-        f"the place is held by {describe_limit(active)}{_buys(choice, active)}",
+        f"{describe_limit(active)}, {_holds(choice, active)}{_buys(choice, active)}",
         active.gap,
         need,
         unit=active.unit,
         between=active.between,
         source=_why(choice, active),
-        advice=lambda: _advice(job, choice, active, need - active.gap),
+        advice=lambda: _advice(choice, active, need - active.gap),
     )
 
 
@@ -55,15 +54,20 @@ def describe_limit(active: Active) -> str:
     return f"{one} over {other}" if active.code == "height" else f"{one} to {other}"
 
 
+def _holds(choice: Choice, active: Active) -> str:
+    """Return what a limit's least is made of, in words, where the reading that it rests on adds to it."""
+    if not active.spare:
+        return "which holds the place"
+    return f"{active.limit:g} and {active.spare:.1f} to be {choice.sure:.0%} sure of the reading"
+
+
 def _buys(choice: Choice, active: Active) -> str:
-    """Return what 1 mm or 1 degree more of it would bring, in words."""
+    """Return what 1 mm or 1 degree more of it would gain, in words."""
     if active.gives < SHOWN:
         return ""
-    more = {"mm": "1 mm more", "deg": "1 degree more"}[active.unit]
-    if choice.misses:
-        return f"; {more} leaves {active.gives:.1f} mm less missing"
-    unit = "degrees" if choice.faced else "mm of height"
-    return f"; {more} gives {active.gives:.1f} {unit}"
+    more = {"mm": "1 mm", "deg": "1 degree"}[active.unit]
+    unit = "mm" if choice.misses else "degrees" if choice.faced else "mm of height"
+    return f"; {more} more there gains {active.gives:.1f} {unit}"
 
 
 def _why(choice: Choice, active: Active) -> str:
@@ -75,11 +79,10 @@ def _why(choice: Choice, active: Active) -> str:
     )
 
 
-def _advice(job: RingJob, choice: Choice, active: Active, missing: float) -> str:
+def _advice(choice: Choice, active: Active, missing: float) -> str:
+    """Return what to do about a limit that the best place misses."""
     reading = READINGS.get(active.reading, active.reading)
-    read = f"measure {reading} again, or " if active.spare else ""
-    least = "nothing fits as surely as was asked" if missing < active.spare else "nothing fits"
-    return (
-        f"{least}: the best place misses this by {enough(missing)}; {read}take a speaker that is smaller there, or a "
-        f"lower `sure` than {choice.sure:g}"
-    )
+    ways = [f"measure {reading} again"] if active.spare else []
+    ways.append("take a speaker that is smaller there")
+    ways += [f"write a lower `sure` than {choice.sure:g}"] if missing < active.spare else []
+    return f"{', or '.join(ways)}: the best place misses this by {enough(missing)}"

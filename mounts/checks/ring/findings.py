@@ -38,6 +38,7 @@ from mounts.kinds.ring.changes import with_change
 from mounts.kinds.ring.clearances import ring_gaps, speaker_gaps
 from mounts.kinds.ring.halves.plan import split_advice
 from mounts.kinds.ring.insertion import driver_ident, path_gaps
+from mounts.kinds.ring.speaker_kind import aimed_gaps
 from mounts.kinds.ring.surroundings import surroundings
 from mounts.kinds.ring.values import RingPlan
 from mounts.load.models.job_kinds import RingJob
@@ -62,7 +63,7 @@ def mount_findings(job: RingJob, plan: RingPlan, part: Part) -> tuple[Finding, .
     """
     skin, job = Skin.of(part), as_planned(job, plan)
     found = (
-        *aim_findings(job, plan.choice),
+        *aim_findings(plan.choice),
         *_fit(job, plan, part),
         *proven_findings(job, plan.seat),
         *panel_findings(job),
@@ -79,6 +80,16 @@ def mount_findings(job: RingJob, plan: RingPlan, part: Part) -> tuple[Finding, .
         edge_finding(touched_edges(plan)),
     )
     return with_change(job, plan, found)
+
+
+def planned_findings(job: RingJob, plan: RingPlan) -> tuple[Finding, ...]:
+    """Return the findings on a ring's clearances, and on the walls and chosen limits that it misses, by its plan."""
+    job = as_planned(job, plan)
+    gaps = (*aimed_gaps(job, plan), *path_gaps(job, plan))
+    held = [one for one in aim_findings(plan.choice) if one.verdict is not Verdict.PASS]
+    found = [gap.finding(text) for gap, text in zip(gaps, advise(job, plan, gaps), strict=True)]
+    walls = [wall.finding() for wall in plan.walls if not wall.is_enough]
+    return with_change(job, plan, (*held, *found, *walls))
 
 
 def _in_two(job: RingJob, plan: RingPlan, found: Finding) -> Finding:

@@ -36,7 +36,7 @@ from mounts.load.models.job_kinds import RingJob
 def flat_findings(job: RingJob, plan: FlatPlan, part: Part) -> tuple[Finding, ...]:
     """Return all findings on a ring cut from sheet."""
     gaps = tuple(speaker_gaps(job, plan.seat))
-    found = [gap.finding(_advice(gap)) for gap in gaps]
+    found = [*planned_flat_findings(job, plan)]
     found += chance_findings(job, plan, (*gaps, *behind_gaps(job, plan)), read_in_mesh(Surface(part), [PANEL]))
     found += [*proven_findings(job, plan.seat), *panel_findings(job), *sheet_readback(job, plan, part)]
     found += [*screw_findings(job, plan), *washer_findings(job, plan), *clamp_findings(job, plan)]
@@ -50,6 +50,11 @@ def flat_findings(job: RingJob, plan: FlatPlan, part: Part) -> tuple[Finding, ..
     if job.panel.place:
         found += climate_findings(job.material, job.panel.place, job.limits)
     return (*found, *listening_findings(job, plan.seat.frame), edge_finding(SHEET))
+
+
+def planned_flat_findings(job: RingJob, plan: FlatPlan) -> tuple[Finding, ...]:
+    """Return the findings on the clearances of a ring cut from sheet, by its plan alone."""
+    return tuple(gap.finding(_advice(gap)) for gap in speaker_gaps(job, plan.seat))
 
 
 def _webs(plan: FlatPlan) -> Iterator[tuple[Ident, Ident, float]]:

@@ -14,7 +14,6 @@ from mounts.findings.report import Verdict
 from mounts.identity import MOUNT, Role, called
 from mounts.kinds.margin import OWN, Margin, margin_from
 from mounts.kinds.ring.aiming.bed import room_on_bed
-from mounts.kinds.ring.changes import with_change
 from mounts.kinds.ring.clearances import ring_gaps, speaker_gaps
 from mounts.kinds.ring.plan import plan_ring
 from mounts.kinds.ring.room import ring_room
@@ -110,7 +109,6 @@ RING = SpeakerKind(
     holes=ring_holes,
     lower=_lowest,
     settled=_settled,
-    mended=with_change,
 )
 FLAT = SpeakerKind(
     seat=plan_seat, gaps=_flat_gaps, margin=ring_margin, room=ring_room, seals=_seals, holes=ring_holes, tilts=False
