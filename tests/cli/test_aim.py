@@ -97,8 +97,8 @@ def test_an_aim_that_breaks_a_limit_ends_with_1(run, short_job, tmp_path) -> Non
     assert done.code == 1
     lines = done.out.splitlines()
     assert lines[0].startswith("steep: NOT OK: the aim misses a clearance or a wall; 1 fault")
-    assert lines[2] == "FAIL     flange to trim: 1.7 (min 3)"
-    key = lines[3].removeprefix("         → ")
+    assert lines[2:4] == ["FAIL     flange to trim: 1.7 (min 3)", "         also speaker screws to trim"]
+    key = lines[4].removeprefix("         → ")
     assert key.startswith("height: ")
     steep.write_text(text.replace("height: 22", key), "utf-8")  # as a person would paste it
     assert run("aim", steep, "--library", library(), "--out", tmp_path).code == 0

@@ -3,14 +3,21 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from math import ceil, floor, inf, isinf
+from math import inf, isinf
 
 import numpy as np
 
-from mounts.checks.fastening.joints import PlacedJoint, choose_length, group_joints, panel_joints, speaker_joints
+from mounts.checks.fastening.joints import (
+    PlacedJoint,
+    choose_length,
+    choose_washers,
+    group_joints,
+    panel_joints,
+    speaker_joints,
+)
 from mounts.design.fasteners import thread_diameter
 from mounts.design.measured_planes import glass_plane, things_behind
-from mounts.design.screw_length import Joint, length_tolerance, with_washers
+from mounts.design.screw_length import Joint, length_tolerance
 from mounts.findings.compare import at_least, state
 from mounts.findings.gap import Gap
 from mounts.findings.report import PRACTICE, Finding, Verdict
@@ -70,13 +77,9 @@ def _none_fits(which: str, names: str, held: PlacedJoint, screw: Screw | None, a
     if screw is None:
         what, advice = f"{which} screws {names}: no screw in the library", f"take screws {need} long"
         return state(f"screw.{which}", Verdict.WARN, what, limit=joint.least, source=held.holds, advice=advice)
-    stacked = with_washers(joint, screw.lengths)
+    stacked = choose_washers(held, screw)
     if stacked:
-        length, low, high = stacked
-        low, high = ceil(low * 10 - 1e-6) / 10, floor(high * 10 + 1e-6) / 10
-        advice = (
-            f"put washers {low:.1f} to {high:.1f} thick in all under each head of a {length:g}, which lifts the heads"
-        )
+        advice = "buy {:g} long and put washers {} under each head, which lifts the heads".format(*stacked)
     else:
         advice = f"it needs {need}{another or '; take another screw'}"
     near = _nearest(joint, screw)

@@ -15,7 +15,7 @@ from manifold3d import Manifold
 from numpy.typing import ArrayLike
 
 from mounts.checks.printing.bed_contact import contact_findings, convex_hull, pose_findings
-from mounts.checks.printing.least_feature import manifold_of, narrowest_material, stroke_width
+from mounts.checks.printing.least_feature import features_at, manifold_of, narrowest_material, stroke_width
 from mounts.checks.printing.overhangs import FACET, LEVEL, Overhang, find_overhangs, steepest_clean
 from mounts.design.lettering import Label
 from mounts.findings.compare import Said, at_least, at_most, state
@@ -110,8 +110,9 @@ def least_in_layers(part: Part, printer: Printer, points: Array, solid: Manifold
         least=least,
         margin=EXACT,
         at=found.at,
+        between=features_at(part, points, found.at) if found.width < usual - EXACT else None,
         source=source,
-        advice=f"make it {enough(missing)} thicker, or take a finer nozzle",
+        advice=f"make the material between them {enough(missing)} wider, or take a finer nozzle",
     )
 
 
