@@ -6,12 +6,12 @@ from collections.abc import Sequence
 from dataclasses import replace
 from pathlib import Path
 
-from mounts.checks.dummy import dummy_findings
+from mounts.checks.check import dummy_findings
 from mounts.errors import InputError
 from mounts.findings.report import Finding, PartReport, Pose, Report, Verdict, gravest
 from mounts.kernels import mesh
 from mounts.kernels.part import Part
-from mounts.kinds.table import kind_of, parts, plan
+from mounts.kinds.kind import kind_of, parts, plan
 from mounts.load.models.job import Job
 from mounts.pipeline import build
 from mounts.shape.recipe import Scene

@@ -42,7 +42,7 @@ ALLOWED = {
     ),
     "load": "kinds load/resolve",
     "load/catalogue": "kinds load/parse write",
-    "load/editing": "kinds load/catalogue load/models load/parse load/resolve",
+    "load/editing": "load/catalogue load/parse load/resolve",
     "load/formats": "geometry kernels load/models load/parse",
     "load/models": "geometry load/parse",
     "load/parse": "kinds",

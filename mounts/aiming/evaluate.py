@@ -13,9 +13,8 @@ from mounts.errors import InputError
 from mounts.findings.gap import Gap
 from mounts.findings.report import Verdict
 from mounts.geometry.frames import Vector
-from mounts.kinds.kind import Planned
+from mounts.kinds.kind import Planned, plan
 from mounts.kinds.speaker_kind import SpeakerKind, SpeakerSeat
-from mounts.kinds.table import plan
 from mounts.load.models.job import AimAngles, Job
 from mounts.load.models.job_kinds import SpeakerJob
 from mounts.progress import report_stage

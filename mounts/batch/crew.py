@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import multiprocessing
-import os
 import signal
 from collections.abc import Callable
 from concurrent.futures import CancelledError, Future
@@ -13,10 +12,9 @@ from typing import Any, Protocol, Self
 
 from mounts.batch.work import Refusal, make_part, prepare_worker
 from mounts.errors import MountsError
-from mounts.load.results.program import program_mark
+from mounts.load.results.shelf import program_mark
 
 HEAVY = ("mounts.pipeline", "mounts.kernels.verified_build", "mounts.write.step", "mounts.write.picture")
-THREADS = "OPENBLAS_NUM_THREADS"  # in the environment
 MOST_TASKS = 60  # of a worker before a fresh one takes its place, so that what a kernel leaks stays small
 
 
@@ -86,12 +84,9 @@ def _context() -> Any:
     context = multiprocessing.get_context("forkserver")
     context.set_forkserver_preload(list(HEAVY))
     heard = signal.pthread_sigmask(signal.SIG_BLOCK, {signal.SIGINT})  # the stop key is for this process alone
-    given = os.environ.get(THREADS)
-    os.environ[THREADS] = "1"  # numpy's linear algebra asks once, when it is loaded
     try:
         ensure_running()
     finally:
-        os.environ.pop(THREADS) if given is None else os.environ.update({THREADS: given})
         signal.pthread_sigmask(signal.SIG_SETMASK, heard)
     first = context.Process(
         target=_do_nothing

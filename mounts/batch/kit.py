@@ -12,7 +12,7 @@ from mounts.batch.run import Result, Shop, run_batch
 from mounts.findings.compare import state
 from mounts.findings.kit import KitRow, worst_of
 from mounts.findings.report import Finding, PartReport, Report, Verdict
-from mounts.kinds.table import parts
+from mounts.kinds.kind import parts
 from mounts.load.models.job import Job
 from mounts.load.resolve.kit import Kit, KitPart, generate_jobs
 from mounts.load.results.shelf import holds_files

@@ -6,10 +6,8 @@ import json
 from collections.abc import Iterator, Mapping, Sequence
 from typing import TYPE_CHECKING
 
-from mounts.batch.bundle import pack_bundle
-from mounts.batch.encoding import decode, encode
-from mounts.batch.key import hash_of
-from mounts.batch.run import Result, Shop, recall_bundle
+from mounts.batch.bundle import decode, encode, pack_bundle
+from mounts.batch.run import Result, Shop, hash_of, recall_bundle
 from mounts.batch.work import CHAPTER, PICTURE
 from mounts.findings.kit import LaidOut
 from mounts.findings.report import PartReport

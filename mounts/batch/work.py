@@ -7,8 +7,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
-from mounts.batch.bundle import Bundle, pack_bundle
-from mounts.batch.encoding import encode
+from mounts.batch.bundle import Bundle, encode, pack_bundle
 from mounts.errors import MountsError
 from mounts.load.models.job import Job
 from mounts.write.output import Wish, find_picture

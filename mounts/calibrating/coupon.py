@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from math import cos, radians, sin
 from pathlib import Path
 
-from mounts.checks.coupon import coupon_findings, plug_findings
+from mounts.checks.check import coupon_findings, plug_findings
 from mounts.errors import InputError, Problem
 from mounts.findings.report import PartReport, Report, Verdict
 from mounts.kernels.part import Part

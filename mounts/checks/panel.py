@@ -7,6 +7,7 @@ from math import hypot
 
 from mounts.findings.compare import at_least, at_most, in_band
 from mounts.findings.report import Finding, Verdict
+from mounts.load.models.fastener import SetNut
 from mounts.load.models.job_kinds import RingJob
 from mounts.load.models.limits import Limits
 from mounts.load.models.panel import SurveyedPanel
@@ -66,6 +67,17 @@ def _panel_holes(job: RingJob) -> Iterator[Finding]:
             source=item.source or "the hardware's file",
             advice=f"open the panel's holes to {needed:g} +0.1/0; protect the edge against rust",
         )
+        most = needed + job.limits.panel_hole
+        if isinstance(item, SetNut) and hole > needed:
+            yield at_most(
+                "panel.hole-wide",
+                hole,
+                most,
+                f"panel hole{where} for {item.name}",
+                missed=Verdict.DO,
+                source="a reading may be off by three of its standard deviations",
+                advice=f"try a drill of {most + 0.1:g} in it: if it goes in, take larger hardware",
+            )
     grip, sheet = getattr(item, "grip", None), panel.face.thickness
     if grip and sheet:
         what = f"sheet in the grip of {item.name}"

@@ -149,7 +149,7 @@ def _dummies_done(report: Report, own: Report, folder: Path, name: str) -> Done:
 
 def _done(report: Report, folder: Path, name: str, jobs: Sequence[Job]) -> Done:
     """Return what was written, where to look first, and the next step."""
-    from mounts.kinds.table import kind_of
+    from mounts.kinds.kind import kind_of
     from mounts.write.screen import Done, next_step
 
     names = [file for part in report.parts for file in part.files] + list(report.files)

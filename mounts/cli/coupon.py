@@ -95,8 +95,7 @@ def _where(made: Coupon, names: tuple[str, ...], folder: Path) -> None:
 
 
 def _result_text(name: str, file: Path, library: tuple[Path, ...], *, only_show: bool, as_json: bool) -> int:
-    from mounts.calibrating.calibrate import calibrate, write_printer
-    from mounts.calibrating.entries import result_lines
+    from mounts.calibrating.calibrate import calibrate, result_lines, write_printer
 
     found = calibrate(name, file, library)
     if not only_show:

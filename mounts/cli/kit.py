@@ -122,8 +122,7 @@ def _made(kit: Kit, folder: Path, wish: Wish, hands: Hands) -> tuple[KitReport, 
         Shop,
     )
     from mounts.findings.kit import KitReport
-    from mounts.load.results.program import program_mark
-    from mounts.load.results.shelf import holds_files, old_beds, shelf_folder
+    from mounts.load.results.shelf import holds_files, old_beds, program_mark, shelf_folder
     from mounts.write.files import publish
     from mounts.write.kit import kit_json
     from mounts.write.output import PAPERS

@@ -206,7 +206,7 @@ def _about(entry: LibraryEntry) -> str:
 )
 def schema() -> None:
     """Print the JSON Schema of all files, for an editor that completes keys."""
-    from mounts.load.catalogue.shipped import shipped_schema
+    from mounts.load.catalogue.folders import shipped_schema
 
     click.echo(shipped_schema(), nl=False)
 

@@ -66,7 +66,7 @@ def _seen(panel: str, library: tuple[Path, ...]) -> Panel | PinPanel:
     from mounts.errors import InputError
     from mounts.load.models.pins import PinPanel
     from mounts.load.resolve.library import find_library
-    from mounts.load.resolve.mirroring import view_from_front, view_pins_from_front
+    from mounts.load.resolve.sides import view_from_front, view_pins_from_front
 
     loaded = find_library(file, library).load("panel", file)
     if loaded.value is None:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from math import hypot, isfinite
 
-from mounts.findings.report import Finding, Verdict
+from mounts.findings.report import Finding
 from mounts.geometry.outline import Outline, Point
 from mounts.geometry.ties import decimals
 
@@ -93,12 +93,3 @@ def least_certain(findings: Sequence[Finding]) -> Finding | None:
 
     told = [finding for finding in findings if sure(finding) < 3.0]
     return min(told, key=sure, default=None)
-
-
-def first_to_see(findings: Sequence[Finding]) -> Finding | None:
-    """Return what to look at first: the first that fails, else the first that is warned of; None when all is well."""
-    for verdict in (Verdict.FAIL, Verdict.WARN):
-        found = next((finding for finding in findings if finding.verdict is verdict), None)
-        if found is not None:
-            return found
-    return None

@@ -13,7 +13,7 @@ from mounts.batch.run import run_batch
 from mounts.batch.work import Refusal
 from mounts.cli import commands
 from mounts.errors import MountsError
-from mounts.load.results.program import program_mark
+from mounts.load.results.shelf import program_mark
 from mounts.write.output import Wish
 
 distributed = pytest.importorskip("distributed")

@@ -7,8 +7,7 @@ from dataclasses import replace
 import pytest
 
 from mounts import pipeline, trials
-from mounts.checks.spacer.findings import spacer_findings
-from mounts.checks.spacer.sizes import size_findings
+from mounts.checks.spacer.findings import size_findings, spacer_findings
 from mounts.findings.report import Verdict
 from tests.spacers import spacer
 

@@ -8,6 +8,7 @@ from scipy import special, stats
 from scipy.optimize import brentq
 
 from mounts.design.listening.arrivals import speed_of_sound
+from mounts.design.listening.ears import STATURE, STATURE_SD, TRAGION, TRAGION_SD, ear_over_hip
 from mounts.design.listening.piston import (
     SILENT,
     bessel_j1,
@@ -17,7 +18,6 @@ from mounts.design.listening.piston import (
     level_off_axis,
     wave_size,
 )
-from mounts.design.listening.seated import STATURE, STATURE_SD, TRAGION, TRAGION_SD, ear_over_hip
 
 C20 = 343.2  # m/s, as the tables below were made with
 

@@ -15,7 +15,7 @@ from mounts.geometry.outline import Point
 from mounts.geometry.ties import least_of, step_of
 from mounts.identity import Ident, Role
 from mounts.kinds.board.values import ABOVE, BOARD_EDGE, BoardPlan, Spot, Stand
-from mounts.load.models.device import Air, Device
+from mounts.load.models.board_file import Air, Device
 from mounts.load.models.job_kinds import BoardJob
 
 TOUCH = 0.0  # mm: devices may touch where nobody asks for air

@@ -1,4 +1,7 @@
-"""All findings on a board, cut or printed, and on the foot under one that is cut."""
+"""All findings on a board, cut or printed, and on the foot under one that is cut.
+
+Heat of the place and of the devices on the board and on the devices.
+"""
 
 from __future__ import annotations
 
@@ -6,10 +9,9 @@ from collections.abc import Iterator
 
 from mounts.checks.board.bending import bending_findings
 from mounts.checks.board.devices import stand_findings
-from mounts.checks.board.heat import heat_findings
 from mounts.checks.board.loads import foot_load_findings, load_findings
 from mounts.checks.board.screws import foot_screw_findings, screw_findings
-from mounts.checks.heat import heat_finding
+from mounts.checks.heat import climate_findings, heat_finding
 from mounts.checks.mesh.skin import Skin
 from mounts.checks.mesh.walls import wall_findings
 from mounts.checks.printing.findings import printing_findings
@@ -17,16 +19,57 @@ from mounts.checks.printing.patches import Surface
 from mounts.checks.ring.edges import BY_HAND, LEAST
 from mounts.checks.ring.holes import WantedHole, hole_findings, read_in_mesh
 from mounts.checks.ring.readback import exact_hole_findings
-from mounts.findings.compare import Said, at_least, state
+from mounts.findings.compare import Said, at_least, at_most, state
 from mounts.findings.report import PRACTICE, Finding, Verdict
 from mounts.geometry.frames import PANEL
+from mounts.geometry.ties import most_of
 from mounts.kernels.part import Part
 from mounts.kinds.board.plan import board_pose, plan_board
 from mounts.kinds.board.plate import CHAMFER, EDGE
 from mounts.kinds.board.values import SCREW_HOLE, BoardPlan, FootPlan
-from mounts.load.models.job_kinds import BoardJob, FootJob
+from mounts.load.models.board_file import Device
+from mounts.load.models.job_kinds import BoardJob, FootJob, PlacedDevice
 
+DRIVEN = 45.0  # °C of the air in a vehicle that is driven in summer: common practice, no source
+SHEDS = 10.0  # W/(m² K) that a box sheds by rising air and radiation together: common practice, no source
 CABLE = 2.0  # mm, least radius on an edge that a cable lies on: common practice, no source
+
+
+def heat_findings(job: BoardJob) -> Iterator[Finding]:
+    """Yield the material in its place and under its warmest device, and each device in its place."""
+    if job.place is not None:
+        yield from climate_findings(job.material, job.place, job.limits)
+    warm = [placed for placed in job.devices if placed.device.loss_w is not None]
+    if warm:
+        yield _under(job, most_of(warm, key=lambda placed: case_temperature(placed.device)))
+    if job.place is not None:
+        for placed in job.devices:
+            if placed.device.ambient is not None:
+                yield _device(job, placed, placed.device.ambient)
+
+
+def case_temperature(device: Device) -> float:
+    """Return the temperature of a device's case playing loud in a driven vehicle, °C: its loss over its surface."""
+    outline = (device.body or device.outline).outline()
+    area = (outline.area + outline.length * device.height) * 1e-6
+    return DRIVEN + (device.loss_w or 0.0) / (SHEDS * area)
+
+
+def _under(job: BoardJob, placed: PlacedDevice) -> Finding:
+    what = f"{job.material.name} under {placed.name} while it plays loud"
+    value = case_temperature(placed.device)
+    source = f"its loss over its surface at 10 W/(m² K) and 45 °C; {PRACTICE}"
+    advice = "stand it off on spacers or take a material that bears more"
+    return at_most("heat.under", value, job.material.service, what, missed=Verdict.WARN, source=source, advice=advice)
+
+
+def _device(job: BoardJob, placed: PlacedDevice, ambient: float) -> Finding:
+    assert job.place is not None
+    what = f"{placed.name} in a {job.place} parked in the sun"
+    limit = job.limits.temperature(job.place)
+    source = "the device's file; derived from published cabin temperatures"
+    advice = "let the place cool before it plays, or it may switch itself off"
+    return at_least("heat.device", ambient, limit, what, missed=Verdict.WARN, source=source, advice=advice)
 
 
 def board_findings(job: BoardJob, plan: BoardPlan, part: Part) -> tuple[Finding, ...]:

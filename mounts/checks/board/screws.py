@@ -7,14 +7,13 @@ from math import inf
 
 from mounts.checks.fastening.joints import PlacedJoint, choose_length
 from mounts.checks.fastening.screws import length_findings
-from mounts.design.fasteners import thread_diameter
-from mounts.design.screw_length import Joint
+from mounts.design.fasteners import Joint, thread_diameter
 from mounts.findings.compare import at_least, at_most
 from mounts.findings.report import PRACTICE, Finding, Verdict
 from mounts.findings.wording import enough
 from mounts.geometry.frames import PANEL
-from mounts.kinds.board.devices import head_of
 from mounts.kinds.board.feet import plan_foot
+from mounts.kinds.board.plate import head_of
 from mounts.kinds.board.values import BoardPlan, Stand
 from mounts.load.models.job_kinds import BoardJob, FootJob, PlacedDevice
 

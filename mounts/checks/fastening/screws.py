@@ -15,9 +15,8 @@ from mounts.checks.fastening.joints import (
     panel_joints,
     speaker_joints,
 )
-from mounts.design.fasteners import thread_diameter
+from mounts.design.fasteners import Joint, length_tolerance, thread_diameter
 from mounts.design.measured_planes import glass_plane, things_behind
-from mounts.design.screw_length import Joint, length_tolerance
 from mounts.findings.compare import at_least, state
 from mounts.findings.gap import Gap
 from mounts.findings.report import PRACTICE, Finding, Verdict

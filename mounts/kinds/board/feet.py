@@ -19,12 +19,11 @@ from mounts.geometry.frames import Array
 from mounts.geometry.outline import Outline, Point, circle
 from mounts.geometry.ties import first_most, least_of
 from mounts.identity import Ident, Role
-from mounts.kinds.board.devices import head_of
+from mounts.kinds.board.plate import head_of
 from mounts.kinds.board.values import SCREW_HOLE, Foot, FootPlan, Level, Slot, Spot
 from mounts.load.models.hardware import BOLT
 from mounts.load.models.job_kinds import BoardJob, FootJob
-from mounts.shape.loft import loft_levels
-from mounts.shape.primitives import Prism
+from mounts.shape.primitives import Prism, loft_levels
 from mounts.shape.recipe import Feature, Recipe, Scene
 
 EDGE = 0.5  # mm, broken edges of a foot: the low end of a first layer's chamfer and above

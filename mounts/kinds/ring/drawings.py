@@ -8,7 +8,7 @@ from itertools import combinations
 import numpy as np
 
 from mounts.checks.fastening.joints import places
-from mounts.checks.ring.shrink import SHARE
+from mounts.checks.ring.findings import SHARE
 from mounts.design.drawing import Dimension
 from mounts.design.fasteners import thread_diameter
 from mounts.geometry.frames import Frame, clock_vector

@@ -10,8 +10,7 @@ from typing import get_args
 from pydantic import ValidationError
 
 from mounts.errors import InputError, Problem
-from mounts.kinds.declaration import Declaration
-from mounts.kinds.registry import declaration_of
+from mounts.kinds.registry import Declaration, declaration_of
 from mounts.load.models.job import Job
 from mounts.load.models.job_file import JobFile
 from mounts.load.models.panel import Panel

@@ -10,13 +10,22 @@ from math import ceil
 
 import numpy as np
 
-from mounts.geometry.bounding_boxes import project_turned, projected_box_sizes, turned_box_sizes
 from mounts.geometry.frames import clock_to_angle
 from mounts.geometry.ties import step_of
-from mounts.kinds.ring.halves.bed import COARSE, best_lie, cut_in_two, halves_of, is_in_b, outline_points, room_on
+from mounts.kinds.ring.halves.bed import (
+    COARSE,
+    best_lie,
+    cut_in_two,
+    halves_of,
+    is_in_b,
+    outline_points,
+    project_turned,
+    projected_box_sizes,
+    room_on,
+    turned_box_sizes,
+)
 from mounts.kinds.ring.halves.laps import LapPlace, lap_at, place_at
-from mounts.kinds.ring.halves.needs import LapSite, length_of, needs_of
-from mounts.kinds.ring.halves.obstacles import lap_obstacles, obstacle_distance, seat_breadth
+from mounts.kinds.ring.halves.needs import LapSite, lap_obstacles, length_of, needs_of, obstacle_distance, seat_breadth
 from mounts.kinds.ring.halves.values import Lap, Split
 from mounts.kinds.ring.values import RingPlan
 from mounts.load.models.job_kinds import RingJob
