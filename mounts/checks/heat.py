@@ -33,7 +33,7 @@ def heat_finding(material: Material, place: str, limits: Limits) -> Finding:
     design = limits.temperature(place)
     shaped = material.softens >= design
     held = "only just keeps its shape" if shaped else "softens"
-    what = f"{material.name} in a {place}"
+    what = f"service temperature of {material.name} in a {place}"
     value = material.service
     advice = f"{material.name} {held} at {design:g} °C; take a material whose service temperature reaches it"
     return at_least(

@@ -29,7 +29,7 @@ def _readings(job: RingJob) -> Iterator[Finding]:
         "pattern.readings",
         worst,
         survey.allowed,
-        "readings of the pattern, the worst against the others",
+        "worst reading of the pattern to the others",
         missed=Verdict.WARN,
         source="standard deviations that one faultless pattern of a hundred exceeds",
         advice="" if survey.disagreement is None else survey.disagreement.what,
@@ -45,7 +45,7 @@ def _other_side(job: RingJob) -> Iterator[Finding]:
         one, _, two = pair.partition("-")
         if one in points and two in points:
             apart = hypot(points[one][0] - points[two][0], points[one][1] - points[two][1])
-            what = f"{pair} on the other side"
+            what = f"difference of {pair} on the other side"
             source = "three standard deviations of the difference of two readings"
             advice = f"{pair} read {read:g} there, {apart:.1f} here: measure that side by itself"
             yield at_most("pattern.other-side", abs(apart - read), limit, what, source=source, advice=advice)
@@ -62,7 +62,7 @@ def _panel_holes(job: RingJob) -> Iterator[Finding]:
             "panel.hole",
             hole,
             needed,
-            f"panel hole{where} for {item.name}",
+            f"diameter of the panel's holes{where} for {item.name}",
             missed=Verdict.DO,
             source=item.source or "the hardware's file",
             advice=f"open the panel's holes to {needed:g} +0.1/0; protect the edge against rust",
@@ -73,13 +73,13 @@ def _panel_holes(job: RingJob) -> Iterator[Finding]:
                 "panel.hole-wide",
                 hole,
                 most,
-                f"panel hole{where} for {item.name}",
+                f"diameter of the panel's holes{where} for {item.name}",
                 missed=Verdict.DO,
                 source="a reading may be off by three of its standard deviations",
                 advice=f"try a drill of {most + 0.1:g} in it: if it goes in, take larger hardware",
             )
     grip, sheet = getattr(item, "grip", None), panel.face.thickness
     if grip and sheet:
-        what = f"sheet in the grip of {item.name}"
+        what = f"thickness of the sheet in the grip of {item.name}"
         advice = f"{item.name} grips {grip[0]:g} to {grip[1]:g}; take another length"
         yield in_band("panel.grip", sheet, grip, what, source=item.source or "the hardware's file", advice=advice)

@@ -95,7 +95,7 @@ def test_what_it_says() -> None:
         "petg only just keeps its shape at 75 °C; take a material whose service temperature reaches it"
     )
     assert fails.advice == "pla softens at 75 °C; take a material whose service temperature reaches it"
-    assert (warns.what, heat_finding(material("asa"), "door", Limits()).advice) == ("petg in a door", "")
+    assert (warns.what, heat_finding(material("asa"), "door", Limits()).advice) == ("service temperature of petg in a door", "")
     assert warns.source == "derived from published cabin temperatures; behind a door trim no measurement was found"
 
 

@@ -8,7 +8,7 @@ from typing import Any
 
 import pytest
 
-from mounts.kinds.table import plan
+from mounts.kinds.kind import plan
 from mounts.load.models.job import Job
 from tests.kinds.ring.conftest import changed, jobs_of
 

@@ -50,7 +50,7 @@ def sold(job: RingJob, *lengths: float, where: str = "fix_to_panel") -> RingJob:
 def test_the_demo_takes_m5_by_16_in_its_rivet_nuts():
     (one,) = found(demo(), demo_plan(), "screw.panel")
     assert one.verdict is Verdict.PASS
-    assert one.what == "iso-7380-m5 × 16, panel screws A, B, C, D: thread engaged"
+    assert one.what == "thread engaged by iso-7380-m5 × 16, panel screws A, B, C, D"
     assert one.closed_form == pytest.approx(16 - 1 - 5.6 - 0.9 - 2.1)
     assert one.limit == 5.0
     assert one.source.endswith("open at its end")
@@ -77,7 +77,7 @@ def test_a_raised_fixing_takes_a_shorter_screw_by_its_step():
 def test_an_unknown_sheet_is_taken_as_thick_as_the_nut_grips():
     job = changed(demo(), panel__face__thickness=None)
     (one,) = found(job, demo_plan(), "screw.panel")
-    assert one.what.startswith("iso-7380-m5 × 20,")  # 1 + 5.6 + 3.0 + 2.1 + 5 = 16.7
+    assert one.what.startswith("thread engaged by iso-7380-m5 × 20,")  # 1 + 5.6 + 3.0 + 2.1 + 5 = 16.7
     assert one.closed_form == pytest.approx(6.7)
     assert found(sold(job, 16.71), demo_plan(), "screw.panel")[0].verdict is Verdict.PASS
     assert found(sold(job, 16.69), demo_plan(), "screw.panel")[0].verdict is Verdict.FAIL
@@ -168,7 +168,7 @@ def test_what_was_not_measured_behind_is_not_judged():
 
 def test_the_demo_takes_m4_by_10_in_its_inserts():
     (one,) = found(demo(), demo_plan(), "screw.speaker")
-    assert one.what == "iso-7380-m4 × 10, speaker screws 1, 2, 3, 4: thread engaged"
+    assert one.what == "thread engaged by iso-7380-m4 × 10, speaker screws 1, 2, 3, 4"
     assert (one.verdict, one.limit) == (Verdict.PASS, 4.0)
     assert one.closed_form == pytest.approx(4.7)  # 10 − 4 − 1.2 = 4.8, and the insert ends at 4.7
     (room,) = found(demo(), demo_plan(), "screw.bottom")
@@ -258,7 +258,7 @@ def test_a_flat_rings_screws_hold_in_its_sheet():
     job = jobs_of("linnet-front-sheet")[0]
     plan = plan_flat(job)
     (panel,) = found(job, plan, "screw.panel")
-    assert (panel.what[:17], panel.closed_form) == ("iso-7380-m5 × 30,", pytest.approx(6.7))  # 30 − 1 − 18 − 3 = 8
+    assert (panel.what[:34], panel.closed_form) == ("thread engaged by iso-7380-m5 × 30", pytest.approx(6.7))  # 30 − 1 − 18 − 3 = 8
     (speaker,) = found(job, plan, "screw.speaker")
     assert speaker.closed_form == pytest.approx(16 - 4 - 1.2)
     (room,) = found(job, plan, "screw.bottom")

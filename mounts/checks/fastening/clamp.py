@@ -117,7 +117,7 @@ def _torque(job: RingJob, plan: Ring, place: FixingPlace) -> Finding:
     """Return the torque to use against that at which a slam does not part the joint once the plastic has been hot."""
     use, why = torque_to_use(job, place)
     pulls = panel_tensions(job, plan)
-    what = f"torque to use on the panel screws, as {why} bounds it, to what a slam needs"
+    what = f"torque on the panel screws, bounded by {why}, to what a door slam needs"
     said: Said = {
         "at": (*place.at, place.seat),
         "source": "F = T / (K d), K 0.2; half of a preload on plastic is gone when hot: common practice",

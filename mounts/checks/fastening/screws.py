@@ -62,9 +62,9 @@ def length_findings(
             continue
         joint, label = group[0].joint, f"{screw.name} × {length:g}, {which} screws {names}"
         engaged, tip, holds = joint.engaged(length), group[0].tip(length), group[0].holds
-        yield at_least(f"screw.{which}", engaged, joint.engages, f"{label}: thread engaged", at=tip, source=holds)
+        yield at_least(f"screw.{which}", engaged, joint.engages, f"thread engaged by {label}", at=tip, source=holds)
         if not isinf(joint.room):
-            what, source = f"{label}: room at the tip", "a screw may be that much longer, js15 of ISO 4759-1"
+            what, source = f"room at the tip of {label}", "a screw may be that much longer, js15 of ISO 4759-1"
             yield at_least("screw.bottom", joint.room - length, length_tolerance(length), what, at=tip, source=source)
 
 
@@ -74,7 +74,7 @@ def _none_fits(which: str, names: str, held: PlacedJoint, screw: Screw | None, a
     longest = _longest(joint)
     need = f"{joint.least:.1f}" + ("" if isinf(longest) else f" to {longest:.1f}")
     if screw is None:
-        what, advice = f"{which} screws {names}: no screw in the library", f"take screws {need} long"
+        what, advice = f"length of {which} screws {names}: no screw in the library", f"take screws {need} long"
         return state(f"screw.{which}", Verdict.WARN, what, limit=joint.least, source=held.holds, advice=advice)
     stacked = choose_washers(held, screw)
     if stacked:
@@ -85,7 +85,7 @@ def _none_fits(which: str, names: str, held: PlacedJoint, screw: Screw | None, a
     return state(
         f"screw.{which}",
         Verdict.WARN if stacked else Verdict.FAIL,
-        f"{screw.name}, {which} screws {names}: no length that is sold fits; thread engaged by {near:g}",
+        f"thread engaged by {screw.name} × {near:g}, {which} screws {names}: no length that is sold fits",
         joint.engaged(near),
         joint.engages,
         at=held.tip(near),

@@ -180,7 +180,7 @@ def overhang_findings(part: Part, printer: Printer, points: Array) -> Iterator[F
     wide = sorted((one for one in roofs if one.span > BRIDGE), key=lambda one: -step_of(one.span, AS_WIDE))
     yield from map(_bridge, wide or ([most_of(roofs, lambda one: one.span, AS_WIDE)] if roofs else []))
     if not roofs:
-        yield at_most("print.bridge", None, BRIDGE, "no roof to bridge", measured=0.0, source=GUIDES)
+        yield at_most("print.bridge", None, BRIDGE, "longest bridge, of no roof", measured=0.0, source=GUIDES)
 
 
 def least_in_layers(part: Part, printer: Printer, points: Array, solid: Manifold) -> Finding:
@@ -219,7 +219,7 @@ def label_findings(labels: Sequence[Label], printer: Printer) -> Iterator[Findin
     """Yield whether a line of the nozzle draws the strokes of each label, raised or sunk."""
     for label in labels:
         width = stroke_width(label)
-        what = f"strokes of the label {label.text}"
+        what = f"width of the strokes of the label {label.text}"
         source = "one printed line"
         advice = "they print broken; take a shorter name, so that the letters are larger"
         yield at_least(

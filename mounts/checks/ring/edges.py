@@ -16,7 +16,7 @@ BY_HAND = 0.5  # mm, what a deburring tool takes
 def edge_finding(touched: Iterable[tuple[str, float]]) -> Finding:
     """Return the least broken of the edges that a hand meets; an unbroken one is an instruction."""
     width, edge = min((width, edge) for edge, width in touched)
-    what, source = f"broken edges, least at {edge}", "print guides: a first-layer chamfer is 0.3 to 0.5"
+    what, source = f"width of the broken edges, least at {edge}", "print guides: a first-layer chamfer is 0.3 to 0.5"
     return at_least(
         "edges", width, LEAST, what, missed=Verdict.DO, source=source, advice=f"break {edge} by hand, {BY_HAND:g} wide"
     )

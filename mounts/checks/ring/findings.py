@@ -172,7 +172,7 @@ def proven_findings(job: RingJob, seat: RingSeat) -> Iterator[Finding]:
 
 def _within(code: str, what: str, value: float, proven: float, reading: str) -> Finding:
     said, advice = f"{enough(value - proven)} more than is proven", f"measure {reading}, or take another height"
-    what = f"{what}, against the speaker that was there"
+    what = f"{what}, to that of the speaker that was there"
     return at_most(code, value, proven, what, missed=Verdict.WARN, source=SOURCE, advice=f"{said}: {advice}")
 
 
@@ -229,7 +229,7 @@ def sound_findings(job: RingJob, plan: RingPlan) -> Iterator[Finding]:
     share = 100 * (plan.tower.mouth.area - pi / 4 * magnet**2) / (pi / 4 * piston**2)
     yield _share(
         "sound.rear",
-        "air path behind the cone, of the cone's area",
+        "air path behind the cone, of its area",
         share,
         limits.rear_area_pct,
         "take a speaker with a smaller magnet, or widen the opening: it throttles the air behind the cone",
@@ -237,7 +237,7 @@ def sound_findings(job: RingJob, plan: RingPlan) -> Iterator[Finding]:
     shown = _share_seen(job, plan, piston)
     if shown is not None:
         advice = "move the seat with seat_offset towards the trim's opening, or take less tilt"
-        yield _share("sound.seen", "cone seen through the trim's opening", shown, limits.seen_pct, advice)
+        yield _share("sound.seen", "share of the cone seen through the trim's opening", shown, limits.seen_pct, advice)
 
 
 def _share(code: str, what: str, share: float, limit: float, advice: str) -> Finding:
@@ -348,5 +348,5 @@ def access_findings(assembly: Assembly, plan: RingPlan) -> Iterator[Finding]:
 
 
 def _reached(code: str, tool: Ident, taken: float) -> Finding:
-    what, advice = f"material of the mount in the way of {tool}", "take a smaller washer or head, or another turn"
+    what, advice = f"overlap of {tool} with the mount", "take a smaller washer or head, or another turn"
     return at_most(code, 0.0, 0.0, what, measured=taken, between=(tool, MOUNT), source=PRACTICE, advice=advice)

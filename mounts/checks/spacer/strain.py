@@ -96,7 +96,12 @@ def _on_the_way(job: SpacerJob, plan: SpacerPlan) -> Iterator[Finding]:
     source = "2 π times the bump's reach"
     advice = f"give slit_width: {closing:.1f}, or fits: {{bump: {slit.width / 7:.1f}}}"
     yield at_least(
-        "slit.closes", slit.width, closing, "slit, to close for the bump to pass", source=source, advice=advice
+        "slit.closes",
+        slit.width,
+        closing,
+        "width of the slit to what the bump needs to pass",
+        source=source,
+        advice=advice,
     )
 
 
