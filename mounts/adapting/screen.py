@@ -50,7 +50,7 @@ def adaptation_screen(found: Adaptation, width: int, files: Mapping[str, Sequenc
 
 def _said(found: Adaptation) -> Iterator[tuple[str, str]]:
     """Yield what decides of the comparison, each with the first word of its line."""
-    kept = f"; kept though chosen for that: {', '.join(found.chosen)}" if found.chosen else ""
+    kept = f"; kept from that job: {', '.join(found.chosen)}" if found.chosen else ""
     yield "before", f"{found.old_report.job} with {found.speakers[0]}: {verdict_word(found.old_report)}{kept}"
     reprinted = [side for side in found.sides if not side.serves]
     counts = ", ".join(

@@ -80,7 +80,7 @@ def _reprint_lines(found: Adaptation) -> Iterator[str]:
             yield f"{what}: {done} it again; {len(side.features)} of its {side.count} features differ"
     if found.chosen:
         kept = ", ".join(found.chosen)
-        yield f"kept though chosen for {plain_text(found.speakers[0])}: {plain_text(kept)}"
+        yield f"kept, although chosen for {plain_text(found.speakers[0])}: {plain_text(kept)}"
 
 
 def size_rows(sides: Sequence[SideChange]) -> list[Row]:

@@ -171,7 +171,9 @@ def _further(side: SideAim) -> Iterator[tuple[str, str]]:
     beyond = [row for row in side.rows if row.tilt > side.seat.tilt and not row.is_chosen]
     kept = [row for row in beyond if _keeps(row)]
     if kept:
-        yield "steeper", f"{kept[-1].tilt:g}° at a height of {number(_height(kept[-1]), 1)} keeps them{_ear(kept[-1])}"
+        best = kept[-1]
+        where = f"{best.tilt:g}° at a height of {number(_height(best), 1)}"
+        yield "steeper", f"{where} keeps every clearance{_ear(best)}"
     missed = next((row for row in beyond if not _keeps(row)), None)
     if missed is not None:
         yield "" if kept else "steeper", f"{missed.tilt:g}° {_why(missed)}"

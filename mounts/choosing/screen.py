@@ -17,7 +17,7 @@ from mounts.load.parse.units import format_clock
 
 NAME, CELL, NOTE, LEAST = 29, 15, 55, 24  # columns: of a room's name and cell, before a note, and of a note at least
 NONE = "–"
-MARGIN = "margin: least distance to what was measured, less what is wanted; where it fails, by how much"
+MARGIN = "margin: room beyond the wanted clearance at the nearest thing that was measured; below 0 it is missing"
 
 
 def fits_text(

@@ -221,7 +221,7 @@ def label_findings(labels: Sequence[Label], printer: Printer) -> Iterator[Findin
         width = stroke_width(label)
         what = f"width of the strokes of the label {label.text}"
         source = "one printed line"
-        advice = "they print broken; take a shorter name, so that the letters are larger"
+        advice = "take a shorter name, so that the letters are larger: these print broken"
         yield at_least(
             "print.least", width, printer.nozzle, what, missed=Verdict.WARN, margin=EXACT, source=source, advice=advice
         )
@@ -239,12 +239,12 @@ def _overhang(feature: Ident, area: float, worst: Overhang, printer: Printer) ->
         at=worst.loose_at,
         between=(feature, feature),
         source=GUIDES,
-        advice=f"{how}; let the slicer support it there, and clean it afterwards",
+        advice=f"let the slicer support it there and clean it afterwards: {how}",
     )
 
 
 def _bridge(roof: Overhang) -> Finding:
-    what, advice = f"bridge over the {roof.feature}", "it sags; let the slicer support it there"
+    what, advice = f"bridge over the {roof.feature}", "let the slicer support it there: it sags"
     ends = (roof.feature, roof.feature)
     said: Said = {"at": roof.span_at, "between": ends, "source": GUIDES, "advice": advice}
     return at_most("print.bridge", None, BRIDGE, what, measured=roof.span, missed=Verdict.WARN, **said)

@@ -25,7 +25,7 @@ from mounts.load.models.job_kinds import RingJob
 FURTHEST = 40.0  # mm up or down, beyond which no one would go
 FINE = 0.1  # mm and degrees
 AT_ONCE = 10  # steps that are looked at together
-UNREAD = "the body was not measured and is taken as wide as the cutout: measure it, or: "
+UNREAD = "measure the body, which is taken as wide as the cutout; or else: "
 REPLANNED = ("clear.body-bore", "way.speaker")  # gaps to what itself changes with the height
 
 KEYS = {
