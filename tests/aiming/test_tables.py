@@ -45,7 +45,7 @@ def test_a_choice_says_what_holds_it_and_what_more_would_bring() -> None:
 def test_a_limit_that_is_no_clearance_says_where_more_of_it_is_given() -> None:
     aside = Active("aside", pair("the seat", "the opening's centre"), 0.0, 0.0, 0.0, "limits.aside", "mm", 0.4)
     (_, line) = choice_lines(chosen(active=(aside,)))
-    assert line == "  held by the seat to the opening's centre: 1 mm more of limits: {aside: …} brings 0.4°"
+    assert line == "  held by the seat to the opening's centre: 1 mm more of limits: {aside: …} gains 0.4°"
 
 
 def test_where_only_the_height_was_sought_millimetres_are_told() -> None:
