@@ -43,4 +43,4 @@ def _in_place(report: PartReport) -> float:
 def _check_as(part: Part, job: Job) -> PartReport:
     kind, planned = kind_of(job), plan(job)
     found = mesh_file_findings(planned, mesh.build(kind.shape(planned.plan).recipe), part)
-    return PartReport(job.part, found, kind.unread(job), cautions=kind.cautions(job))
+    return PartReport(job.part, found, kind.unread(job), cautions=kind.cautions(job), units=job.units)

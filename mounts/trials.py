@@ -60,7 +60,9 @@ def write_dummies(jobs: Sequence[Job], out: Path, wish: Wish) -> tuple[Report, P
             fails = gravest(one.verdict for one in findings) is Verdict.FAIL
             stem, other = (f"{good}.{NOT_OK}", good) if fails else (good, f"{good}.{NOT_OK}")
             own = solid_files(stem, title, part, wish, pose)
-            reports.append(PartReport(f"{job.side} {name}".strip(), findings, pose=pose, files=tuple(own)))
+            reports.append(
+                PartReport(f"{job.side} {name}".strip(), findings, pose=pose, files=tuple(own), units=job.units)
+            )
             files |= own
             stale += [f"{other}.{form}" for form in wish.formats]
     publish(folder, files, remove=stale)
@@ -71,7 +73,11 @@ def planned_report(jobs: Sequence[Job]) -> Report:
     """Return what the plans of a job's own mounts miss, of which their dummies say nothing."""
     planned = [plan(job) for job in jobs]
     return Report(
-        jobs[0].name, tuple(PartReport(one.job.side, one.kind.review().planned(one.job, one.plan)) for one in planned)
+        jobs[0].name,
+        tuple(
+            PartReport(one.job.side, one.kind.review().planned(one.job, one.plan), units=one.job.units)
+            for one in planned
+        ),
     )
 
 

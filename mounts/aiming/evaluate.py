@@ -6,9 +6,17 @@ from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import replace
 
 from mounts.aiming.values import AimReport, SideAim, TiltRow
-from mounts.design.listening.arrivals import arrivals, paths, speed_of_sound
-from mounts.design.listening.ears import Listener, find_listeners
-from mounts.design.listening.heard import ListenerLevel, clock_of, evaluate_listener, level_loss
+from mounts.design.listening import (
+    Listener,
+    ListenerLevel,
+    arrivals,
+    clock_of,
+    evaluate_listener,
+    find_listeners,
+    level_loss,
+    paths,
+    speed_of_sound,
+)
 from mounts.errors import InputError
 from mounts.findings.gap import Gap
 from mounts.findings.report import Verdict

@@ -17,8 +17,7 @@ from typing import Any, Protocol
 from pydantic import BaseModel
 
 from mounts.batch.bundle import Bundle, unpack_bundle
-from mounts.batch.crew import Crew, loss_reason
-from mounts.batch.work import Refusal
+from mounts.batch.crew import Crew, Refusal, loss_reason
 from mounts.errors import FileError
 from mounts.findings.kit import How
 from mounts.load.models.job import Job

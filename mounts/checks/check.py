@@ -17,7 +17,7 @@ from mounts.findings.compare import Said, at_most, within
 from mounts.findings.report import Finding, PartReport, Pose, Verdict, in_order
 from mounts.kernels.agreement import MOST_PPM, Agreement
 from mounts.kernels.part import Part
-from mounts.kinds.coupon.values import CouponPlan
+from mounts.kinds.coupon.plan import CouponPlan
 from mounts.kinds.kind import Planned
 from mounts.load.models.job import Job
 from mounts.load.models.workshop import Printer
@@ -48,7 +48,7 @@ def dummy_findings(job: Job, part: Part, agreement: Agreement, pose: Pose) -> tu
         agreement: of both kernels.
         pose: in which it is printed.
     """
-    found = (*printing_findings(part, job.printer, pose), *solid_findings(part, agreement))
+    found = (*printing_findings(part, job.printer, pose, units=job.units), *solid_findings(part, agreement))
     return in_order([_meant(one) for one in found])
 
 
@@ -65,7 +65,8 @@ def report_part(planned: Planned, part: Part, agreement: Agreement, whole: Part 
     """Return the report on one part; `whole` is the assembled mount that it is a half of."""
     kind, job = planned.kind, planned.job
     found = check_part(planned, part, agreement, whole)
-    return PartReport(job.part, found, kind.unread(job), cautions=kind.cautions(job), pose=kind.pose(planned.plan))
+    cautions, pose = kind.cautions(job), kind.pose(planned.plan)
+    return PartReport(job.part, found, kind.unread(job), pose, cautions=cautions, units=job.units)
 
 
 def check_part(planned: Planned, part: Part, agreement: Agreement, whole: Part | None = None) -> tuple[Finding, ...]:

@@ -15,14 +15,11 @@ from mounts import __version__
 from mounts.cli.adapt import adapt
 from mounts.cli.aim import aim
 from mounts.cli.build import build
-from mounts.cli.card import card
 from mounts.cli.check import check
 from mounts.cli.coupon import coupon
-from mounts.cli.fits import fits
-from mounts.cli.help import show_help
-from mounts.cli.library import list_library, new, schema
-from mounts.cli.match import match
-from mounts.cli.survey import survey
+from mounts.cli.fits import fits, match
+from mounts.cli.library import list_library, new, schema, show_help
+from mounts.cli.survey import card, survey
 from mounts.errors import MountsError
 
 FIRST = """Your first door:

@@ -8,8 +8,7 @@ from typing import TYPE_CHECKING, Literal
 
 import click
 
-from mounts.cli.options import ALL, AS_JSON, IN_LIBRARY, OUT, PAPER, Named, examples
-from mounts.cli.output import exit_code, show
+from mounts.cli.options import ALL, AS_JSON, IN_LIBRARY, OUT, PAPER, Named, examples, exit_code, show
 from mounts.write.formats import FORMATS
 
 if TYPE_CHECKING:
@@ -134,7 +133,7 @@ def _dummies_done(report: Report, own: Report, folder: Path, name: str) -> Done:
     from mounts.write.screen import Done, next_step
 
     missed = [cause.worst.finding for cause in causes(seen_findings(own), Verdict.FAIL, Verdict.WARN)]
-    said = [(one.verdict.word, f"the mount itself: {one.what}: {value_with_limit(one)}") for one in missed]
+    said = [(one.verdict.word, f"the mount itself: {one.what}: {value_with_limit(one, own.units)}") for one in missed]
     said += [("", f"→ mounts check {name} says what to do about that")] if missed else []
     steps = (
         "print each half as it lies and screw both together through the opening with two M3 screws",

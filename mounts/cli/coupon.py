@@ -7,8 +7,7 @@ from typing import TYPE_CHECKING, Any, Literal
 
 import click
 
-from mounts.cli.options import AS_JSON, IN_LIBRARY, OUT, PAPER, Named, examples
-from mounts.cli.output import exit_code
+from mounts.cli.options import AS_JSON, IN_LIBRARY, OUT, PAPER, Named, examples, exit_code
 
 if TYPE_CHECKING:
     from mounts.calibrating.coupon import Coupon

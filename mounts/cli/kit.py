@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING
 
 import click
 
-from mounts.cli.output import screen
+from mounts.cli.options import screen
 
 if TYPE_CHECKING:
     from rich.progress import Progress as Bar
@@ -113,9 +113,8 @@ def build_kit(
 
 def _made(kit: Kit, folder: Path, wish: Wish, hands: Hands) -> tuple[KitReport, tuple[str, ...]]:
     """Return a kit's report, and the names of its papers."""
-    from mounts.batch.kit import divide_kit, kit_rows, make_kit
+    from mounts.batch.kit import divide_kit, kit_rows, make_kit, papers_of
     from mounts.batch.layout import beds_of
-    from mounts.batch.papers import papers_of
     from mounts.batch.run import (
         Result,
         Shelf,

@@ -11,10 +11,10 @@ import pytest
 
 from mounts import pipeline
 from mounts.batch.bundle import decode, encode, unpack_bundle
+from mounts.batch.crew import CHAPTER, make_part
+from mounts.batch.kit import chapter_types, papers_of
 from mounts.batch.layout import beds_of
-from mounts.batch.papers import chapter_types, papers_of
 from mounts.batch.run import Result, Shop, key_of
-from mounts.batch.work import CHAPTER, make_part
 from mounts.load.resolve.kit import KitPart, load_kit
 from mounts.papers.chapter import make_chapter
 from mounts.papers.hardware import hardware

@@ -25,11 +25,9 @@ from mounts.checks.mesh.walls import wall_findings
 from mounts.checks.printing.findings import growth_finding, printing_findings
 from mounts.checks.printing.patches import RoundHole, Surface, find_flats, find_round_holes
 from mounts.design.loads import IN_LINE, REPEATED, shear_off, shock, worst_tensions
-from mounts.design.staking import SOURCE, head_volume
 from mounts.findings.compare import Said, at_least, at_most, in_band, state, within
 from mounts.findings.gap import Gap
 from mounts.findings.report import PRACTICE, Finding, Verdict
-from mounts.findings.wording import enough, tenth_up
 from mounts.geometry.distance import depths
 from mounts.geometry.frames import PANEL, Vector
 from mounts.geometry.ties import first_most, least_of
@@ -38,7 +36,8 @@ from mounts.kernels.part import Part
 from mounts.kinds.cup.clearances import cup_gaps
 from mounts.kinds.cup.plan import cup_pose
 from mounts.kinds.cup.shape import surroundings
-from mounts.kinds.cup.values import CupPlan, Stake
+from mounts.kinds.cup.values import SOURCE, CupPlan, Stake, head_volume
+from mounts.lengths import Units
 from mounts.load.models.job_kinds import CupJob
 from mounts.load.models.pins import Pin
 
@@ -68,7 +67,7 @@ def _hole(hole: Ident, at: tuple[float, float], width: float, found: tuple[Round
     mine = [bore for bore in found if bore.feature == hole]
     if not mine:
         advice = "the mesh has no such hole; do not print it"
-        yield state("hole.lost", Verdict.FAIL, f"{hole} goes round", source=SIZE_SOURCE, advice=advice)
+        yield state("hole.lost", Verdict.FAIL, f"place of {hole}", source=SIZE_SOURCE, advice=advice)
         return
     bore = least_of(mine, key=lambda one: abs(one.diameter - width))
     said: Said = {"at": (*at, 0.0), "source": SIZE_SOURCE, "advice": "do not print it"}
@@ -107,7 +106,7 @@ def stake_findings(job: CupJob, plan: CupPlan) -> Iterator[Finding]:
         yield _bearing(stake)
         yield _iron(job, stake)
         if stake.cut > 0:
-            yield _cut(stake, pin)
+            yield _cut(stake, pin, job.units)
 
 
 def _goes_on(job: CupJob, plan: CupPlan) -> Finding:
@@ -122,14 +121,17 @@ def _volume(job: CupJob, stake: Stake, pin: Pin) -> Iterator[Finding]:
     """Yield the protruding volume against that of the standard head; a misread pin length changes it."""
     share = pin.section * stake.protrudes / head_volume(stake.wanted, pin)
     sd = pin.section * job.uncertainty("holes") / head_volume(stake.wanted, pin)
-    short = f"the pin gives a head {stake.head.height:.1f} high instead of {stake.wanted.height:.1f}; form it flatter"
+    short = (
+        f"the pin gives a head {job.units(stake.head.height, 1)} high instead of "
+        f"{job.units(stake.wanted.height, 1)}; form it flatter"
+    )
     long = "cut the pin, or cut off the flash"
     yield in_band(
         "stake.volume",
         share,
         FULL,
-        f"volume of pin {stake.name} to its head: {stake.head.form}, {stake.head.diameter:.1f} across, "
-        f"{stake.head.height:.1f} high",
+        f"volume of pin {stake.name} to its head: {stake.head.form}, {job.units(stake.head.diameter, 1)} across, "
+        f"{job.units(stake.head.height, 1)} high",
         missed=Verdict.WARN,
         at=(*stake.at, -stake.seat),
         source=SOURCE,
@@ -166,10 +168,10 @@ def _iron(job: CupJob, stake: Stake) -> Finding:
     return at_least("stake.iron", value, limit, what, missed=Verdict.WARN, at=at, source=PRACTICE, advice=advice)
 
 
-def _cut(stake: Stake, pin: Pin) -> Finding:
+def _cut(stake: Stake, pin: Pin, units: Units) -> Finding:
     what = f"length of pin {stake.name}"
     at = (*stake.at, -stake.seat)
-    advice = f"cut it to {pin.height - stake.cut:.1f} before it is staked"
+    advice = f"cut it to {units(pin.height - stake.cut, 1)} before it is staked"
     return at_most(
         "stake.cut", pin.height, pin.height - stake.cut, what, missed=Verdict.DO, at=at, source=SOURCE, advice=advice
     )
@@ -267,8 +269,8 @@ def cup_findings(job: CupJob, plan: CupPlan, part: Part) -> tuple[Finding, ...]:
         *_seen(job, plan),
         *listening_findings(job, plan.seat.frame),
         *([heat_finding(job.material, job.panel.place, job.limits)] if job.panel.place else []),
-        *wall_findings(part, plan.walls, skin=Skin.of(part)),
-        *printing_findings(part, job.printer, cup_pose(plan), labels=plan.labels),
+        *wall_findings(part, plan.walls, skin=Skin.of(part), units=job.units),
+        *printing_findings(part, job.printer, cup_pose(plan), labels=plan.labels, units=job.units),
     )
 
 
@@ -304,13 +306,13 @@ def _advice(job: CupJob, plan: CupPlan, gap: Gap) -> str:
     missing = gap.wanted - gap.gap
     height = plan.seat.frame.origin[2]
     if gap.code == "clear.grille":
-        return f"take height: {-tenth_up(missing - height):.1f}, or best"
+        return f"take height: {job.units.key(height - missing, up=False)}, or best"
     if gap.code == "clear.room":
-        up = f"take height: {tenth_up(height + missing):.1f}" if job.height != "best" else "take less tilt"
-        return f"{up}, or a tweeter {enough(missing)} less deep"
+        up = f"take height: {job.units.key(height + missing, up=True)}" if job.height != "best" else "take less tilt"
+        return f"{up}, or a tweeter {job.units.at_least(missing)} less deep"
     if gap.code == "clear.standing":
-        return f"cut it down by {enough(missing)}, or move the seat away with seat_offset"
-    return f"{enough(missing)} more is needed"
+        return f"cut it down by {job.units.at_least(missing)}, or move the seat away with seat_offset"
+    return f"{job.units.at_least(missing)} more is needed"
 
 
 def _seen(job: CupJob, plan: CupPlan) -> Iterator[Finding]:

@@ -217,7 +217,7 @@ def _thicker(job: RingJob, plan: Ring, times: float) -> str:
     others, wanted = "more fixings, or a stronger material", worst_bending(job, plan)[0] / times
     for need in np.arange(ceil(2 * thick + 1e-6) / 2, 2 * thick, 0.5):
         if worst_bending(job, plan.thickened(float(need)))[0] <= wanted:
-            return f"take a base {need:g} thick, as {plan.thickness_key(need)}, or {others}"
+            return f"take a base {job.units(need)} thick, as {plan.thickness_key(need, job.units)}, or {others}"
     return f"take {others}"
 
 

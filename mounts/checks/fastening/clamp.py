@@ -14,7 +14,6 @@ from mounts.design.fasteners import COVER, thread_diameter
 from mounts.design.loads import STAYS, bearing_area, lasting_strength, preload, torque_for
 from mounts.findings.compare import Said, at_least, at_most, state
 from mounts.findings.report import PRACTICE, Finding, Verdict
-from mounts.findings.wording import enough
 from mounts.identity import Ident, Role
 from mounts.kinds.ring.values import FixingPlace, Ring
 from mounts.load.models.job_kinds import RingJob
@@ -40,14 +39,14 @@ def _flat_bearing(job: RingJob, place: FixingPlace) -> Iterator[Finding]:
     slack = (washer.inside - thread) / 2 if washer else 0.0
     across, what = (washer.outside, "washer") if washer else (screw.head_diameter, "head")
     covers = (across - place.hole) / 2 - play - slack
-    wider = f"take a {what} {enough(2 * (COVER - covers))} wider"
-    yield _bears("screw.washer", f"bearing of the {what} round the hole", covers, wider, place)
+    wider = job.units.at_least(2 * (COVER - covers))
+    yield _bears("screw.washer", f"bearing of the {what} round the hole", covers, f"take a {what} {wider} wider", place)
     if washer:
         bears = (screw.head_diameter - washer.inside) / 2 - slack
-        narrower = f"take a washer with a hole {enough(COVER - bears)} narrower"  # which also centres it
-        yield _bears("screw.head", "bearing of the head on its washer", bears, narrower, place)
+        advice = f"take a washer with a hole {job.units.at_least(COVER - bears)} narrower"
+        yield _bears("screw.head", "bearing of the head on its washer", bears, advice, place)
     if place.path is not None:
-        yield _washer_room(place, what, (place.path - across) / 2 + slack - play)
+        yield _washer_room(job, place, what, (place.path - across) / 2 + slack - play)
 
 
 def _bears(code: str, what: str, width: float, advice: str, place: FixingPlace) -> Finding:
@@ -55,7 +54,7 @@ def _bears(code: str, what: str, width: float, advice: str, place: FixingPlace) 
     return at_least(code, width, COVER, f"{what}, least width", at=at, source=PRACTICE, advice=advice)
 
 
-def _washer_room(place: FixingPlace, what: str, room: float) -> Finding:
+def _washer_room(job: RingJob, place: FixingPlace, what: str, room: float) -> Finding:
     """Return the room beside the washer when screw and washer stand at the edges of their holes."""
     return at_least(
         "screw.washer-room",
@@ -66,7 +65,7 @@ def _washer_room(place: FixingPlace, what: str, room: float) -> Finding:
         at=(*place.at, place.seat),
         between=(Ident(Role.WASHER, "", what), Ident(Role.PATH)),
         source="geometry",
-        advice=f"take limits: {{tool_path: …}} {enough(-2 * room)} greater",
+        advice=f"take limits: {{tool_path: …}} {job.units.at_least(-2 * room)} greater",
     )
 
 
@@ -109,7 +108,7 @@ def _bearing(job: RingJob, place: FixingPlace) -> Finding:
         missed=Verdict.FAIL if stress > job.material.strength_mpa else Verdict.WARN,
         at=(*place.at, place.seat),
         source=SOURCE,
-        advice=f"tighten to no more than {format_torque(torque)} N·m, or take a washer {wide:g} across",
+        advice=f"tighten to no more than {format_torque(torque)} N·m, or take a washer {job.units(wide)} across",
     )
 
 

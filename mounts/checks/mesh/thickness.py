@@ -196,7 +196,7 @@ def _exactly(
 
 def measure_exactly(skin: Skin, wall: Near, place: ThinPlace, opposed: float) -> ThinPlace:
     """Return a place measured on the B-rep's own faces, unless their least distance is not along both normals."""
-    from mounts.kernels.faces import face_distance
+    from mounts.kernels.readback import face_distance
 
     one, other = int(skin.part.face[wall.one]), int(skin.part.face[wall.other])
     if place.thickness < TOUCH or one == other:

@@ -26,14 +26,14 @@ from mounts.design.fits import has_measured_growth
 from mounts.design.lettering import Label
 from mounts.findings.compare import Said, at_least, at_most, state, within
 from mounts.findings.report import Finding, Verdict
-from mounts.findings.wording import enough
 from mounts.geometry.facets import triangle_cross
 from mounts.geometry.frames import Array, Vector
 from mounts.geometry.ties import first_most, most_of, step_of
 from mounts.identity import Ident
 from mounts.kernels.mesh import centroid
 from mounts.kernels.part import Part
-from mounts.kinds.ring.halves.bed import TURNS, turned_box_sizes
+from mounts.kinds.ring.halves.search import TURNS, turned_box_sizes
+from mounts.lengths import Units
 from mounts.load.models.workshop import Material, Printer
 
 PRACTICE = "common practice, no source"
@@ -50,7 +50,7 @@ LEAST, USUAL = 2, 3  # printed lines side by side
 EXACT = 0.01  # mm, to which a width is measured
 
 
-def pose_findings(points: Array, pose: Array, printer: Printer) -> Iterator[Finding]:
+def pose_findings(points: Array, pose: Array, printer: Printer, units: Units = Units.MM) -> Iterator[Finding]:
     """Yield whether the pose only turns and shifts, and sets the lowest point on the bed; points (n, 3) in it."""
     turn = pose[:3, :3]
     off = float(np.abs(turn.T @ turn - np.eye(3)).max()) + 2.0 * float(np.linalg.det(turn) < 0)
@@ -61,7 +61,7 @@ def pose_findings(points: Array, pose: Array, printer: Printer) -> Iterator[Find
         yield state("print.pose", Verdict.FAIL, "print pose", 0.0, RIGID, measured=off, **said)
     lowest, limit = float(points[:, 2].min()), FLOATS * printer.layer
     where = "floats above" if lowest > 0 else "reaches below"
-    advice = f"it {where} the bed by {abs(lowest):.2f}; set it on the bed"
+    advice = f"it {where} the bed by {units(abs(lowest), 2)}; set it on the bed"
     what = "lowest point of the part over the bed"
     yield within("print.pose", lowest, 0.0, limit, what, unit="mm", source="a tenth of a layer", advice=advice)
 
@@ -141,6 +141,7 @@ def printing_findings(
     pose: ArrayLike = AS_BUILT,
     *,
     labels: Sequence[Label] = (),
+    units: Units = Units.MM,
 ) -> tuple[Finding, ...]:
     """Return all findings on the printing of a part.
 
@@ -149,29 +150,30 @@ def printing_findings(
         printer: that prints it.
         pose: (4, 4) float, rigid transform from the panel frame to the print pose.
         labels: of its plan.
+        units: in which its sentences give lengths.
     """
     matrix = np.asarray(pose, dtype=float)
     points = part.vertices @ matrix[:3, :3].T + matrix[:3, 3]
     solid = manifold_of(part, points)
     outline = convex_hull(points[:, :2])
-    found = [*pose_findings(points, matrix, printer)]
-    room = bed_finding(outline, float(np.ptp(points[:, 2])), printer)
+    found = [*pose_findings(points, matrix, printer, units)]
+    room = bed_finding(outline, float(np.ptp(points[:, 2])), printer, units)
     found.append(replace(room, measured=room.closed_form, closed_form=None))
-    found += overhang_findings(part, printer, points)
+    found += overhang_findings(part, printer, points, units)
     found += contact_findings(part, points, solid)
     if solid is not None:
-        found.append(least_in_layers(part, printer, points, solid))
+        found.append(least_in_layers(part, printer, points, solid, units))
     found = [replace(one, at=_back(matrix, one.at)) for one in found]
     return (*found, *label_findings(labels, printer))
 
 
-def overhang_findings(part: Part, printer: Printer, points: Array) -> Iterator[Finding]:
+def overhang_findings(part: Part, printer: Printer, points: Array, units: Units = Units.MM) -> Iterator[Finding]:
     """Yield overhangs beyond the limit and bridges; `points` (n, 3) are in print pose."""
     found = find_overhangs(part, printer, points)
     loose = _by_feature([one for one in found if one.steepest is not None])
     for feature, ones in loose.items():
         worst = most_of(ones, key=lambda one: one.steepest or 0.0)
-        yield _overhang(feature, sum(one.loose for one in ones), worst, printer)
+        yield _overhang(feature, sum(one.loose for one in ones), worst, printer, units)
     if not loose:
         most = steepest_clean(part, printer, points)
         what = "steepest overhang"
@@ -183,7 +185,7 @@ def overhang_findings(part: Part, printer: Printer, points: Array) -> Iterator[F
         yield at_most("print.bridge", None, BRIDGE, "longest bridge, of no roof", measured=0.0, source=GUIDES)
 
 
-def least_in_layers(part: Part, printer: Printer, points: Array, solid: Manifold) -> Finding:
+def least_in_layers(part: Part, printer: Printer, points: Array, solid: Manifold, units: Units = Units.MM) -> Finding:
     """Return the narrowest place of a part's layers against the nozzle's line.
 
     Args:
@@ -191,6 +193,7 @@ def least_in_layers(part: Part, printer: Printer, points: Array, solid: Manifold
         printer: its nozzle and layers.
         points: (n, 3) float, the part's vertices in print pose, mm.
         solid: the same as a solid.
+        units: in which its sentences give lengths.
     """
     found = narrowest_material(part, solid, points, printer.layer)
     least, usual = LEAST * printer.nozzle, USUAL * printer.nozzle
@@ -211,7 +214,7 @@ def least_in_layers(part: Part, printer: Printer, points: Array, solid: Manifold
         at=found.at,
         between=features_at(part, points, found.at) if found.width < usual - EXACT else None,
         source=source,
-        advice=f"make the material between them {enough(missing)} wider, or take a finer nozzle",
+        advice=f"make the material between them {units.at_least(missing)} wider, or take a finer nozzle",
     )
 
 
@@ -227,9 +230,9 @@ def label_findings(labels: Sequence[Label], printer: Printer) -> Iterator[Findin
         )
 
 
-def _overhang(feature: Ident, area: float, worst: Overhang, printer: Printer) -> Finding:
+def _overhang(feature: Ident, area: float, worst: Overhang, printer: Printer, units: Units) -> Finding:
     steepest = worst.steepest or 0.0
-    how = f"it sags over {worst.rise:.1f} of height" if steepest <= LEVEL else "its first lines fall"
+    how = f"it sags over {units(worst.rise, 1)} of height" if steepest <= LEVEL else "its first lines fall"
     return state(
         "print.overhang",
         Verdict.WARN,
@@ -265,13 +268,14 @@ def _back(pose: Array, at: Vector | None) -> Vector | None:
     return (x, y, z)
 
 
-def bed_finding(points: ArrayLike, height: float, printer: Printer) -> Finding:
+def bed_finding(points: ArrayLike, height: float, printer: Printer, units: Units = Units.MM) -> Finding:
     """Return the room that a part leaves on the bed: unturned where it fits so, else at the turn that leaves most.
 
     Args:
         points: (n, 2) float, the part's outline in its print pose, mm.
         height: of the part in its print pose, mm.
         printer: whose bed it is.
+        units: in which its sentences give lengths.
     """
     sizes = turned_box_sizes(np.asarray(points, dtype=float))
     width, depth, tall = printer.bed
@@ -279,7 +283,8 @@ def bed_finding(points: ArrayLike, height: float, printer: Printer) -> Finding:
     best = 0 if room[0] >= 0 else first_most(room)
     left = min(float(room[best]), round(tall - height, 6))
     x, y = (float(v) for v in sizes[best])
-    size, space = f"{x:.0f} × {y:.0f} × {height:.0f}", f"{width:g} × {depth:g} × {tall:g}"
+    size = " × ".join(units(side, 0) for side in (x, y, height))
+    space = " × ".join(map(units, (width, depth, tall)))
     return at_least(
         "bed",
         left,

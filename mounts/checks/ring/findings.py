@@ -9,11 +9,15 @@ Room that the former speaker has proven, where nothing better was measured.
 All findings on a ring cut from sheet, those that most often cause a reprint first.
 
 Displacement of a ring's holes by the material's shrinkage, while nobody has measured or corrected it.
+
+Panel's holes and sheet against the hardware, and the other side of the vehicle against its own readings.
+
+Broken edges of a ring that a hand meets, by the plan.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import replace
 from itertools import combinations
 from math import hypot, pi
@@ -30,13 +34,11 @@ from mounts.checks.heat import climate_findings, heat_finding
 from mounts.checks.listening import listening_findings
 from mounts.checks.mesh.skin import Skin
 from mounts.checks.mesh.walls import least_findings, wall_findings
-from mounts.checks.panel import panel_findings
 from mounts.checks.printing.findings import printing_findings
 from mounts.checks.printing.patches import Surface
 from mounts.checks.ring.advice import advise
 from mounts.checks.ring.aim import aim_findings
 from mounts.checks.ring.chances import chance_findings
-from mounts.checks.ring.edges import SHEET, edge_finding, touched_edges
 from mounts.checks.ring.holes import read_in_mesh
 from mounts.checks.ring.readback import ring_readback, sheet_readback
 from mounts.design.body import body_rings
@@ -45,7 +47,6 @@ from mounts.design.measured_planes import trim_plane
 from mounts.findings.compare import ROUNDING, at_least, at_most, in_band, state
 from mounts.findings.gap import Gap
 from mounts.findings.report import PRACTICE, Finding, Verdict
-from mounts.findings.wording import enough
 from mounts.geometry.distance import depths
 from mounts.geometry.frames import PANEL
 from mounts.geometry.planes import rim_point
@@ -61,15 +62,125 @@ from mounts.kinds.ring.insertion import driver_ident, path_gaps
 from mounts.kinds.ring.speaker_kind import aimed_gaps
 from mounts.kinds.ring.surroundings import surroundings
 from mounts.kinds.ring.values import FlatPlan, RingPlan, RingSeat
+from mounts.lengths import Units
+from mounts.load.models.fastener import SetNut
 from mounts.load.models.job_kinds import RingJob
+from mounts.load.models.limits import Limits
+from mounts.load.models.panel import SurveyedPanel
 from mounts.load.models.workshop import Shrink
 
+LEAST_BREAK = (
+    0.3  # mm: what a broken edge needs to be felt as one, the low end of a first layer's chamfer (print guides)
+)
+SHEET = (("all edges of the sheet", 0.0),)  # a ring that is cut has no other
+BY_HAND = 0.5  # mm, what a deburring tool takes
 UNKNOWN = Shrink(least=0.1, most=0.8, source="common practice for filaments")  # of a material whose file gives none
 SHARE = 0.5  # of the play in a hole that shrink may take; the rest is for measuring and printing
 SOURCE = "the speaker that was there had this room; common practice, no source"
 MAKER = "enclosure-gasket maker: target 40 %, most 50 %, least 10 to 15 % of the free thickness"
 FOAM = "closed-cell foam takes a set; compression is quoted at 25 % (ASTM D1056)"
 MOST, LEAST = 50.0, 15.0  # per cent
+
+
+def panel_findings(job: RingJob) -> tuple[Finding, ...]:
+    """Return the findings on the panel's readings by themselves."""
+    return (*_readings(job), *_other_side(job), *_panel_holes(job))
+
+
+def _readings(job: RingJob) -> Iterator[Finding]:
+    """Yield the agreement of a surveyed pattern's readings, as far as any checks another."""
+    survey = job.panel.survey if isinstance(job.panel, SurveyedPanel) else None
+    if survey is None or not survey.checked:
+        return
+    share = Limits().uncertainty(job.panel.read_with.holes) / max(job.uncertainty("holes"), 1e-9)
+    worst = max(check.sds for check in survey.checked) * share
+    yield at_most(
+        "pattern.readings",
+        worst,
+        survey.allowed,
+        "worst reading of the pattern to the others",
+        missed=Verdict.WARN,
+        source="standard deviations that one faultless pattern of a hundred exceeds",
+        advice="" if survey.disagreement is None else survey.disagreement.what,
+    )
+
+
+def _other_side(job: RingJob) -> Iterator[Finding]:
+    """Yield centre distances read on the other side against the pattern that is used there."""
+    other = job.panel.other_side
+    points = job.panel.fixings.points
+    limit = 3 * 2**0.5 * job.uncertainty("holes")
+    for pair, read in (other.check if other else {}).items():
+        one, _, two = pair.partition("-")
+        if one in points and two in points:
+            apart = hypot(points[one][0] - points[two][0], points[one][1] - points[two][1])
+            what = f"difference of {pair} on the other side"
+            source = "three standard deviations of the difference of two readings"
+            advice = f"{pair} read {job.units(read)} there, {job.units(apart, 1)} here: measure that side by itself"
+            yield at_most("pattern.other-side", abs(apart - read), limit, what, source=source, advice=advice)
+
+
+def _panel_holes(job: RingJob) -> Iterator[Finding]:
+    """Yield the panel's holes and sheet against what the hardware needs."""
+    item, panel = job.fix_to_panel.hardware, job.panel
+    needed, own = item.needs, {f" at {name}": size for name, size in panel.fixings.holes.items()}
+    for where, hole in {"": panel.fixings.hole, **own}.items():
+        if needed is None or hole is None:
+            continue
+        yield at_least(
+            "panel.hole",
+            hole,
+            needed,
+            f"diameter of the panel's holes{where} for {item.name}",
+            missed=Verdict.DO,
+            source=item.source or "the hardware's file",
+            advice=f"open the panel's holes to {job.units(needed)} +{job.units.cell(0.1)}/0; protect "
+            "the edge against rust",
+        )
+        most = needed + job.limits.panel_hole
+        if isinstance(item, SetNut) and hole > needed:
+            yield at_most(
+                "panel.hole-wide",
+                hole,
+                most,
+                f"diameter of the panel's holes{where} for {item.name}",
+                missed=Verdict.DO,
+                source="a reading may be off by three of its standard deviations",
+                advice=f"try a drill of {job.units(most + 0.1)} in it: if it goes in, take larger hardware",
+            )
+    grip, sheet = getattr(item, "grip", None), panel.face.thickness
+    if grip and sheet:
+        what = f"thickness of the sheet in the grip of {item.name}"
+        advice = f"{item.name} grips {job.units(grip[0])} to {job.units(grip[1])}; take another length"
+        yield in_band("panel.grip", sheet, grip, what, source=item.source or "the hardware's file", advice=advice)
+
+
+def edge_finding(touched: Iterable[tuple[str, float]], units: Units = Units.MM) -> Finding:
+    """Return the least broken of the edges that a hand meets; an unbroken one is an instruction."""
+    width, edge = min((width, edge) for edge, width in touched)
+    what, source = f"width of the broken edges, least at {edge}", "print guides: a first-layer chamfer is 0.3 to 0.5"
+    return at_least(
+        "edges",
+        width,
+        LEAST_BREAK,
+        what,
+        missed=Verdict.DO,
+        source=source,
+        advice=f"break {edge} by hand, {units(BY_HAND)} wide",
+    )
+
+
+def touched_edges(plan: RingPlan) -> Iterator[tuple[str, float]]:
+    """Yield the name of each edge that a hand meets, and how wide it is broken, mm."""
+    yield "the base's upper edge", plan.base.edge
+    yield "the base's first layer", plan.base.chamfer
+    if plan.collar:
+        yield "the collar's rim", 0.0
+    elif plan.seat.let_in is not None:
+        yield "the rim round the flange", plan.seat.edge
+        yield "the inner edge of the rim round the flange", 0.0
+    else:
+        yield "the seat's edge", plan.seat.edge
 
 
 def flat_findings(job: RingJob, plan: FlatPlan, part: Part) -> tuple[Finding, ...]:
@@ -83,17 +194,20 @@ def flat_findings(job: RingJob, plan: FlatPlan, part: Part) -> tuple[Finding, ..
     found += [_web(one, other, web) for one, other, web in _webs(plan)]
     recess = recess_for(job, fastening_of(job))
     if recess:
-        what = f"spot-face {recess.diameter:g} wide and {recess.depth:g} deep at the back of each fixing, by hand"
+        what = (
+            f"spot-face {job.units(recess.diameter)} wide and {job.units(recess.depth)} deep at "
+            "the back of each fixing, by hand"
+        )
         advice = "without it the ring stands off the face on the hardware's flanges"
         found.append(state("flat.recess", Verdict.DO, what, source="the hardware's file", advice=advice))
     if job.panel.place:
         found += climate_findings(job.material, job.panel.place, job.limits)
-    return (*found, *listening_findings(job, plan.seat.frame), edge_finding(SHEET))
+    return (*found, *listening_findings(job, plan.seat.frame), edge_finding(SHEET, job.units))
 
 
 def planned_flat_findings(job: RingJob, plan: FlatPlan) -> tuple[Finding, ...]:
     """Return the findings on the clearances of a ring cut from sheet, by its plan alone."""
-    return tuple(gap.finding(_advice(gap)) for gap in speaker_gaps(job, plan.seat))
+    return tuple(gap.finding(_advice(gap, job.units)) for gap in speaker_gaps(job, plan.seat))
 
 
 def _webs(plan: FlatPlan) -> Iterator[tuple[Ident, Ident, float]]:
@@ -107,9 +221,9 @@ def _web(one: Ident, other: Ident, web: float) -> Finding:
     return at_least("wall.web", web, WEB, f"{one} to {other}", between=(one, other), source=PRACTICE, advice=advice)
 
 
-def _advice(gap: Gap) -> str:
+def _advice(gap: Gap, units: Units) -> str:
     missing = gap.wanted - gap.gap
-    return f"{enough(missing)} more is needed; take a thicker sheet, a thinner one, or another speaker"
+    return f"{units.at_least(missing)} more is needed; take a thicker sheet, a thinner one, or another speaker"
 
 
 def shrink_finding(job: RingJob, plan: RingPlan) -> Finding:
@@ -171,9 +285,9 @@ def proven_findings(job: RingJob, seat: RingSeat) -> Iterator[Finding]:
 
 
 def _within(code: str, what: str, value: float, proven: float, reading: str) -> Finding:
-    said, advice = f"{enough(value - proven)} more than is proven", f"measure {reading}, or take another height"
+    advice = f"measure {reading}, or take another height"
     what = f"{what}, to that of the speaker that was there"
-    return at_most(code, value, proven, what, missed=Verdict.WARN, source=SOURCE, advice=f"{said}: {advice}")
+    return at_most(code, value, proven, what, missed=Verdict.WARN, source=SOURCE, advice=advice)
 
 
 def squeeze_findings(job: RingJob, plan: RingPlan) -> Iterator[Finding]:
@@ -210,7 +324,7 @@ def foam_findings(job: RingJob, plan: RingPlan) -> Iterator[Finding]:
             f"foam to the trim, {word} squeeze",
             missed=Verdict.WARN,
             source=FOAM,
-            advice=f"the trim is {need:.1f} uneven there; take thicker foam, or read the trim again",
+            advice=f"the trim is {job.units(need, 1)} uneven there; take thicker foam, or read the trim again",
             margin_sd=100 * job.uncertainty("in_front") / foam.thickness,
         )
 
@@ -268,7 +382,7 @@ def ring_findings(job: RingJob, plan: RingPlan, part: Part) -> tuple[Finding, ..
         plan: of the ring.
         part: in the panel frame, with the recipe's names on its features.
     """
-    printing = printing_findings(part, job.printer, labels=plan.labels)
+    printing = printing_findings(part, job.printer, labels=plan.labels, units=job.units)
     return (*mount_findings(job, plan, part), *(_in_two(job, plan, one) for one in printing))
 
 
@@ -279,7 +393,7 @@ def mount_findings(job: RingJob, plan: RingPlan, part: Part) -> tuple[Finding, .
     """
     skin, job = Skin.of(part), as_planned(job, plan)
     found = (
-        *aim_findings(plan.choice),
+        *aim_findings(plan.choice, job.units),
         *_fit(job, plan, part),
         *proven_findings(job, plan.seat),
         *panel_findings(job),
@@ -291,9 +405,9 @@ def mount_findings(job: RingJob, plan: RingPlan, part: Part) -> tuple[Finding, .
         *sound_findings(job, plan),
         *listening_findings(job, plan.seat.frame),
         *([heat_finding(job.material, job.panel.place, job.limits)] if job.panel.place else []),
-        *wall_findings(part, plan.walls, skin=skin),
+        *wall_findings(part, plan.walls, skin=skin, units=job.units),
         *least_findings(skin),
-        edge_finding(touched_edges(plan)),
+        edge_finding(touched_edges(plan), job.units),
     )
     return with_change(job, plan, found)
 
@@ -302,7 +416,7 @@ def planned_findings(job: RingJob, plan: RingPlan) -> tuple[Finding, ...]:
     """Return the findings on a ring's clearances, and on the walls and chosen limits that it misses, by its plan."""
     job = as_planned(job, plan)
     gaps = (*aimed_gaps(job, plan), *path_gaps(job, plan))
-    held = [one for one in aim_findings(plan.choice) if one.verdict is not Verdict.PASS]
+    held = [one for one in aim_findings(plan.choice, job.units) if one.verdict is not Verdict.PASS]
     found = [gap.finding(text) for gap, text in zip(gaps, advise(job, plan, gaps), strict=True)]
     walls = [wall.finding() for wall in plan.walls if not wall.is_enough]
     return with_change(job, plan, (*held, *found, *walls))

@@ -35,14 +35,12 @@ from mounts.geometry.ties import least_of, most_of
 from mounts.identity import LAP, MOUNT, Ident, Role, called
 from mounts.kernels import mesh
 from mounts.kernels.part import Part
-from mounts.kinds.ring.halves.laps import SUNK
-from mounts.kinds.ring.halves.needs import FIT, outline_reach, seat_breadth
+from mounts.kinds.ring.halves.laps import FIT, SUNK, seat_breadth
 from mounts.kinds.ring.halves.plan import half_pose
-from mounts.kinds.ring.halves.values import Lap, LapScrew, Split
 from mounts.kinds.ring.shape import draw_ring
-from mounts.kinds.ring.values import RingPlan
-from mounts.load.models.fits import Fits
+from mounts.kinds.ring.values import Lap, LapScrew, RingPlan, Split
 from mounts.load.models.job_kinds import RingJob
+from mounts.load.models.spacer_file import Fits
 from mounts.shape.primitives import Prism
 from mounts.shape.recipe import Envelope
 
@@ -186,14 +184,12 @@ def _weaker(plan: RingPlan, split: Split, lap: Lap) -> tuple[float, str]:
     wide, wall, thick = seat_breadth(plan, lap.angle), plan.tower.wall, plan.base.thickness
     top = min(screw.seat for screw in lap.screws) + SUNK
     upper = section_modulus((Bar(min(wide, wall), split.level, top),))
-    base = outline_reach(plan.base.outline, lap.angle) - outline_reach(plan.tower.mouth, lap.angle)
+    base = plan.base.outline.reach(lap.angle) - plan.tower.mouth.reach(lap.angle)
     bars = [Bar(base, 0.0, thick), Bar(wall, thick, split.level)]
     if plan.base.seal and plan.base.seal.inside:
         seal = plan.base.seal
         assert seal.inside is not None
-        bars.append(
-            Bar(outline_reach(seal.inside, lap.angle) - outline_reach(seal.outside, lap.angle), 0.0, seal.depth)
-        )
+        bars.append(Bar(seal.inside.reach(lap.angle) - seal.outside.reach(lap.angle), 0.0, seal.depth))
     lower = section_modulus(bars)
     return min((upper, "half b's"), (lower, "half a's"))
 
@@ -222,7 +218,9 @@ def own_findings(job: RingJob, plan: RingPlan, part: Part) -> tuple[Finding, ...
     The arguments are those of `half_findings`.
     """
     assert plan.split is not None
-    printing = printing_findings(part, job.printer, half_pose(plan), labels=plan.labels if plan.half == "a" else ())
+    printing = printing_findings(
+        part, job.printer, half_pose(plan), labels=plan.labels if plan.half == "a" else (), units=job.units
+    )
     return (
         *_own_holes(job, plan, plan.split, part),
         *least_findings(Skin.of(part)),

@@ -25,7 +25,7 @@ from mounts.design.loads import LASTING_STRAIN
 from mounts.findings.compare import at_least, at_most, state, within
 from mounts.findings.gap import Gap
 from mounts.findings.report import PRACTICE, Finding, Verdict
-from mounts.geometry.clearance import least_clearance
+from mounts.geometry.distance import least_clearance
 from mounts.geometry.frames import Array
 from mounts.geometry.outline import Point, circle
 from mounts.identity import BORE, DEVICE, SLEEVE, Ident
@@ -156,7 +156,7 @@ def _reach(part: Part, feature: Ident, what: str, level: Level, centre: Point) -
     measured = float(np.hypot(*shown.T).max())
     planned = max(hypot(x - centre[0], y - centre[1]) for x, y in outline.points(1e-4))
     what = f"{what}, at its widest, read back"
-    advice = f"it is {abs(measured - planned):.2f} off its plan; do not use this part"
+    advice = "it is off its plan; do not use this part"
     yield within(code, measured, planned, OFF, what, source=SOURCE, advice=advice)
 
 
@@ -189,6 +189,6 @@ def spacer_findings(job: SpacerJob, plan: SpacerPlan, part: Part) -> tuple[Findi
         *hold_findings(job, plan),
         *strain_findings(job, plan),
         *([heat_finding(job.material, job.port.place, job.limits)] if job.port.place else []),
-        *wall_findings(part, plan.walls, skin=skin),
-        *printing_findings(part, job.printer, spacer_pose(plan)),
+        *wall_findings(part, plan.walls, skin=skin, units=job.units),
+        *printing_findings(part, job.printer, spacer_pose(plan), units=job.units),
     )

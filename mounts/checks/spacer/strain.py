@@ -94,7 +94,8 @@ def _on_the_way(job: SpacerJob, plan: SpacerPlan) -> Iterator[Finding]:
     closing = closing_for(over)
     yield _once(job, "strain.bump", "strain as the slit closes for the bump", spread_strain(closing, middle, wall))
     source = "2 π times the bump's reach"
-    advice = f"give slit_width: {closing:.1f}, or fits: {{bump: {slit.width / 7:.1f}}}"
+    wider, less = job.units.key(closing, up=True), job.units.key(slit.width / 7, up=False)
+    advice = f"give slit_width: {wider}, or fits: {{bump: {less}}}"
     yield at_least(
         "slit.closes",
         slit.width,

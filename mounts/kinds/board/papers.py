@@ -19,7 +19,7 @@ from mounts.papers.caliper import cut_size, hole_size, outside_size, widest
 from mounts.papers.hardware import fixing, screws, setting
 from mounts.papers.preparation import preparation_steps, print_steps
 from mounts.papers.values import WRITE, Check, ListItem, Record, Sign, Steps, WorkStep, numbered
-from mounts.papers.wording import caliper_text, join_words, size_text
+from mounts.papers.wording import join_words, size_text
 
 HELD = WorkStep(
     "Lay the template in its place, and each device with its plugs on its outline: holes and ears must meet.",
@@ -54,14 +54,17 @@ def _manner(where: str) -> Manner:
 
 def _cut(job: BoardJob, plan: BoardPlan) -> Iterator[WorkStep]:
     yield WorkStep(
-        f"Cut the sheet by the DXF's layer CUT or by the template: {job.material.name}, {job.thickness:g} thick; drill "
+        f"Cut the sheet by the DXF's layer CUT or by the template: {job.material.name}, "
+        f"{job.units(job.thickness)} thick; drill "
         "square to it.",
         "Eye protection, dust mask, hearing protection; a scrap below, so that no hole tears out.",
     )
     if plan.slots:
-        yield WorkStep(f"Round both edges of {join_words(s.name for s in plan.slots)} to {plan.slots[0].radius:g}.")
+        yield WorkStep(
+            f"Round both edges of {join_words(s.name for s in plan.slots)} to {job.units(plan.slots[0].radius)}."
+        )
     if any(foot.sunk for foot in plan.feet):
-        yield WorkStep(f"Countersink the feet's holes from above, {plan.feet[0].head:g} wide.")
+        yield WorkStep(f"Countersink the feet's holes from above, {job.units(plan.feet[0].head)} wide.")
     yield WorkStep("Break all other edges. Take the sizes of the sheet “Check the print”.")
     if job.wrap is not None:
         yield from _wrapping(job, plan)
@@ -84,9 +87,9 @@ def _wrapping(job: BoardJob, plan: BoardPlan) -> Iterator[WorkStep]:
     assert job.wrap is not None
     fold = job.wrap.fold
     yield WorkStep(
-        f"Glue the carpet on: top first, then round the edge, {fold:g} folded back below, slit at the corners."
+        f"Glue the carpet on: top first, then round the edge, {job.units(fold)} folded back below, slit at the corners."
     )
-    relief = f"{2 * job.wrap.relief:g} wider than its head"
+    relief = f"{job.units(2 * job.wrap.relief)} wider than its head"
     yield WorkStep(
         f"Slit it over each passage and fold it through. Punch it out round every screw, {relief}.",
         "A drill or a screw winds carpet up and pulls it off.",
@@ -125,9 +128,12 @@ def foot_title(job: FootJob, plan: FootPlan) -> str:
 def readings(job: BoardJob) -> Iterator[str]:
     """Yield the sizes that a caliper can take again in a minute."""
     if job.room is not None:
-        yield f"free height over the floor lining {caliper_text(job.room)}"
+        yield f"free height over the floor lining {job.units.read(job.room)}"
     for placed in job.devices:
-        yield f"{placed.name} {size_text(placed.device.outline.outline())}, {caliper_text(placed.device.height)} high"
+        yield (
+            f"{placed.name} {size_text(placed.device.outline.outline(), job.units)}, "
+            f"{job.units.read(placed.device.height)} high"
+        )
 
 
 def hardware(job: BoardJob, plan: BoardPlan) -> Iterator[ListItem]:
@@ -137,11 +143,11 @@ def hardware(job: BoardJob, plan: BoardPlan) -> Iterator[ListItem]:
         count = len(placed.device.holes.at)
         yield from fixing(placed.fix.hardware, count, f"{placed.name}'s screws")
         joints = device_joints(job, plan, placed, stand)
-        yield from screws(joints, placed.fix.screw, count, f"{placed.name} to board")
+        yield from screws(joints, placed.fix.screw, count, f"{placed.name} to board", job.units)
     if job.wrap is not None:
         x0, y0, x1, y1 = plan.finished.box
         more = 2 * (job.wrap.fold + job.thickness + job.wrap.thickness)
-        size = f"{x1 - x0 + more:.0f} × {y1 - y0 + more:.0f}, {job.wrap.thickness:g} thick"
+        size = f"{job.units(x1 - x0 + more, 0)} × {job.units(y1 - y0 + more, 0)}, {job.units(job.wrap.thickness)} thick"
         yield ListItem(1, "carpet", size, "round the board")
     yield ListItem(1, "elastic construction adhesive", "for plastic and carpet", "feet to floor lining")
     yield ListItem(1, "fuse and holder", "by the cable's size", "supply cable, at the battery")
@@ -152,7 +158,7 @@ def foot_hardware(job: FootJob, plan: FootPlan) -> Iterator[ListItem]:
     fix = job.board.fix_feet
     if fix is not None:
         yield from fixing(fix.hardware, plan.count, "feet's screws")
-        yield from screws(foot_joints(job, plan_board(job.board)), fix.screw, plan.count, "board to feet")
+        yield from screws(foot_joints(job, plan_board(job.board)), fix.screw, plan.count, "board to feet", job.units)
 
 
 def tools(job: BoardJob) -> Iterator[str]:

@@ -10,12 +10,11 @@ from dataclasses import dataclass
 from itertools import combinations
 from math import cos, radians
 
-from mounts.design.slug import slug
+from mounts.design.lettering import slug
 from mounts.errors import InputError
 from mounts.findings.report import AS_BUILT, PRACTICE, Pose
 from mounts.findings.wall import Wall
-from mounts.geometry.clearance import inset_outline, least_clearance, separation
-from mounts.geometry.distance import depths
+from mounts.geometry.distance import depths, inset_outline, least_clearance, separation
 from mounts.geometry.outline import Outline, Point, circle
 from mounts.identity import EDGE, PLATE, Ident, Pair, Role
 from mounts.kinds.board.feet import feet_of
@@ -108,8 +107,8 @@ def _web(job: BoardJob, ends: Pair, web: float, limit: float, at: tuple[float, f
     if web <= 0:
         one, other = ends[0], BOARD_EDGE if ends[1] == EDGE else ends[1]
         key = "passages" if Role.PASSAGE in (one.role, other.role) else "devices"
-        what = f"{one} breaks {-web:.1f} into {other}; move it by {limit - web:.1f}"
-        raise InputError(job.problem(key, f"{what}, which leaves the {limit:g} that hold"))
+        what = f"{one} breaks {job.units(-web, 1)} into {other}; move it by {job.units(limit - web, 1)}"
+        raise InputError(job.problem(key, f"{what}, which leaves the {job.units(limit)} that hold"))
     if web < FAR * limit:
         yield Wall("wall.web", ends, web, limit, PRACTICE, at)
 
@@ -129,7 +128,10 @@ def plan_board(job: BoardJob) -> BoardPlan:
     outline = bare_outline(job, finished)
     for spot in spots:
         if (inside := float(depths(outline, [spot.at])[0])) <= spot.hole / 2:
-            what = f"the screw of {spot.name} lies {spot.hole / 2 - inside:.1f} outside the board; move the device"
+            what = (
+                f"the screw of {spot.name} lies {job.units(spot.hole / 2 - inside, 1)} outside "
+                "the board; move the device"
+            )
             raise InputError(job.problem(f"devices.{spot.device}.at", what))
     fold = _fold(job, outline)
     slots = tuple(slots_of(job, bottom, top))

@@ -10,7 +10,7 @@ from math import cos, radians, sin
 
 from mounts.design.fasteners import thread_diameter
 from mounts.errors import InputError
-from mounts.geometry.clearance import inset_outline
+from mounts.geometry.distance import inset_outline
 from mounts.geometry.hull import hull
 from mounts.geometry.outline import Outline, Point, oblong, offset_outline, rectangle
 from mounts.identity import Ident, Role
@@ -92,7 +92,10 @@ def _hole(job: BoardJob, fix: SpeakerFixing) -> tuple[float, tuple[float, float]
         # carpet that creeps into a bolt's hole drags at it: the hole gives it room
         return need.hole + (BOLT if job.wrap and item.passes else 0.0), None, disc
     if need.depth + LEAST_OVER > job.thickness:
-        least = f"{item.name} needs a board of {need.depth + job.limits.floor:.1f}; it is {job.thickness:g}"
+        least = (
+            f"{item.name} needs a board of {job.units(need.depth + job.limits.floor, 1)}; it is "
+            f"{job.units(job.thickness)}"
+        )
         raise InputError(job.problem("thickness", f"{least}: take that, a shorter insert, or through bolts"))
     return thread_diameter(item.thread) + BOLT + growth, (need.hole, need.depth), disc
 
@@ -130,7 +133,8 @@ def bare_outline(job: BoardJob, finished: Outline) -> Outline:
         return inset_outline(finished, wrap_thickness(job)) if job.wrap else finished
     except ValueError:
         what = (
-            f"the carpet takes {wrap_thickness(job):g} a side, more than the outline's corners allow; round them more"
+            f"the carpet takes {job.units(wrap_thickness(job))} a side, more than the outline's "
+            "corners allow; round them more"
         )
         raise InputError(job.problem("wrap.thickness", what)) from None
 
@@ -156,7 +160,7 @@ def plate_levels(job: BoardJob, outline: Outline, bottom: float, top: float) -> 
             (top, inset_outline(outline, CHAMFER)),
         )
     except ValueError:
-        what = f"its corners are too sharp for broken edges of {EDGE:g}; round them more"
+        what = f"its corners are too sharp for broken edges of {job.units(EDGE)}; round them more"
         raise InputError(job.problem("outline", what)) from None
 
 
@@ -177,7 +181,10 @@ def edge_radius(job: BoardJob) -> float:
     """
     most = (job.thickness - LEAST_STRAIGHT) / 2
     if job.edge is not None and job.edge > most:
-        what = f"two edges of {job.edge:g} do not fit into {job.thickness:g}; the most is {most:.1f}"
+        what = (
+            f"two edges of {job.units(job.edge)} do not fit into {job.units(job.thickness)}; the "
+            f"most is {job.units(most, 1)}"
+        )
         raise InputError(job.problem("edge", what))
     return job.edge if job.edge is not None else min(USUAL, SHARE * job.thickness)
 

@@ -51,7 +51,10 @@ def back_for(job: CupJob, seat: CupSeat, bottom: float | None, depth: float) -> 
         out = seat.bore.box[2] - APART - job.wire.across / 2
         if out < (vent + job.wire.across) / 2 + APART / 2:
             most = seat.bore.box[2] - 1.5 * APART - vent / 2
-            what = f"a hole of {job.wire.across:g} finds no room beside the vent of {vent:g}; {most:.1f} is the most"
+            what = (
+                f"a hole of {job.units(job.wire.across)} finds no room beside the vent of "
+                f"{job.units(vent)}; {job.units(most, 1)} is the most"
+            )
             raise InputError(job.problem("wire.across", what))
         wire = ((middle[0] + out * x, middle[1] + out * y), job.wire.across)
     rise = 2 * hypot(*seat.frame.z[:2]) * seat.bore.box[2]
@@ -67,7 +70,9 @@ def notch_for(job: CupJob, seat: CupSeat, depth: float) -> Notch | None:
     frame = Frame((at[0], at[1], -depth), (y, -x, 0.0), (x, y, 0.0))
     high = min(job.wire.across, seat.grip - RIM)
     if high < job.wire.across / 2:
-        what = f"a notch of {job.wire.across:g} is wider than the rim is high; {2 * high:.1f} would go"
+        what = (
+            f"a notch of {job.units(job.wire.across)} is wider than the rim is high; {job.units(2 * high, 1)} would go"
+        )
         raise InputError(job.problem("wire.across", what))
     return Notch(frame, rectangle(job.wire.across, 2 * high, 0.9 * job.wire.across / 2), OUT)
 
@@ -81,9 +86,14 @@ def refuse_too_deep(job: CupJob, seat: CupSeat, depth: float) -> None:
     over = deep - job.panel.room
     path = "height" if job.height != "best" else "panel.room"
     flat = deep - sin(radians(job.aim.tilt)) * job.speaker.flange.across
-    less = f"; untilted it would reach about {flat:.1f}" if job.aim.tilt > 0 else ""
-    what = f"{who} reaches {deep:.1f} behind the face and the room is {job.panel.room:g}: {over:.1f} too much{less}"
-    raise InputError(job.problem(path, f"{what}; a tweeter {job.speaker.depth - over:.1f} deep would just go in"))
+    less = f"; untilted it would reach about {job.units(flat, 1)}" if job.aim.tilt > 0 else ""
+    what = (
+        f"{who} reaches {job.units(deep, 1)} behind the face and the room is "
+        f"{job.units(job.panel.room)}: {job.units(over, 1)} too much{less}"
+    )
+    raise InputError(
+        job.problem(path, f"{what}; a tweeter {job.units(job.speaker.depth - over, 1)} deep would just go in")
+    )
 
 
 def axis_point(seat: CupSeat, level: float) -> Vector:

@@ -26,9 +26,8 @@ from math import acos, ceil, cos, sin, sqrt, tan
 import numpy as np
 
 from mounts.design.drawing import Cross, Drawing, Layer, Note, Stroke, centre_lines, inward
-from mounts.design.lettering import SIZES, Label, Lettering, first_free, on_plane
+from mounts.design.lettering import SIZES, Label, Lettering, first_free, on_plane, slug
 from mounts.design.measured_planes import things_standing
-from mounts.design.slug import slug
 from mounts.findings.report import Pose
 from mounts.geometry.distance import support_values
 from mounts.geometry.hull import hull, match_spans
@@ -48,6 +47,7 @@ from mounts.kinds.cup.seat import seat_for
 from mounts.kinds.cup.stakes import pin_heads, pin_pattern, refuse_line, stakes
 from mounts.kinds.cup.values import CupLevel, CupPlan, CupSeat, Fillet, Stake, on_axis
 from mounts.kinds.cup.walls import CupBody, cup_walls, refuse_broken
+from mounts.lengths import Units
 from mounts.load.models.job_kinds import CupJob
 
 DEPTH = 0.4  # mm: two layers
@@ -182,11 +182,11 @@ def draw_template(job: CupJob, outline: Outline, seat: CupSeat, stakes: Sequence
     captions = [
         f"{job.panel.name}, {job.side} side, seen from the cabin: hold it behind the face",
         *(
-            f"pin {s.name}: cut {s.cut:.1f} off, so that {s.protrudes:.1f} stands behind the plate"
+            f"pin {s.name}: cut {job.units(s.cut, 1)} off, so that {job.units(s.protrudes, 1)} stands behind the plate"
             for s in stakes
             if s.cut > 0
         ),
-        *(_head_line(s) for s in stakes),
+        *(_head_line(s, job.units) for s in stakes),
     ]
     top = outline.support(90.0)
     return Drawing(
@@ -202,8 +202,10 @@ def draw_template(job: CupJob, outline: Outline, seat: CupSeat, stakes: Sequence
     )
 
 
-def _head_line(s: Stake) -> str:
-    return f"pin {s.name}, {s.role}: {s.head.form} head {s.head.diameter:.1f} across, {s.head.height:.1f} high"
+def _head_line(s: Stake, units: Units) -> str:
+    return (
+        f"pin {s.name}, {s.role}: {s.head.form} head {units(s.head.diameter, 1)} across, {units(s.head.height, 1)} high"
+    )
 
 
 def plan_cup(job: CupJob) -> CupPlan:

@@ -79,13 +79,16 @@ def _body(new: CupJob) -> float:
 
 def _refuse_large(old: CupJob, new: CupJob, body: float, place: Socket) -> None:
     if body >= place.opening:
-        what = f"the body of {new.speaker.name} is {body:g} across and the old cup holds {place.opening:g}"
+        what = (
+            f"the body of {new.speaker.name} is {old.units(body)} across and the old cup holds "
+            f"{old.units(place.opening)}"
+        )
         raise NoSleeveError(what)
     flange = new.speaker.flange.across
     if flange > place.through - 2 * PASSES:
         way = "the old lugs or lip leave" if place.ribs else "the old cup has room for"
-        what = f"the flange of {new.speaker.name} is {flange:g} across and {way} {place.through:.1f}"
-        raise NoSleeveError(f"{what}: {flange - place.through + 2 * PASSES:.1f} too large")
+        what = f"the flange of {new.speaker.name} is {old.units(flange)} across and {way} {old.units(place.through, 1)}"
+        raise NoSleeveError(f"{what}: {old.units(flange - place.through + 2 * PASSES, 1)} too large")
 
 
 def _refuse_thin(job: SpacerJob, body: float, place: Socket) -> None:
@@ -96,8 +99,9 @@ def _refuse_thin(job: SpacerJob, body: float, place: Socket) -> None:
     wall, limit = (place.opening - body - apart) / 2, LINES * job.printer.nozzle
     if wall < limit:
         what = (
-            f"a sleeve from {place.opening:g} to {body:g} has a wall of {max(wall, 0):.2f} and needs {limit:g}, two "
-            f"lines of the nozzle: {limit - wall:.2f} too thin"
+            f"a sleeve from {job.units(place.opening)} to {job.units(body)} has a wall of "
+            f"{job.units(max(wall, 0), 2)} and needs {job.units(limit)}, two "
+            f"lines of the nozzle: {job.units(limit - wall, 2)} too thin"
         )
         raise NoSleeveError(what, limit - wall)
 

@@ -81,7 +81,9 @@ def socket_in(old: Made[CupJob, CupPlan]) -> Socket:
     inner = min((2 * hypot(*one.at) - one.hole for one in seat.screws), default=flange)
     reach = min(LIP, (inner - opening) / 2 - BESIDE)
     if reach < LEAST_LIP:
-        raise NoSleeveError(f"beside the old screws {max(reach, 0):.1f} is left for a lip; {LEAST_LIP:g} is needed")
+        raise NoSleeveError(
+            f"beside the old screws {job.units(max(reach, 0), 1)} is left for a lip; {job.units(LEAST_LIP)} is needed"
+        )
     return Socket(opening, floor(10 * reach) / 10, THICK, 2 * seat.room.box[2], seat.grip, room, False)
 
 
@@ -142,7 +144,7 @@ def _kept(old: OldCup, new: CupJob, made: Made, place: Socket) -> Iterator[Findi
             0.0,
             "thickness of the old flange over the sleeve's lip",
             missed=Verdict.DO,
-            advice=f"put {play:.1f} of foam tape on its rim, under the old lugs or lip",
+            advice=f"put {made.job.units(play, 1)} of foam tape on its rim, under the old lugs or lip",
         )
 
 

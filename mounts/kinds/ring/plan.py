@@ -3,18 +3,23 @@
 Openings in the tower's wall: room for the terminals, and the wire's passage.
 
 Template of the base at 1:1, to be laid on the door.
+
+The last results of a pure function, kept by what it was called with: for values that cannot be hashed.
 """
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections import deque
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
+from functools import wraps
 from math import cos, hypot, radians
+from typing import TypeVar
 
 from mounts.design.body import terminal_block
 from mounts.design.drawing import Cross, Drawing, Layer, Note, Stroke, centre_lines
 from mounts.design.fasteners import Fastening
-from mounts.design.slug import slug
+from mounts.design.lettering import slug
 from mounts.errors import InputError
 from mounts.findings.wall import Wall
 from mounts.geometry.frames import Frame, clock_to_angle, clock_vector
@@ -33,15 +38,40 @@ from mounts.kinds.ring.turn import turn_of
 from mounts.kinds.ring.values import Base, Collar, Fixing, Relief, RingPlan, RingSeat, Tower, WirePassage
 from mounts.kinds.ring.walls.closed_form import walls_of
 from mounts.load.models.job_kinds import RingJob
-from mounts.remembered import remembered
 from mounts.shape.sheet import Sheet, least_on
 
+Given = TypeVar("Given")
+Found = TypeVar("Found")
 CORNER = 2.0  # mm, rounding of a relief's corners: no notch for a crack to start from
 UNDER_SEAT = 3.0  # mm of seat left above a relief, for the gasket to lie on
 BARELY = 1e-3  # mm, rounding
 AWAY = 2.0  # mm of tower left round a wire's passage
 LINING = 3.0  # mm: the lining is cut back this far outside the base
 NOTHING = 0.05  # mm: a wall thinner than this is no wall
+
+
+def remembered(keep: int) -> Callable[[Callable[[Given], Found]], Callable[[Given], Found]]:
+    """Return a decorator that keeps the last `keep` results of a function of one frozen value that gives no None."""
+
+    def around(function: Callable[[Given], Found]) -> Callable[[Given], Found]:
+        kept: deque[tuple[Given, Found | InputError]] = deque(maxlen=keep)
+
+        @wraps(function)
+        def asked(given: Given) -> Found:
+            found = next((found for one, found in tuple(kept) if one == given), None)  # other threads may add to it
+            if found is None:
+                try:
+                    found = function(given)
+                except InputError as error:
+                    found = error
+                kept.append((given, found))
+            if isinstance(found, InputError):
+                raise InputError(*found.problems)
+            return found
+
+        return asked
+
+    return around
 
 
 def terminal_reliefs(job: RingJob, seat: RingSeat, tower: Tower) -> tuple[Relief, ...]:
@@ -73,7 +103,10 @@ def wire_passage(job: RingJob, seat: RingSeat, tower: Tower, base: Base) -> Wire
     roof = seat.frame.origin[2] - (u * seat.frame.z[0] + v * seat.frame.z[1])
     room = roof - UNDER_SEAT / cos(radians(seat.tilt)) - base.thickness - AWAY / 2
     if job.wire.across > room:
-        what = f"a passage {job.wire.across:g} across needs a wall that high; here {max(0.0, room):.1f} are left"
+        what = (
+            f"a passage {job.units(job.wire.across)} across needs a wall that high; here "
+            f"{job.units(max(0.0, room), 1)} are left"
+        )
         raise InputError(job.problem("wire.across", f"{what}; take a smaller one, another clock, or a greater height"))
     z = base.thickness + AWAY / 2 + job.wire.across / 2
     for name, (fx, fy) in job.panel.fixings.points.items():
@@ -91,7 +124,7 @@ def draw_template(job: RingJob, base: Base, fixings: Sequence[Fixing]) -> Drawin
     captions = [f"{job.panel.name}, {job.side} side, seen from the cabin; lay it on the face: every hole must show"]
     if job.panel.face.lining:
         strokes.append(Stroke(offset_outline(base.outline, LINING), Layer.REF, "lining cut away"))
-        captions.append(f"dashed: cut the lining ({job.panel.face.lining:g} thick) away along this line")
+        captions.append(f"dashed: cut the lining ({job.units(job.panel.face.lining)} thick) away along this line")
     if job.panel.nearby:
         captions.append(f"nearby: {', '.join(map(str, job.panel.nearby))}; read the cautions of the report first")
     top = base.outline.support(90.0)
@@ -242,10 +275,12 @@ def _refuse_missing_walls(job: RingJob, found: tuple[Wall, ...]) -> None:
         one, other = wall.between
         least = wall.thickness
         left = (
-            f"leaves {abs(least):.1f} to the {other}" if least > -NOTHING else f"overlaps the {other} by {-least:.1f}"
+            f"leaves {job.units(abs(least), 1)} to the {other}"
+            if least > -NOTHING
+            else f"overlaps the {other} by {job.units(-least, 1)}"
         )
-        what = f"{one} {left} and needs {wall.limit:g}"
-        problems.append(job.problem(_key_of(wall.code), f"{what}: {wall.advice}"))
+        what = f"{one} {left} and needs {job.units(wall.limit)}"
+        problems.append(job.problem(_key_of(wall.code), f"{what}: {wall.advice(job.units)}"))
     raise InputError(*problems)
 
 

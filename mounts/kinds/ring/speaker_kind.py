@@ -178,7 +178,7 @@ def ring_holes(job: RingJob, names: Sequence[str]) -> MountHoles:
     own = list(job.panel.fixings.points)
     order = [own.index(name) for name in names]
     play = gaps(job, hole)
-    words = f"holes of {hole:.1f} for {job.fix_to_panel.screw.thread}"
+    words = f"holes of {job.units(hole, 1)} for {job.fix_to_panel.screw.thread}"
     plays = tuple(errors.plays[k] for k in order)
     return MountHoles(tuple(play[k] for k in order), (None,) * len(names), words, errors.made, plays)
 

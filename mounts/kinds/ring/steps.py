@@ -9,9 +9,8 @@ from collections import Counter
 from collections.abc import Iterable, Iterator
 
 from mounts.kinds.ring.base import fastening_of, recess_for
-from mounts.kinds.ring.halves.values import Split
 from mounts.kinds.ring.papers import base_gasket, before_ring, hardware, torque_words
-from mounts.kinds.ring.values import FlatPlan, Ring, RingPlan
+from mounts.kinds.ring.values import FlatPlan, Ring, RingPlan, Split
 from mounts.load.models.fastener import Manner
 from mounts.load.models.hardware import Screw
 from mounts.load.models.job_kinds import RingJob
@@ -20,7 +19,7 @@ from mounts.made import Made
 from mounts.papers.hardware import MORE, driver_for
 from mounts.papers.preparation import print_steps
 from mounts.papers.values import Steps, WorkStep, numbered
-from mounts.papers.wording import caliper_text, join_words
+from mounts.papers.wording import join_words
 
 FLAT = "It stands as the file has it, base down and turned to fit the bed."
 TONGUES = "both tongues"  # of half b, which hang free
@@ -64,7 +63,8 @@ def join_steps(made: Made[RingJob, RingPlan]) -> Iterator[WorkStep]:
         yield WorkStep(*step)
     yield WorkStep(
         "Lay half a on the plate and half b onto it, from the front, dry: the tongues meet, both backs lie flat.",
-        f"There is {split.gap:.1f} of play between their faces. Where they bind, dress the tongues' sides with a file.",
+        f"There is {made.job.units(split.gap, 1)} of play between their faces. Where they bind, "
+        "dress the tongues' sides with a file.",
     )
     yield WorkStep(
         "A thin bead of sealant all over half a's tongues. Half b on again, on the plate; "
@@ -144,7 +144,7 @@ def _half_b(made: Made[RingJob, RingPlan]) -> Iterator[tuple[str, Iterable[WorkS
 
 def _cut(job: RingJob, plan: FlatPlan) -> Iterator[WorkStep]:
     yield WorkStep(
-        f"Cut the ring from {job.material.name} sheet {plan.sheet:g} thick: by the DXF file, or glue "
+        f"Cut the ring from {job.material.name} sheet {job.units(plan.sheet)} thick: by the DXF file, or glue "
         f"the template on and "
         "cut along its full lines. Drill the holes before you cut the outside.",
         "Clamp the sheet; eye and ear protection; dust mask. A router takes it in several passes.",
@@ -153,8 +153,8 @@ def _cut(job: RingJob, plan: FlatPlan) -> Iterator[WorkStep]:
     recess = recess_for(job, fastening_of(job))
     if recess:
         yield WorkStep(
-            f"At the back of each fixing's hole, sink a round room {recess.diameter:.1f} wide and "
-            f"{recess.depth:.1f} deep "
+            f"At the back of each fixing's hole, sink a round room {job.units(recess.diameter, 1)} wide and "
+            f"{job.units(recess.depth, 1)} deep "
             "for the hardware's flange.",
             "Without it the ring stands off the face and no gasket seals.",
         )
@@ -167,10 +167,11 @@ def _mount(job: RingJob, plan: Ring) -> Iterator[WorkStep]:
     if step is not None:
         yield WorkStep(*step)
     if job.gaskets.base is not None:
-        strip = f"{base_gasket(job, plan).length + MORE:.0f}"
+        strip = f"{job.units(base_gasket(job, plan).length + MORE, 0)}"
         where = "into the groove of the back" if plan.seal is not None else "round the opening's edge, on the back"
         yield WorkStep(
-            f"Lay the base gasket, {job.gaskets.base.thickness:g} × {job.gaskets.base.width:g}, {strip} long, {where}: "
+            f"Lay the base gasket, {job.units(job.gaskets.base.thickness)} × "
+            f"{job.units(job.gaskets.base.width)}, {strip} long, {where}: "
             "one piece, its joint at 12:00, ends butted and pressed together.",
             "At the top the joint stays driest. No stretch on the strip: it would creep back and open.",
         )
@@ -186,19 +187,21 @@ def panel_steps(job: RingJob) -> Iterator[WorkStep]:
         )
     if job.panel.face.lining:
         yield WorkStep(
-            f"Cut the lining, {caliper_text(job.panel.face.lining)} thick, away along the template's dashed line. "
+            f"Cut the lining, {job.units.read(job.panel.face.lining)} thick, away along the template's dashed line. "
             f"Keep the membrane "
             "behind it whole."
         )
     if need is not None and fixings.hole is not None and fixings.hole < need - 1e-9:
         yield WorkStep(
-            f"Open the {count} holes from {caliper_text(fixings.hole)} to {caliper_text(need)} +0.1/0. "
+            f"Open the {count} holes from {job.units.read(fixings.hole)} to {job.units.read(need)} "
+            f"+{job.units.cell(0.1)}/0. "
             "Deburr, paint the edge, let it dry.",
             "A stop on the drill: glass, cables and sensors are behind it. Window up.",
         )
     elif need is not None and fixings.hole is None:
         yield WorkStep(
-            f"Make sure of {count} holes of {caliper_text(need)} +0.1/0 for the {item.name}. Deburr, paint the edge."
+            f"Make sure of {count} holes of {job.units.read(need)} +{job.units.cell(0.1)}/0 for the "
+            f"{item.name}. Deburr, paint the edge."
         )
     step = item.set_in_panel(count)
     if step is not None:
@@ -212,7 +215,7 @@ def _fit(job: RingJob, plan: Ring) -> Iterator[WorkStep]:
     screw = next((i for i in hardware(job, plan) if i.use == "mount to panel"), None)
     size = screw.size if screw else job.fix_to_panel.screw.thread
     washer = job.fix_to_panel.washer
-    under = f" with washers ⌀ {washer.outside:g}" if washer else ""
+    under = f" with washers ⌀ {job.units(washer.outside)}" if washer else ""
     yield WorkStep(
         f"Mount onto the face, UP at the top. {count} screws {size}{under}: all by hand first, then crosswise in two "
         f"rounds to {torque_words(job, plan)}.",
@@ -231,7 +234,8 @@ def _fit(job: RingJob, plan: Ring) -> Iterator[WorkStep]:
     )
     if job.gaskets.speaker is not None and plan.seat.lift:
         yield WorkStep(
-            f"Lay the speaker gasket, {job.gaskets.speaker.thickness:g} × {job.gaskets.speaker.width:g}, on the seat."
+            f"Lay the speaker gasket, {job.units(job.gaskets.speaker.thickness)} × "
+            f"{job.units(job.gaskets.speaker.width)}, on the seat."
         )
     yield from _speaker(job, plan)
     if job.panel.behind is not None and job.panel.behind.glass is not None:

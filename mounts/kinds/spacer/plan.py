@@ -11,11 +11,11 @@ from collections.abc import Iterator
 from math import radians, tan
 
 from mounts.design.drawing import Drawing, Layer, Note, Stroke, centre_lines
-from mounts.design.slug import slug
+from mounts.design.lettering import slug
 from mounts.errors import InputError
 from mounts.findings.report import Pose
 from mounts.findings.wall import Wall
-from mounts.geometry.clearance import inset_outline, least_clearance
+from mounts.geometry.distance import inset_outline, least_clearance
 from mounts.geometry.frames import Frame
 from mounts.geometry.outline import Outline, Point, polygon
 from mounts.geometry.ties import least_of
@@ -50,7 +50,9 @@ def draw_template(job: SpacerJob, outside: Outside, bore: Bore, lip: SleeveLip |
         f"the opening must show all round its line, and the device cover its own; {_sizes(job)}",
     ]
     if slit and slit.half is None:
-        captions.append(f"slit of {slit.width:g} towards {int(slit.clock // 30) or 12}:{int(slit.clock % 30 * 2):02d}")
+        captions.append(
+            f"slit of {job.units(slit.width)} towards {int(slit.clock // 30) or 12}:{int(slit.clock % 30 * 2):02d}"
+        )
     if slit and slit.half:
         captions.append("in two halves, a and b; print one of each")
     return Drawing(
@@ -144,12 +146,15 @@ def _length(job: SpacerJob, device: Outline, front: float) -> tuple[bool, float]
     if job.stop is None and (needed > (job.length or depth) + 1e-9 or reach < LEAST_SEAT):
         return False, -_as_asked(job, 1.0, depth)
     if reach < LEAST_SEAT:
-        what = f"a stop could reach in by {reach:.2f} only, with the cable through it; {LEAST_SEAT:g} is needed"
+        what = (
+            f"a stop could reach in by {job.units(reach, 2)} only, with the cable through it; "
+            f"{job.units(LEAST_SEAT)} is needed"
+        )
         raise InputError(job.problem("stop", f"{what}: give stop: false, or halves and a thinner cable"))
     if needed > depth + 1e-9:
-        what = f"device and stop reach {needed:.1f} behind the face and the depth is {depth:g}; "
+        what = f"device and stop reach {job.units(needed, 1)} behind the face and the depth is {job.units(depth)}; "
         most = given - (needed - depth)
-        raise InputError(job.problem("stop", f"{what}a device of {most:.1f} would do, or stop: false"))
+        raise InputError(job.problem("stop", f"{what}a device of {job.units(most, 1)} would do, or stop: false"))
     return True, -_as_asked(job, needed, needed)
 
 
@@ -158,7 +163,10 @@ def _as_asked(job: SpacerJob, least: float, usual: float) -> float:
     asked, depth = job.length, job.port.depth
     assert depth is not None
     if asked is not None and not least - 1e-9 <= asked <= depth + 1e-9:
-        what = f"the sleeve is to reach {asked:g} behind the face; here it can from {least:.1f} to {depth:g}"
+        what = (
+            f"the sleeve is to reach {job.units(asked)} behind the face; here it can from "
+            f"{job.units(least, 1)} to {job.units(depth)}"
+        )
         raise InputError(job.problem("length", what))
     return asked if asked is not None else usual
 
@@ -171,8 +179,10 @@ def _has_wall(job: SpacerJob, wall: tuple[float, Point], opening: Outline, devic
     less = 2 * (limit - thick)
     here, there = least_across(device), least_across(opening)
     what = (
-        f"the device is {here:g} across and the opening {there:g}: {max(thick, 0):.2f} is left for the wall; with the "
-        f"fits asked for a device of {here - less:.2f} or an opening of {there + less:.2f} leaves the {limit:g} that "
+        f"the device is {job.units(here)} across and the opening {job.units(there)}: "
+        f"{job.units(max(thick, 0), 2)} is left for the wall; with the "
+        f"fits asked for a device of {job.units(here - less, 2)} or an opening of "
+        f"{job.units(there + less, 2)} leaves the {job.units(limit)} that "
         "prints"
     )
     raise InputError(job.problem("at" if job.at != (0.0, 0.0) else "device.body", what))
@@ -210,7 +220,10 @@ def slit_for(job: SpacerJob, device: Outline) -> Slit | None:
     width = job.slit_width or max(job.fits.slit, cable + job.fits.cable if cable else 0.0)
     most = WIDEST * least_across(device)
     if width > most:
-        what = f"a slit of {width:.1f} leaves too little of the sleeve; here it may be {most:.1f} at most: halves go on"
+        what = (
+            f"a slit of {job.units(width, 1)} leaves too little of the sleeve; here it may be "
+            f"{job.units(most, 1)} at most: halves go on"
+        )
         raise InputError(job.problem("slit_width" if job.slit_width else "device.cable", what))
     return Slit(clock, at, width, _box(-width / 2, width / 2, 0.0, clock, at), None)
 

@@ -10,8 +10,7 @@ from pydantic import BeforeValidator, Field, WithJsonSchema, model_validator
 from mounts.load.models.base import Amount, Angle, At, Frozen, Length, Mass, Name, Number, Room, Size, Text
 from mounts.load.models.job_file import FixSpeaker, JobFile, Label, OrFalse, Part, part
 from mounts.load.models.limits import Limits
-from mounts.load.models.outline import OutlineSpec
-from mounts.load.models.pattern import Points
+from mounts.load.models.outline import OutlineSpec, Points
 from mounts.load.parse import units
 from mounts.load.parse.units import quote_value
 

@@ -8,8 +8,7 @@ from typing import Annotated, Any, ClassVar, Literal, Self
 from pydantic import BeforeValidator, Field, ValidationInfo, WithJsonSchema, field_validator, model_validator
 
 from mounts.load.models.base import Angle, At, Frozen, Name, Room, Short, Size, name
-from mounts.load.models.outline import Rim, Trace
-from mounts.load.models.pattern import BoltCircle, Point, letters
+from mounts.load.models.outline import BoltCircle, Point, Rim, Trace, letters
 from mounts.load.parse import units
 
 FEWEST, MOST = 3, 12

@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from mounts.design.listening.ears import (
+from mounts.design.listening import (
     ear_over_hip,
     estimate_ears,
     find_listeners,
