@@ -17,11 +17,6 @@ MISSED = ("clear.", "way.")
 PLACED = "clear.thing"  # what mends the clearance to one thing need not mend that to another
 EXACT = 1e-3  # of a limit: what the plan has put on its limit says nothing of how tight the design is
 SILENT = (Group.PROOF, Group.HANDWORK)  # read back or done by hand: no margin of the design
-COUNTED = (
-    (Verdict.FAIL, "fault", "faults"),
-    (Verdict.WARN, "warning", "warnings"),
-    (Verdict.DO, "thing to do by hand", "things to do by hand"),
-)
 
 
 @dataclass(frozen=True, slots=True)
@@ -73,17 +68,12 @@ def causes(seen: Sequence[Seen], *verdicts: Verdict) -> tuple[Cause, ...]:
     return tuple(sorted(gathered, key=lambda cause: -order.index(cause.worst.finding.verdict)))
 
 
-def count_words(seen: Sequence[Seen]) -> str:
-    """Return how many faults, warnings and tasks there are, in words; each counts once that one remedy mends.
-
-    >>> count_words(())
-    ''
-    """
-    gathered = causes(seen, *list(Verdict)[1:])
-    said = []
-    for verdict, one, many in COUNTED:
-        count = sum(cause.worst.finding.verdict is verdict for cause in gathered)
-        said += [f"{count} {many if count > 1 else one}"] if count else []
+def count_causes(faults: Sequence[Cause], tasks: Sequence[Cause]) -> str:
+    """Return how many faults, warnings and tasks there are, in words; empty without any."""
+    warned = sum(cause.worst.finding.verdict is Verdict.WARN for cause in faults)
+    counts = [(len(faults) - warned, "fault"), (warned, "warning")]
+    said = [f"{count} {name}{'s' * (count > 1)}" for count, name in counts if count]
+    said += [f"{len(tasks)} thing{'s' * (len(tasks) > 1)} to do by hand"] if tasks else []
     return ", ".join(said)
 
 

@@ -7,8 +7,7 @@ from collections.abc import Iterator, Sequence
 from itertools import zip_longest
 from math import inf
 
-from mounts.findings.causes import count_words, seen_findings
-from mounts.findings.report import Finding, PartReport, Report, Verdict
+from mounts.findings.report import Finding, PartReport, Verdict
 from mounts.findings.wording import value_with_limit
 from mounts.geometry.ties import least_of
 from mounts.lengths import Units
@@ -24,20 +23,25 @@ CLEARANCES = ("clear.", "way.", "proven.", "access.")
 
 def banner(reports: Sequence[PartReport]) -> VerdictBox:
     """Return the gravest verdict, and what it means for whoever holds the paper."""
-    verdicts = {finding.verdict for report in reports for finding in report.findings}
-    counted = count_words(seen_findings(Report("", tuple(reports))))
+    told = {(f.verdict, f.what, value_with_limit(f), f.advice) for report in reports for f in report.findings}
+    fails, warns, tasks = (sum(one[0] is verdict for one in told) for verdict in GRAVEST[:-1])
     missing = list(dict.fromkeys(path for report in reports for path in report.not_measured))
     unread = (
         f" Not measured, so not checked: {join_words(describe_reading(path) for path in missing)}." if missing else ""
     )
-    if Verdict.FAIL in verdicts:
-        return VerdictBox("NOT OK", f"Do not print or fit this as it is: {counted}.{unread}", grave=True)
-    said = f"Read before you print: {counted}. " if counted else ""
-    if Verdict.WARN in verdicts or missing:
-        rest = "Everything else" if Verdict.WARN in verdicts else "Everything"
+    if fails:
+        text = (
+            f"Do not print or fit this as it is: {fails} "
+            f"{'check breaks its limit' if fails == 1 else 'checks break their limits'}."
+        )
+        return VerdictBox("NOT OK", f"{text}{unread}", grave=True)
+    by_hand = f" Marked DO: {tasks} {'thing' if tasks == 1 else 'things'} to do by hand." if tasks else ""
+    if warns or missing:
+        warned = f"{warns} {'warning' if warns == 1 else 'warnings'}: read them before you print. " if warns else ""
+        rest = "Everything else" if warns else "Everything"
         word = "UNKNOWN" if missing else "OK, BUT"
-        return VerdictBox(word, f"{said}{rest} that could be checked is within its limits.{unread}")
-    return VerdictBox("OK", f"{said}Everything that was measured was checked and is within its limits.")
+        return VerdictBox(word, f"{warned}{rest} that could be checked is within its limits.{by_hand}{unread}")
+    return VerdictBox("OK", f"Everything that was measured was checked and is within its limits.{by_hand}")
 
 
 def grave_blocks(parts: Sequence[BookletEntry]) -> Iterator[Block]:

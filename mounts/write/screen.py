@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from textwrap import wrap
 from typing import TYPE_CHECKING
 
-from mounts.findings.causes import Cause, Seen, causes, count_words, seen_findings, tightest_passes
+from mounts.findings.causes import Cause, Seen, causes, count_causes, seen_findings, tightest_passes
 from mounts.findings.report import Estimate, Finding, Report, Verdict
 from mounts.findings.wording import value_with_limit
 from mounts.geometry.ties import decimals
@@ -102,9 +102,11 @@ def _checked(page: Text, report: Report, done: Done, width: int) -> None:
     missing = list(dict.fromkeys(path for part in report.parts for path in part.not_measured))
     new = _new(seen, done.before)
     faults, tasks = causes(new, Verdict.FAIL, Verdict.WARN), causes(new, Verdict.DO)
-    before = len(causes(seen, *list(Verdict)[1:])) - len(faults) - len(tasks)
+    every = causes(seen, Verdict.FAIL, Verdict.WARN), causes(seen, Verdict.DO)
+    before = len(every[0]) + len(every[1]) - len(faults) - len(tasks)
     as_before = f"{before} of these as before" if before > 0 else ""
-    _headline(page, report, "; ".join(filter(None, (done.lead, _unread(missing), count_words(seen), as_before))), width)
+    said = (done.lead, _unread(missing), count_causes(*every), as_before)
+    _headline(page, report, "; ".join(filter(None, said)), width)
     if faults or missing:
         page.append("\n")
     for cause in faults[: done.causes]:

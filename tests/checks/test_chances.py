@@ -184,7 +184,7 @@ def test_the_reading_that_would_help_most_is_to_be_repeated():
     then = NormalDist().cdf(1.2 / 0.6)
     assert one.advice == whole.advice == f"repeat the reading of the glass at 6:00: if it were exact, {percent(then)}"
     (hopeless, _) = of_glass(-2.0)
-    assert "more room is needed" in hopeless.advice
+    assert "make more room" in hopeless.advice
 
 
 def test_all_together_is_the_fit_times_the_clearances():

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from mounts.findings.causes import Seen, causes, count_words, seen_findings, tightest_passes
+from mounts.findings.causes import Seen, causes, count_causes, seen_findings, tightest_passes
 from mounts.findings.compare import at_least, at_most, within
 from mounts.findings.report import Finding, PartReport, Report, Verdict
 from tests.idents import pair
@@ -44,7 +44,7 @@ def test_a_limit_that_holds_the_place_follows_the_clearance_that_it_repeats() ->
     other = at_least("aim.limit", 8.2, 8.6, "body to beam, 8 and 0.6", between=BEAM.between, unit="mm", missed=WARN)
     found = causes(seen(held, other, RAIL), FAIL, WARN)
     assert [(one.worst.finding, len(one.others)) for one in found] == [(RAIL, 1), (other, 0)]
-    assert count_words(seen(held, other, RAIL)) == "1 fault, 1 warning"
+    assert count_causes(found, ()) == "1 fault, 1 warning"
 
 
 def test_causes_that_fail_stand_before_those_that_warn() -> None:

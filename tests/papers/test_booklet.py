@@ -152,7 +152,7 @@ def test_a_failing_part_says_so_on_every_page_of_its_own(ring):
     bad = Finding("heat", Verdict.FAIL, "pla in a door", closed_form=60.0, limit=75.0, unit="C", advice="take asa")
     report = replace(ring.report, findings=(bad, *ring.report.findings))
     found = texts(booklet_pdf(booklet("x", entries(replace(ring, report=report))), "a4"))
-    assert "Do not print or fit this as it is: 1 fault." in " ".join(found[0].split())
+    assert "Do not print or fit this as it is: 1 check breaks its limit." in " ".join(found[0].split())
     for text in found:
         first = text.strip().splitlines()[0]
         if first.startswith(("The part", "Check the print", "The work", "Read this first")) or "sheet 1/1" in text:

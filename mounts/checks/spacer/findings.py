@@ -118,7 +118,7 @@ def _cable(job: SpacerJob, plan: SpacerPlan) -> Iterator[Finding]:
         return
     room, at = least_clearance(circle(job.device.cable, _middle(plan)), plan.stop.passage)
     gap = Gap("clear.cable", (CABLE, PASSAGE), room, job.fits.cable / 2, 0.0, PRACTICE, (*at, plan.outside.back))
-    yield gap.finding("take a lesser seat in fits, or stop: false")
+    yield gap.finding("take a smaller seat in fits, or stop: false")
 
 
 def _middle(plan: SpacerPlan) -> tuple[float, float]:

@@ -160,7 +160,7 @@ def _by_hand(job: SpacerJob, plan: SpacerPlan) -> Iterator[Finding]:
             what = f"force to push the {face}, at its tightest"
             value = ring.holds(max(0.0, -pressing.tightest), job.fits.friction)
             source = "both thumbs: common practice, no source"
-            advice = "press it in with a vice and wood, or take shorter or lesser ribs in fits"
+            advice = "press it in with a vice and wood, or take shorter or smaller ribs in fits"
             yield at_most("hold.push-in", value, THUMBS, what, missed=Verdict.WARN, source=source, advice=advice)
 
 

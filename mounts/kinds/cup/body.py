@@ -71,7 +71,7 @@ def notch_for(job: CupJob, seat: CupSeat, depth: float) -> Notch | None:
     high = min(job.wire.across, seat.grip - RIM)
     if high < job.wire.across / 2:
         what = (
-            f"a notch of {job.units(job.wire.across)} is wider than the rim is high; {job.units(2 * high, 1)} would go"
+            f"a notch of {job.units(job.wire.across)} is wider than the rim is high; give {job.units(2 * high, 1)} at most"
         )
         raise InputError(job.problem("wire.across", what))
     return Notch(frame, rectangle(job.wire.across, 2 * high, 0.9 * job.wire.across / 2), OUT)
