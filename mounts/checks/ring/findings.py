@@ -116,7 +116,7 @@ def _other_side(job: RingJob) -> Iterator[Finding]:
             apart = hypot(points[one][0] - points[two][0], points[one][1] - points[two][1])
             what = f"difference of {pair} on the other side"
             source = "three standard deviations of the difference of two readings"
-            advice = f"{pair} read {job.units(read)} there, {job.units(apart, 1)} here: measure that side as a panel of its own"
+            advice = f"{pair} read {job.units(read)} there, {job.units(apart, 1)} here: measure that side too"
             yield at_most("pattern.other-side", abs(apart - read), limit, what, source=source, advice=advice)
 
 
