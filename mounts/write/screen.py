@@ -117,7 +117,7 @@ def _checked(page: Text, report: Report, done: Done, width: int) -> None:
         add_line(page, "UNKNOWN", f"→ {_to_measure(missing)}", width)
     passed = sum(one.finding.verdict is Verdict.PASS for one in seen)
     tight = tightest_passes(seen, done.tightest)
-    if tight:
+    if tight or passed:
         page.append("\n")
     for number, one in enumerate(tight):
         add_line(
