@@ -19,7 +19,7 @@ from mounts.checks.mesh.skin import Skin
 from mounts.checks.mesh.walls import wall_findings
 from mounts.checks.printing.findings import printing_findings
 from mounts.checks.printing.growth import growth_finding
-from mounts.findings.compare import at_least
+from mounts.findings.compare import at_least, state
 from mounts.findings.gap import Gap
 from mounts.findings.report import PRACTICE, Finding, Verdict
 from mounts.findings.wording import enough, tenth_up
@@ -30,8 +30,10 @@ from mounts.kinds.cup.clearances import cup_gaps
 from mounts.kinds.cup.plan import cup_pose
 from mounts.kinds.cup.surroundings import surroundings
 from mounts.kinds.cup.values import CupPlan
+from mounts.kinds.cup.way import FLANGE_WAY, OPENING_WAY, PLUG_WAY, way_envelopes
 from mounts.load.models.job_kinds import CupJob
 
+WITH_CUP = "it goes into the cup before that is staked, and comes out only with it: see the work steps"
 ALONE = "clear.body-bore"  # between the ribs, which bite into the body as they should
 
 
@@ -50,6 +52,7 @@ def cup_findings(job: CupJob, plan: CupPlan, part: Part) -> tuple[Finding, ...]:
         *press_findings(job, plan),
         *cup_readback(plan, part),
         *load_findings(job, plan, part),
+        *_comes_out(job, plan),
         *_seen(job, plan),
         *listening_findings(job, plan.seat.frame),
         *([heat_finding(job.material, job.panel.place, job.limits)] if job.panel.place else []),
@@ -62,7 +65,7 @@ def _fit(job: CupJob, plan: CupPlan, part: Part) -> tuple[Finding, ...]:
     """Return the clearances of the virtual assembly."""
     gaps = tuple(cup_gaps(job, plan))
     apart = [gap for gap in gaps if gap.code != ALONE]
-    found = measure_gaps(assemble(part, surroundings(job, plan)), apart)
+    found = measure_gaps(assemble(part, (*surroundings(job, plan), *way_envelopes(job, plan))), apart)
     told = [*found, *(gap for gap in gaps if gap.code == ALONE)]
     chances = clear_findings(gaps, lambda gap: _rests(job, gap), job.sure, plan.chance, lambda: _finer(job))
     return (*(gap.finding(_advice(job, plan, gap)) for gap in told), *disagreements(found), *chances)
@@ -90,7 +93,19 @@ def _advice(job: CupJob, plan: CupPlan, gap: Gap) -> str:
         return f"{up}, or a tweeter {enough(missing)} less deep"
     if gap.code == "clear.standing":
         return f"cut it down by {enough(missing)}, or move the seat away with seat_offset"
+    if gap.between == (FLANGE_WAY, OPENING_WAY):
+        return f"{WITH_CUP}; a flange {tenth_up(2 * missing):.1f} narrower could come out there"
+    if gap.between[0] == PLUG_WAY:
+        return "put the plugs on from behind once the tweeter is in, and see that its bare tags pass"
     return f"{enough(missing)} more is needed"
+
+
+def _comes_out(job: CupJob, plan: CupPlan) -> Iterator[Finding]:
+    """Yield that a tweeter behind a grille that does not come off is there for as long as the cup."""
+    grille = job.panel.grille
+    if grille is not None and grille.cover == "fixed":
+        what = "the tweeter's way out through the grille, which is fixed"
+        yield state("way.tweeter", Verdict.WARN, what, source=PRACTICE, advice=WITH_CUP)
 
 
 def _seen(job: CupJob, plan: CupPlan) -> Iterator[Finding]:

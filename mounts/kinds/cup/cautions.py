@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from mounts.kinds.cautions import BATTERY, FIRST, FUMES, SMELLS, material_cautions, nearby_cautions
+from mounts.kinds.cup.way import find_way
 from mounts.load.models.job_kinds import CupJob
 
 IRON = (
@@ -18,6 +19,11 @@ PIN_FUMES = (
 FAR = (
     "Stake on the bench, never in the vehicle: no iron near airbags, belt tensioners, sensors or their wires. A panel "
     "that covers an airbag is never staked or altered."
+)
+COLD = "Tweeter: it goes in when all heads are cold; an iron beside it softens what holds its coil."
+SHIELD = (
+    "Tweeter: it is in the cup while that is staked. Keep the iron's heat off it with a strip of metal sheet, its "
+    "cable out of the wells, and the iron's tip away from its magnet."
 )
 TRY = "Try iron and time on a spare pin first: a head that was overheated is brittle."
 LOOSE = "Pull at the cup when all heads are cold, and again after the first hot days: a loose cup rattles or falls."
@@ -33,6 +39,7 @@ def cup_cautions(job: CupJob) -> tuple[str, ...]:
         FAR,
         IRON,
         PIN_FUMES,
+        COLD if find_way(job) == "grille" else SHIELD,
         TRY,
         *_work(job),
         *material_cautions(job),
@@ -52,6 +59,7 @@ def cup_unread(job: CupJob) -> tuple[str, ...]:
     panel, speaker = job.panel, job.speaker
     given = {
         "panel.grille": panel.grille is not None,
+        "panel.grille.cover": panel.grille is None or panel.grille.cover is not None,
         "panel.standing": bool(panel.standing),
         "panel.ears": panel.ears is not None or panel.seats is not None,
         "panel.place": panel.place is not None,

@@ -15,6 +15,7 @@ from mounts.kinds.cup.stakes import pin_heads, pin_pattern, refuse_line, stakes
 from mounts.kinds.cup.template import draw_template
 from mounts.kinds.cup.values import CupPlan, on_axis
 from mounts.kinds.cup.walls import CupBody, cup_walls, refuse_broken
+from mounts.kinds.cup.way import choose_way
 from mounts.load.models.job_kinds import CupJob
 
 MOUTH = 0.4  # mm
@@ -51,6 +52,7 @@ def plan_cup(job: CupJob) -> CupPlan:
         edge=EDGE,
         mouth=MOUTH,
         seat=seat,
+        way=choose_way(job, seat),
         levels=outside,
         fillet=fillet,
         depth=depth,

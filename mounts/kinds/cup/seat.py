@@ -171,6 +171,9 @@ def grip_zone(job: CupJob) -> tuple[float, float]:
     rings = body_rings(job.speaker, 0.0)
     wide = np.interp(LEAD, [-level for level, _ in rings], [across for _, across in rings])
     deep = max(-level for level, across in rings if across >= wide - 0.05)
+    if max(across for level, across in rings if level < -LEAD) > wide + 0.05:
+        what = f"the body is wider than {wide:.1f} behind where ribs grip it, and cannot be pushed through them"
+        raise InputError(job.problem("retention", f"{what}; give retention: flange"))
     length = min(max(deep - LEAD, 0.0), GRIP[1])
     if length < GRIP[0]:
         what = f"the body is {wide:.1f} across for {length:.1f} only and ribs need {GRIP[0]:g}; give retention: flange"

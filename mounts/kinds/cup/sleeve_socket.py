@@ -48,6 +48,11 @@ class NoSleeveError(Exception):
 def socket_in(old: Made[CupJob, CupPlan]) -> Socket:
     """Return the socket that a cup gives a sleeve; raise NoSleeveError where it gives none."""
     plan, job = old.plan, old.job
+    if plan.way == "cup":
+        raise NoSleeveError(
+            "the old tweeter comes out of the staked cup, and a sleeve into it, only through the opening of a grille "
+            "that comes off: panel.grille.cover says so, and its flange must pass"
+        )
     seat, press = plan.seat, plan.seat.press
     if seat.nut is not None:
         raise NoSleeveError(

@@ -21,7 +21,7 @@ def cup_margin(job: CupJob) -> Margin:
     """Return the margin of a cup; raise InputError where it cannot be drawn."""
     plan = plan_cup(job)
     gaps = tuple(cup_gaps(job, plan))
-    room = [gap for gap in gaps if gap.code not in (*OWN, BEST)]
+    room = [gap for gap in gaps if gap.code not in (*OWN, BEST, "way.tweeter")]
     return margin_from(gaps, room, plan.walls, plan.seat.frame.origin[2])
 
 

@@ -14,6 +14,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from math import hypot
+from typing import Literal
 
 from mounts.design.drawing import Drawing
 from mounts.design.lettering import Label
@@ -22,6 +23,8 @@ from mounts.findings.wall import Wall
 from mounts.geometry.frames import Frame
 from mounts.geometry.outline import Outline, Point
 from mounts.identity import Ident, Role, called
+
+Way = Literal["grille", "cup"]  # of the tweeter: through the grille's opening, or with the cup
 
 FILLET, CUP_ROOM = called(Role.PIECE, "fillet"), called(Role.CUT, "room")
 NUT_ROOM, BOTTOM = Ident(Role.CUT, "nut", "nut room"), called(Role.CUT, "bottom")
@@ -222,6 +225,8 @@ class CupPlan:
         thickness: thickness of the plate.
         edge: width of the plate's broken edge.
         mouth: chamfer at the mouth of each hole.
+        way: "grille" where the tweeter goes in and out through its opening once the cup is staked, "cup" where it goes
+            into the cup before that and comes out with it.
         levels: outside, from the back to the plate's front, matched span to span.
         fillet: those of them that are the fillet.
         depth: depth of the back behind the face.
@@ -241,6 +246,7 @@ class CupPlan:
     edge: float
     mouth: float
     seat: CupSeat
+    way: Way
     levels: tuple[CupLevel, ...]
     fillet: Fillet
     depth: float
