@@ -7,6 +7,7 @@ from math import hypot
 
 from mounts.findings.compare import at_least, at_most, in_band
 from mounts.findings.report import Finding, Verdict
+from mounts.load.models.fastener import SetNut
 from mounts.load.models.job_kinds import RingJob
 from mounts.load.models.limits import Limits
 from mounts.load.models.panel import SurveyedPanel
@@ -46,7 +47,7 @@ def _other_side(job: RingJob) -> Iterator[Finding]:
             apart = hypot(points[one][0] - points[two][0], points[one][1] - points[two][1])
             what = f"{pair} on the other side"
             source = "three standard deviations of the difference of two readings"
-            advice = f"{pair} read {read:g} there, {apart:.1f} here: measure that side by itself"
+            advice = f"{pair} read {job.units(read)} there, {job.units(apart, 1)} here: measure that side by itself"
             yield at_most("pattern.other-side", abs(apart - read), limit, what, source=source, advice=advice)
 
 
@@ -64,10 +65,22 @@ def _panel_holes(job: RingJob) -> Iterator[Finding]:
             f"panel hole{where} for {item.name}",
             missed=Verdict.DO,
             source=item.source or "the hardware's file",
-            advice=f"open the panel's holes to {needed:g} +0.1/0; protect the edge against rust",
+            advice=f"open the panel's holes to {job.units(needed)} +{job.units.cell(0.1)}/0; protect "
+            "the edge against rust",
         )
+        most = needed + job.limits.panel_hole
+        if isinstance(item, SetNut) and hole > needed:
+            yield at_most(
+                "panel.hole-wide",
+                hole,
+                most,
+                f"panel hole{where} for {item.name}",
+                missed=Verdict.DO,
+                source="a reading may be off by three of its standard deviations",
+                advice=f"try a drill of {job.units(most + 0.1)} in it: if it goes in, take larger hardware",
+            )
     grip, sheet = getattr(item, "grip", None), panel.face.thickness
     if grip and sheet:
         what = f"sheet in the grip of {item.name}"
-        advice = f"{item.name} grips {grip[0]:g} to {grip[1]:g}; take another length"
+        advice = f"{item.name} grips {job.units(grip[0])} to {job.units(grip[1])}; take another length"
         yield in_band("panel.grip", sheet, grip, what, source=item.source or "the hardware's file", advice=advice)

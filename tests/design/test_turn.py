@@ -11,7 +11,7 @@ from shapely import points as spots
 
 from mounts.design.turn import all_turns, best_turn, pockets_to_axes, turn_points
 from mounts.geometry.frames import PANEL, Array, Frame, clock_vector, tilt_frame
-from mounts.load.models.pattern import BoltCircle
+from mounts.load.models.outline import BoltCircle
 from tests.geometry.shapes import QUICK, read
 
 

@@ -7,18 +7,25 @@ from collections.abc import Iterable, Iterator
 from mounts.findings.compare import at_least
 from mounts.findings.report import Finding, Verdict
 from mounts.kinds.ring.values import RingPlan
+from mounts.lengths import Units
 
 LEAST = 0.3  # mm: what a broken edge needs to be felt as one, the low end of a first layer's chamfer (print guides)
 SHEET = (("all edges of the sheet", 0.0),)  # a ring that is cut has no other
 BY_HAND = 0.5  # mm, what a deburring tool takes
 
 
-def edge_finding(touched: Iterable[tuple[str, float]]) -> Finding:
+def edge_finding(touched: Iterable[tuple[str, float]], units: Units = Units.MM) -> Finding:
     """Return the least broken of the edges that a hand meets; an unbroken one is an instruction."""
     width, edge = min((width, edge) for edge, width in touched)
     what, source = f"broken edges, least at {edge}", "print guides: a first-layer chamfer is 0.3 to 0.5"
     return at_least(
-        "edges", width, LEAST, what, missed=Verdict.DO, source=source, advice=f"break {edge} by hand, {BY_HAND:g} wide"
+        "edges",
+        width,
+        LEAST,
+        what,
+        missed=Verdict.DO,
+        source=source,
+        advice=f"break {edge} by hand, {units(BY_HAND)} wide",
     )
 
 

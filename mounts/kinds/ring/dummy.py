@@ -112,7 +112,7 @@ def plan_dummy(job: RingJob, plan: RingPlan) -> Dummy:
         rim = _rim(plan.base, wall)
         shell = _shell(plan, wall)
     except ValueError as error:
-        what = f"no dummy: {error}; it needs walls of {wall:g}: make the first-check slice instead"
+        what = f"no dummy: {error}; it needs walls of {job.units(wall)}: make the first-check slice instead"
         raise InputError(job.problem("make", what)) from error
     return Dummy(
         name=plan.name,

@@ -90,7 +90,10 @@ def add_bore_ribs(job: SpacerJob, bore: Bore, stop: Stop | None, rear: float, sl
     top = bore.front - edge - deep
     below = max(top - job.fits.rib_length, back + CLEAR)
     if top - below < LEAST_RIB:
-        what = f"crush ribs find {max(0.0, top - below):.1f} of the bore's length; {LEAST_RIB:g} is needed: a longer "
+        what = (
+            f"crush ribs find {job.units(max(0.0, top - below), 1)} of the bore's length; "
+            f"{job.units(LEAST_RIB)} is needed: a longer "
+        )
         raise InputError(job.problem("fit.device", f"{what}device or sleeve, or hold: {{device: wall}}"))
     how = RibLayout("inner rib", True, fit.drawn / 2, fit.growth, below, bore.front, 0.0)
     ribs = ribs_on(job, bore.device, slit, how)

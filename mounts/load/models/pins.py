@@ -7,9 +7,8 @@ from pydantic import BeforeValidator, Field, field_validator, model_validator
 
 from mounts.geometry.outline import Outline, circle, rectangle
 from mounts.load.models.base import Angle, At, Footprint, Frozen, Name, Room, Size, Text
-from mounts.load.models.outline import OutlineSpec
+from mounts.load.models.outline import OutlineSpec, Point
 from mounts.load.models.panel import Located, OtherSide
-from mounts.load.models.pattern import Point
 
 FEWEST, MOST = 2, 6
 

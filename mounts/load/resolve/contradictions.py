@@ -7,31 +7,36 @@ from itertools import combinations, pairwise
 from math import dist
 
 from mounts.errors import Problem
-from mounts.load.models.device import Device
+from mounts.load.models.board_file import Device
+from mounts.load.models.fastener import SetNut
 from mounts.load.models.job import PanelFixing
+from mounts.load.models.limits import Limits
+from mounts.load.models.outline import Point
 from mounts.load.models.panel import Panel, Side
-from mounts.load.models.pattern import Point
 from mounts.load.models.pins import PinPanel
 from mounts.load.models.ring_file import RingFile
 from mounts.load.models.speaker import Speaker
 from mounts.load.parse.document import Document, Trail
 from mounts.load.parse.units import quote_value
 from mounts.load.resolve.outliers import find_outliers
+from mounts.load.resolve.slips import find_angle_slips, find_place_slips
 
 FURTHEST = 500.0  # mm: no fixing of a loudspeaker lies further from the opening's centre
 WIDEST = 300.0  # mm: no two pins of one tweeter's cup are further apart
 APART = 2.0  # mm of panel that must be left between two holes
 ALIKE = 2.0  # mm by which the same distance may differ on the two sides of a vehicle and still be one pattern
-LOOSE = 0.2  # mm by which a hole may exceed what the hardware needs
+READ = 3.0  # standard deviations of a hole's reading by which it may exceed what still holds the hardware
 
 
 def find_contradictions(profile: object, document: Document) -> Iterator[Problem]:
     """Yield everything in a profile that cannot be true at once, each with its place."""
     match profile:
         case Panel():
-            yield from _fixings(profile, document)
+            slips = [*find_angle_slips(profile, document), *(places := list(find_place_slips(profile, document)))]
+            yield from slips if places else (*slips, *_fixings(profile, document))
             yield from _readings(profile, document)
         case PinPanel():
+            yield from find_angle_slips(profile, document)
             yield from _pins(profile, document)
             yield from _check_readings(profile, profile.points, document)
         case Device():
@@ -151,14 +156,19 @@ def _device(device: Device, document: Document) -> Iterator[Problem]:
         yield document.problem(("body",), f"{what}; the outline holds the body and its ears")
 
 
-def oversized_holes(panel: Panel, document: Document, fixing: PanelFixing | None) -> Iterator[Problem]:
-    """Yield panel holes too large for the hardware to be set in them; a smaller one can be opened up."""
-    needed = getattr(fixing.hardware, "hole", None) if fixing else None
+def oversized_holes(panel: Panel, document: Document, fixing: PanelFixing | None, limits: Limits) -> Iterator[Problem]:
+    """Yield panel holes surely too large for the hardware to be set in them.
+
+    A smaller one can be opened up; one that is too large by no more than its reading may be off is left to a gauge.
+    """
+    needed = fixing.hardware.needs if fixing and isinstance(fixing.hardware, SetNut) else None
+    spare = READ * limits.uncertainty(panel.read_with.holes)
     sizes: dict[Trail, float | None] = {("fixings", "hole"): panel.fixings.hole}
     sizes |= {("fixings", "holes", name): size for name, size in panel.fixings.holes.items()}
     for trail, given in sizes.items():
-        if fixing and needed and given and given > needed + LOOSE + 1e-9:
-            what = f"the hole is {given:g}, but {fixing.hardware.name} holds in {needed:g} to {needed + LOOSE:g}"
+        if fixing and needed and given and given > needed + limits.panel_hole + spare + 1e-9:
+            what = f"the hole is {given:g}, but {fixing.hardware.name} holds in {needed:g} to"
+            what = f"{what} {needed + limits.panel_hole:g}, and a reading is off by {spare:.2g} at most"
             yield document.problem(trail, f"{what}; choose larger hardware, or measure again")
 
 

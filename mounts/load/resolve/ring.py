@@ -5,6 +5,7 @@ from __future__ import annotations
 from mounts.load.models.job import PanelFixing, SpeakerFixing
 from mounts.load.models.job_file import FixSpeaker, FixToPanel
 from mounts.load.models.job_kinds import RingJob
+from mounts.load.models.limits import Limits
 from mounts.load.models.panel import Panel
 from mounts.load.models.ring_file import RingFile
 from mounts.load.models.speaker import Speaker
@@ -21,10 +22,11 @@ def ring_jobs(asked: JobRequest) -> tuple[RingJob, ...]:
     to_speaker = fasteners.speaker(asked.piece(FixSpeaker, "fix_speaker"))
     halves = fasteners.halves(asked.piece(FixSpeaker, "fix_halves"), _material(asked))
     hands = tuple(asked.hands(Panel))
+    limits = asked.file.limits if isinstance(asked.file, RingFile) else Limits()
     problems = [*fasteners.problems, *(p for h in hands for p in h.problems)]
     for on in hands:
         if isinstance(on.panel, Panel):
-            problems += oversized_holes(on.panel, on.document, to_panel)
+            problems += oversized_holes(on.panel, on.document, to_panel, limits)
     file = asked.file
     if isinstance(file, RingFile):
         problems += find_ring_contradictions(file, asked.document)

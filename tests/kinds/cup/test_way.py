@@ -10,7 +10,7 @@ from mounts.checks.assembly import assemble, disagreements, measure_gaps
 from mounts.errors import InputError
 from mounts.findings.report import Verdict
 from mounts.kernels import mesh
-from mounts.kinds.cup.cautions import COLD, SHIELD, cup_cautions, cup_unread
+from mounts.kinds.cup.kind import COLD, SHIELD, cup_cautions, cup_unread
 from mounts.kinds.cup.papers import record, tools
 from mounts.kinds.cup.plan import plan_cup
 from mounts.kinds.cup.shape import draw_cup
@@ -110,7 +110,7 @@ def test_the_flange_has_its_room_all_the_way_into_the_cup(tmp_path):
 
 def test_a_body_that_ribs_cannot_let_through_is_refused(tmp_path):
     body = [{"depth": d, "across": a} for d, a in ((0, 27), (8, 27), (8.1, 27.2), (12, 27.2))]
-    with pytest.raises(InputError, match=r"wider than 27\.0 behind where ribs grip it"):
+    with pytest.raises(InputError, match=r"wider than 27\.0 behind the ribs"):
         plan_cup(cup(tmp_path, speaker__body=body))
 
 
