@@ -8,8 +8,7 @@ from itertools import combinations
 from mounts.findings.compare import at_least
 from mounts.findings.gap import Gap
 from mounts.findings.report import PRACTICE, Finding
-from mounts.geometry.clearance import least_clearance, separation
-from mounts.geometry.distance import depths
+from mounts.geometry.distance import depths, least_clearance, separation
 from mounts.geometry.outline import Point
 from mounts.geometry.ties import least_of, step_of
 from mounts.identity import Ident, Role
