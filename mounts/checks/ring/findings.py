@@ -93,15 +93,10 @@ def _readings(job: RingJob) -> Iterator[Finding]:
         return
     share = Limits().uncertainty(job.panel.read_with.holes) / max(job.uncertainty("holes"), 1e-9)
     worst = max(check.sds for check in survey.checked) * share
-    yield at_most(
-        "pattern.readings",
-        worst,
-        survey.allowed,
-        "readings of the pattern, the worst against the others",
-        missed=Verdict.WARN,
-        source="standard deviations that one faultless pattern of a hundred exceeds",
-        advice="" if survey.disagreement is None else survey.disagreement.what,
-    )
+    what = "readings of the pattern, the worst against the others"
+    source = "standard deviations that one faultless pattern of a hundred exceeds"
+    advice = "" if survey.disagreement is None else survey.disagreement.what
+    yield at_most("pattern.readings", worst, survey.allowed, what, missed=Verdict.WARN, source=source, advice=advice)
 
 
 def _other_side(job: RingJob) -> Iterator[Finding]:
@@ -158,15 +153,8 @@ def edge_finding(touched: Iterable[tuple[str, float]], units: Units = Units.MM) 
     """Return the least broken of the edges that a hand meets; an unbroken one is an instruction."""
     width, edge = min((width, edge) for edge, width in touched)
     what, source = f"broken edges, least at {edge}", "print guides: a first-layer chamfer is 0.3 to 0.5"
-    return at_least(
-        "edges",
-        width,
-        LEAST_BREAK,
-        what,
-        missed=Verdict.DO,
-        source=source,
-        advice=f"break {edge} by hand, {units(BY_HAND)} wide",
-    )
+    advice = f"break {edge} by hand, {units(BY_HAND)} wide"
+    return at_least("edges", width, LEAST_BREAK, what, missed=Verdict.DO, source=source, advice=advice)
 
 
 def touched_edges(plan: RingPlan) -> Iterator[tuple[str, float]]:

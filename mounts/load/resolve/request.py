@@ -22,7 +22,7 @@ from mounts.load.models.pins import PinPanel
 from mounts.load.parse.document import Document, format_trail
 from mounts.load.parse.typed_units import typed_units
 from mounts.load.resolve.library import Library, Loaded
-from mounts.load.resolve.sides import SidePanel, panel_of_side
+from mounts.load.resolve.sides import PanelT, SidePanel, panel_of_side
 
 ModelT = TypeVar("ModelT", bound=BaseModel)
 TYPED = ("panel", "port", "device")  # what a person measures; a speaker's sheet has the units of its maker
@@ -74,7 +74,7 @@ class JobRequest:
         except ValidationError:
             return None
 
-    def hands(self, panels: type[Panel] | type[PinPanel]) -> Iterator[SidePanel]:
+    def hands(self, panels: type[PanelT]) -> Iterator[SidePanel[PanelT]]:
         """Yield the panel of each side that the job asks for, where panel and sides are valid.
 
         Args:
