@@ -11,7 +11,7 @@ from math import cos, floor, hypot, radians, tan
 
 import numpy as np
 
-from mounts.adapting.sleeve import NoSleeve
+from mounts.adapting.draft import NoSleeve
 from mounts.design.loads import shock
 from mounts.findings.compare import at_least, at_most
 from mounts.findings.report import PRACTICE, Finding, Verdict, in_order
