@@ -32,7 +32,7 @@ def _readings(job: RingJob) -> Iterator[Finding]:
         "readings of the pattern, the worst against the others",
         missed=Verdict.WARN,
         source="standard deviations that one faultless pattern of a hundred exceeds",
-        advice="" if survey.disagreement is None else survey.disagreement.what,
+        advice="" if survey.disagreement is None else survey.disagreement.describe(job.units),
     )
 
 

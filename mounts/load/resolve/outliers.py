@@ -8,8 +8,10 @@ from statistics import median
 
 from mounts.errors import Problem
 from mounts.geometry.outline import Outline
+from mounts.lengths import Units
 from mounts.load.models.panel import Panel
 from mounts.load.parse.document import Document, Trail
+from mounts.load.parse.typed_units import typed_units
 from mounts.load.parse.units import clock, format_clock
 
 FEWEST = 4  # readings: three of them make the plane
@@ -29,8 +31,11 @@ def find_outliers(panel: Panel, document: Document) -> Iterator[Problem]:
         usual = median(read.values())  # four round a circle contradict each other alike: then the odd one out
         worst = max(off, key=lambda one: (round(abs(off[one]), 3), abs(read[one] - usual)))
         if abs(off[worst]) > FAR and abs(read[worst] - usual) > ALONE * abs(off[worst]):
-            what = f"{read[worst]:.4g} lies far off the plane of the other readings, which make it"
-            yield document.problem(_as_written(trail, worst, document), f"{what} {read[worst] - off[worst]:.0f}")
+            units = typed_units([(document.data, type(panel))])
+            given = f"{read[worst]:.4g}" if units is Units.MM else units(read[worst])
+            what = f"{given} lies far off the plane of the other readings, which make it"
+            whole = units(read[worst] - off[worst], 0)
+            yield document.problem(_as_written(trail, worst, document), f"{what} {whole}")
 
 
 def _planes(panel: Panel) -> Iterator[tuple[Trail, Mapping[float, float], Outline]]:
