@@ -304,7 +304,7 @@ def new(
         for key, given in (("panel", panel), ("speaker", speaker)):
             text = fill_key(text, key, layers.find((key,), given, HERE).stem) if given else text
     else:
-        from mounts.load.editing.duplicate import copy_file
+        from mounts.load.editing.edit import copy_file
 
         text, beside = copy_file(layers, kind, origin, name)
     publish(folder, {file.name: set_schema_line(text, own).encode(), **beside})

@@ -151,7 +151,7 @@ class Outline:
             least: points on each span at least.
         """
         spans = [span for span in self.spans if span.length > SMALL] or self.spans[:1]
-        return [span.at(i / n) for span in spans for n in (_chord_count(span, sag, least),) for i in range(n)]
+        return [point for span in spans for point in _spread(span, _chord_count(span, sag, least))]
 
     def depth(self, point: Point) -> float:
         """Return the signed distance of a point to the path in mm: positive inside, negative outside."""
@@ -173,6 +173,15 @@ class Outline:
             else:
                 best = max(best, span.start[0] * ux + span.start[1] * uy)
         return best
+
+    def reach(self, angle: float) -> float:
+        """Return how far the ray from the origin at `angle` goes to where it last leaves the path, mm; 0 if never.
+
+        >>> round(circle(10.0, (2.0, 0.0)).reach(180.0), 9)
+        3.0
+        """
+        ray = (cos(radians(angle)), sin(radians(angle)))
+        return max((far for span in self.spans for far in _met_by_ray(span, ray)), default=0.0)
 
 
 def circle(diameter: float, at: Point = (0.0, 0.0)) -> Outline:
@@ -315,6 +324,15 @@ def _chord_count(span: Span, sag: float, least: int) -> int:
     return max(least, ceil(abs(span.sweep) / step))
 
 
+def _spread(span: Span, count: int) -> list[Point]:
+    """Return the points that lie 0, 1, … `count` - 1 of `count` equal parts along a span."""
+    if isinstance(span, Line):
+        return [span.at(i / count) for i in range(count)]
+    (x, y), half, begin, sweep = span.centre, span.diameter / 2, span.begin, span.sweep
+    turns = [radians(begin + sweep * (i / count)) for i in range(count)]
+    return [(x + half * cos(turn), y + half * sin(turn)) for turn in turns]
+
+
 def _distance(span: Span, point: Point) -> float:
     """Return the distance of a point from a span, mm."""
     if isinstance(span, Arc):
@@ -328,6 +346,24 @@ def _distance(span: Span, point: Point) -> float:
     along = ((point[0] - x0) * (x1 - x0) + (point[1] - y0) * (y1 - y0)) / span.length**2
     near = span.at(min(1.0, max(0.0, along)))
     return hypot(point[0] - near[0], point[1] - near[1])
+
+
+def _met_by_ray(span: Span, ray: Point) -> Iterator[float]:
+    """Yield how far along a ray from the origin, a unit vector, the line through it meets a span, mm."""
+    x, y = ray
+    if isinstance(span, Arc):
+        (cx, cy), half = span.centre, span.diameter / 2
+        along, aside = cx * x + cy * y, cy * x - cx * y
+        if abs(aside) <= half:
+            for far in (along - (half**2 - aside**2) ** 0.5, along + (half**2 - aside**2) ** 0.5):
+                if span.faces(degrees(atan2(far * y - cy, far * x - cx))):
+                    yield far
+        return
+    (x0, y0), (x1, y1) = span.start, span.end
+    begin, end = y0 * x - x0 * y, y1 * x - x1 * y
+    if begin != end and min(begin, end) <= SMALL and max(begin, end) >= -SMALL:
+        px, py = span.at(min(1.0, max(0.0, begin / (begin - end))))
+        yield px * x + py * y
 
 
 def _crossings(span: Span, end: float, point: Point) -> int:

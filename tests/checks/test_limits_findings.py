@@ -14,13 +14,13 @@ import pytest
 
 from mounts.checks.assembly import assemble
 from mounts.checks.check import check_part
-from mounts.checks.panel import panel_findings
 from mounts.checks.ring.findings import (
     LEAST,
     MOST,
     access_findings,
     flat_findings,
     foam_findings,
+    panel_findings,
     proven_findings,
     sound_findings,
     squeeze_findings,

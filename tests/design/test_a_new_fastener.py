@@ -15,7 +15,7 @@ import pytest
 from pydantic import Field, ValidationError
 
 from mounts.checks.fastening.joints import panel_joints
-from mounts.checks.panel import panel_findings
+from mounts.checks.ring.findings import panel_findings
 from mounts.design.fixings import fixing_errors
 from mounts.kinds.ring.kind import ring_cautions
 from mounts.kinds.ring.plan import plan_ring

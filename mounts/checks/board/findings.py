@@ -16,7 +16,7 @@ from mounts.checks.mesh.skin import Skin
 from mounts.checks.mesh.walls import wall_findings
 from mounts.checks.printing.findings import printing_findings
 from mounts.checks.printing.patches import Surface
-from mounts.checks.ring.edges import BY_HAND, LEAST
+from mounts.checks.ring.findings import BY_HAND, LEAST
 from mounts.checks.ring.holes import WantedHole, hole_findings, read_in_mesh
 from mounts.checks.ring.readback import exact_hole_findings
 from mounts.findings.compare import Said, at_least, at_most, state

@@ -25,7 +25,6 @@ from mounts.checks.mesh.walls import wall_findings
 from mounts.checks.printing.findings import growth_finding, printing_findings
 from mounts.checks.printing.patches import RoundHole, Surface, find_flats, find_round_holes
 from mounts.design.loads import IN_LINE, REPEATED, shear_off, shock, worst_tensions
-from mounts.design.staking import SOURCE, head_volume
 from mounts.findings.compare import Said, at_least, at_most, in_band, state, within
 from mounts.findings.gap import Gap
 from mounts.findings.report import PRACTICE, Finding, Verdict
@@ -37,7 +36,7 @@ from mounts.kernels.part import Part
 from mounts.kinds.cup.clearances import cup_gaps
 from mounts.kinds.cup.plan import cup_pose
 from mounts.kinds.cup.shape import surroundings
-from mounts.kinds.cup.values import CupPlan, Stake
+from mounts.kinds.cup.values import SOURCE, CupPlan, Stake, head_volume
 from mounts.lengths import Units
 from mounts.load.models.job_kinds import CupJob
 from mounts.load.models.pins import Pin

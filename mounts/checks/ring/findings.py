@@ -9,11 +9,15 @@ Room that the former speaker has proven, where nothing better was measured.
 All findings on a ring cut from sheet, those that most often cause a reprint first.
 
 Displacement of a ring's holes by the material's shrinkage, while nobody has measured or corrected it.
+
+Panel's holes and sheet against the hardware, and the other side of the vehicle against its own readings.
+
+Broken edges of a ring that a hand meets, by the plan.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import replace
 from itertools import combinations
 from math import hypot, pi
@@ -30,13 +34,11 @@ from mounts.checks.heat import climate_findings, heat_finding
 from mounts.checks.listening import listening_findings
 from mounts.checks.mesh.skin import Skin
 from mounts.checks.mesh.walls import least_findings, wall_findings
-from mounts.checks.panel import panel_findings
 from mounts.checks.printing.findings import printing_findings
 from mounts.checks.printing.patches import Surface
 from mounts.checks.ring.advice import advise
 from mounts.checks.ring.aim import aim_findings
 from mounts.checks.ring.chances import chance_findings
-from mounts.checks.ring.edges import SHEET, edge_finding, touched_edges
 from mounts.checks.ring.holes import read_in_mesh
 from mounts.checks.ring.readback import ring_readback, sheet_readback
 from mounts.design.body import body_rings
@@ -60,15 +62,112 @@ from mounts.kinds.ring.insertion import driver_ident, path_gaps
 from mounts.kinds.ring.surroundings import surroundings
 from mounts.kinds.ring.values import FlatPlan, RingPlan, RingSeat
 from mounts.lengths import Units
+from mounts.load.models.fastener import SetNut
 from mounts.load.models.job_kinds import RingJob
+from mounts.load.models.limits import Limits
+from mounts.load.models.panel import SurveyedPanel
 from mounts.load.models.workshop import Shrink
 
+LEAST_BREAK = (
+    0.3  # mm: what a broken edge needs to be felt as one, the low end of a first layer's chamfer (print guides)
+)
+SHEET = (("all edges of the sheet", 0.0),)  # a ring that is cut has no other
+BY_HAND = 0.5  # mm, what a deburring tool takes
 UNKNOWN = Shrink(least=0.1, most=0.8, source="common practice for filaments")  # of a material whose file gives none
 SHARE = 0.5  # of the play in a hole that shrink may take; the rest is for measuring and printing
 SOURCE = "the speaker that was there had this room; common practice, no source"
 MAKER = "enclosure-gasket maker: target 40 %, most 50 %, least 10 to 15 % of the free thickness"
 FOAM = "closed-cell foam takes a set; compression is quoted at 25 % (ASTM D1056)"
 MOST, LEAST = 50.0, 15.0  # per cent
+
+
+def panel_findings(job: RingJob) -> tuple[Finding, ...]:
+    """Return the findings on the panel's readings by themselves."""
+    return (*_readings(job), *_other_side(job), *_panel_holes(job))
+
+
+def _readings(job: RingJob) -> Iterator[Finding]:
+    """Yield the agreement of a surveyed pattern's readings, as far as any checks another."""
+    survey = job.panel.survey if isinstance(job.panel, SurveyedPanel) else None
+    if survey is None or not survey.checked:
+        return
+    share = Limits().uncertainty(job.panel.read_with.holes) / max(job.uncertainty("holes"), 1e-9)
+    worst = max(check.sds for check in survey.checked) * share
+    what = "readings of the pattern, the worst against the others"
+    source = "standard deviations that one faultless pattern of a hundred exceeds"
+    advice = "" if survey.disagreement is None else survey.disagreement.describe(job.units)
+    yield at_most("pattern.readings", worst, survey.allowed, what, missed=Verdict.WARN, source=source, advice=advice)
+
+
+def _other_side(job: RingJob) -> Iterator[Finding]:
+    """Yield centre distances read on the other side against the pattern that is used there."""
+    other = job.panel.other_side
+    points = job.panel.fixings.points
+    limit = 3 * 2**0.5 * job.uncertainty("holes")
+    for pair, read in (other.check if other else {}).items():
+        one, _, two = pair.partition("-")
+        if one in points and two in points:
+            apart = hypot(points[one][0] - points[two][0], points[one][1] - points[two][1])
+            what = f"{pair} on the other side"
+            source = "three standard deviations of the difference of two readings"
+            advice = f"{pair} read {job.units(read)} there, {job.units(apart, 1)} here: measure that side by itself"
+            yield at_most("pattern.other-side", abs(apart - read), limit, what, source=source, advice=advice)
+
+
+def _panel_holes(job: RingJob) -> Iterator[Finding]:
+    """Yield the panel's holes and sheet against what the hardware needs."""
+    item, panel = job.fix_to_panel.hardware, job.panel
+    needed, own = item.needs, {f" at {name}": size for name, size in panel.fixings.holes.items()}
+    for where, hole in {"": panel.fixings.hole, **own}.items():
+        if needed is None or hole is None:
+            continue
+        yield at_least(
+            "panel.hole",
+            hole,
+            needed,
+            f"panel hole{where} for {item.name}",
+            missed=Verdict.DO,
+            source=item.source or "the hardware's file",
+            advice=f"open the panel's holes to {job.units(needed)} +{job.units.cell(0.1)}/0; protect "
+            "the edge against rust",
+        )
+        most = needed + job.limits.panel_hole
+        if isinstance(item, SetNut) and hole > needed:
+            yield at_most(
+                "panel.hole-wide",
+                hole,
+                most,
+                f"panel hole{where} for {item.name}",
+                missed=Verdict.DO,
+                source="a reading may be off by three of its standard deviations",
+                advice=f"try a drill of {job.units(most + 0.1)} in it: if it goes in, take larger hardware",
+            )
+    grip, sheet = getattr(item, "grip", None), panel.face.thickness
+    if grip and sheet:
+        what = f"sheet in the grip of {item.name}"
+        advice = f"{item.name} grips {job.units(grip[0])} to {job.units(grip[1])}; take another length"
+        yield in_band("panel.grip", sheet, grip, what, source=item.source or "the hardware's file", advice=advice)
+
+
+def edge_finding(touched: Iterable[tuple[str, float]], units: Units = Units.MM) -> Finding:
+    """Return the least broken of the edges that a hand meets; an unbroken one is an instruction."""
+    width, edge = min((width, edge) for edge, width in touched)
+    what, source = f"broken edges, least at {edge}", "print guides: a first-layer chamfer is 0.3 to 0.5"
+    advice = f"break {edge} by hand, {units(BY_HAND)} wide"
+    return at_least("edges", width, LEAST_BREAK, what, missed=Verdict.DO, source=source, advice=advice)
+
+
+def touched_edges(plan: RingPlan) -> Iterator[tuple[str, float]]:
+    """Yield the name of each edge that a hand meets, and how wide it is broken, mm."""
+    yield "the base's upper edge", plan.base.edge
+    yield "the base's first layer", plan.base.chamfer
+    if plan.collar:
+        yield "the collar's rim", 0.0
+    elif plan.seat.let_in is not None:
+        yield "the rim round the flange", plan.seat.edge
+        yield "the inner edge of the rim round the flange", 0.0
+    else:
+        yield "the seat's edge", plan.seat.edge
 
 
 def flat_findings(job: RingJob, plan: FlatPlan, part: Part) -> tuple[Finding, ...]:

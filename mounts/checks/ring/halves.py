@@ -35,7 +35,7 @@ from mounts.geometry.ties import least_of, most_of
 from mounts.identity import LAP, MOUNT, Ident, Role, called
 from mounts.kernels import mesh
 from mounts.kernels.part import Part
-from mounts.kinds.ring.halves.laps import FIT, SUNK, outline_reach, seat_breadth
+from mounts.kinds.ring.halves.laps import FIT, SUNK, seat_breadth
 from mounts.kinds.ring.halves.plan import half_pose
 from mounts.kinds.ring.shape import draw_ring
 from mounts.kinds.ring.values import Lap, LapScrew, RingPlan, Split
@@ -184,14 +184,12 @@ def _weaker(plan: RingPlan, split: Split, lap: Lap) -> tuple[float, str]:
     wide, wall, thick = seat_breadth(plan, lap.angle), plan.tower.wall, plan.base.thickness
     top = min(screw.seat for screw in lap.screws) + SUNK
     upper = section_modulus((Bar(min(wide, wall), split.level, top),))
-    base = outline_reach(plan.base.outline, lap.angle) - outline_reach(plan.tower.mouth, lap.angle)
+    base = plan.base.outline.reach(lap.angle) - plan.tower.mouth.reach(lap.angle)
     bars = [Bar(base, 0.0, thick), Bar(wall, thick, split.level)]
     if plan.base.seal and plan.base.seal.inside:
         seal = plan.base.seal
         assert seal.inside is not None
-        bars.append(
-            Bar(outline_reach(seal.inside, lap.angle) - outline_reach(seal.outside, lap.angle), 0.0, seal.depth)
-        )
+        bars.append(Bar(seal.inside.reach(lap.angle) - seal.outside.reach(lap.angle), 0.0, seal.depth))
     lower = section_modulus(bars)
     return min((upper, "half b's"), (lower, "half a's"))
 

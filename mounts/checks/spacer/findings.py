@@ -25,7 +25,7 @@ from mounts.design.loads import LASTING_STRAIN
 from mounts.findings.compare import at_least, at_most, state, within
 from mounts.findings.gap import Gap
 from mounts.findings.report import PRACTICE, Finding, Verdict
-from mounts.geometry.clearance import least_clearance
+from mounts.geometry.distance import least_clearance
 from mounts.geometry.frames import Array
 from mounts.geometry.outline import Point, circle
 from mounts.identity import BORE, DEVICE, SLEEVE, Ident

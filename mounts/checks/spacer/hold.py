@@ -13,7 +13,7 @@ from mounts.design.loads import STAYS
 from mounts.design.pressfit import HALF, RibbedSleeve, bent_lip, sheared_ridge
 from mounts.findings.compare import at_least, at_most
 from mounts.findings.report import PRACTICE, Finding, Verdict
-from mounts.geometry.clearance import least_clearance
+from mounts.geometry.distance import least_clearance
 from mounts.kinds.spacer.values import Bore, SpacerPlan
 from mounts.load.models.job_kinds import SpacerJob
 

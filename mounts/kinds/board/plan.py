@@ -14,8 +14,7 @@ from mounts.design.lettering import slug
 from mounts.errors import InputError
 from mounts.findings.report import AS_BUILT, PRACTICE, Pose
 from mounts.findings.wall import Wall
-from mounts.geometry.clearance import inset_outline, least_clearance, separation
-from mounts.geometry.distance import depths
+from mounts.geometry.distance import depths, inset_outline, least_clearance, separation
 from mounts.geometry.outline import Outline, Point, circle
 from mounts.identity import EDGE, PLATE, Ident, Pair, Role
 from mounts.kinds.board.feet import feet_of

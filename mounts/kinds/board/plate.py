@@ -10,7 +10,7 @@ from math import cos, radians, sin
 
 from mounts.design.fasteners import thread_diameter
 from mounts.errors import InputError
-from mounts.geometry.clearance import inset_outline
+from mounts.geometry.distance import inset_outline
 from mounts.geometry.hull import hull
 from mounts.geometry.outline import Outline, Point, oblong, offset_outline, rectangle
 from mounts.identity import Ident, Role

@@ -7,9 +7,8 @@ from math import acos, cos, degrees, hypot, inf, radians, sin, tan
 
 import numpy as np
 
-from mounts.design.body import body_rings
+from mounts.design.body import all_turns, best_turn, body_rings, turn_points
 from mounts.design.pressfit import RibbedRing, snap_strain
-from mounts.design.turn import all_turns, best_turn, turn_points
 from mounts.errors import InputError
 from mounts.geometry.frames import Frame, tilt_frame
 from mounts.geometry.outline import Arc, Line, Outline, Point, Span, circle, offset_outline, polar_point

@@ -10,12 +10,11 @@ from math import atan2, cos, degrees, dist, hypot, sin
 import numpy as np
 
 from mounts.design.chance import Slot, chance, same_errors
-from mounts.design.staking import RATIOS, Form, formed_head, needed_protrusion, seat_under, standard_head
 from mounts.errors import InputError, Problem
 from mounts.geometry.hull import hull
 from mounts.geometry.outline import Outline, Point, circle, oblong
 from mounts.geometry.ties import least_of
-from mounts.kinds.cup.values import Stake
+from mounts.kinds.cup.values import RATIOS, Form, Stake, formed_head, needed_protrusion, seat_under, standard_head
 from mounts.load.models.job_kinds import CupJob
 from mounts.load.models.pins import Pin
 

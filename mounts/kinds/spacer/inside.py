@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from mounts.design.fits import Fit, resolve
 from mounts.errors import InputError
-from mounts.geometry.clearance import inset_outline, least_clearance
+from mounts.geometry.distance import inset_outline, least_clearance
 from mounts.geometry.outline import Outline, Point, circle, offset_outline
 from mounts.kinds.spacer.outside import greatest_inset, least_across, offset_or_refuse
 from mounts.kinds.spacer.ribs import RibLayout, add_ribs, ribs_on

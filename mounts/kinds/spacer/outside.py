@@ -7,7 +7,7 @@ from math import atan2, degrees, radians, tan
 
 from mounts.design.fits import Fit, resolve
 from mounts.errors import InputError
-from mounts.geometry.clearance import inset_outline
+from mounts.geometry.distance import inset_outline
 from mounts.geometry.outline import Outline, offset_outline
 from mounts.kinds.spacer.ribs import RibLayout, ribs_on
 from mounts.kinds.spacer.values import Bump, Hold, Outside, SleeveLip, Slit

@@ -15,7 +15,7 @@ from mounts.design.lettering import slug
 from mounts.errors import InputError
 from mounts.findings.report import Pose
 from mounts.findings.wall import Wall
-from mounts.geometry.clearance import inset_outline, least_clearance
+from mounts.geometry.distance import inset_outline, least_clearance
 from mounts.geometry.frames import Frame
 from mounts.geometry.outline import Outline, Point, polygon
 from mounts.geometry.ties import least_of

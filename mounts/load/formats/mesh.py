@@ -32,8 +32,8 @@ from mounts.geometry.frames import Array
 from mounts.identity import UNNAMED
 from mounts.kernels.part import Part
 from mounts.load.formats import stl, threemf
-from mounts.load.formats.bounds import CORNERS, TRIANGLES, lines_of, refuse_above, rows_of
 from mounts.load.formats.stl import parse_number
+from mounts.load.formats.threemf import CORNERS, TRIANGLES, lines_of, refuse_above, rows_of
 from mounts.load.parse.units import replace_unprintable
 
 LINE = re.compile(rb"^[ \t]*([vf])[ \t]+([^\n]*)$", re.MULTILINE)

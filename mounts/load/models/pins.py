@@ -1,7 +1,7 @@
 """A panel whose mount is held by moulded pins: the place behind a grille where a tweeter's cup is heat-staked."""
 
 from math import pi
-from typing import Annotated, Literal, Self
+from typing import Annotated, Literal, Self, final
 
 from pydantic import BeforeValidator, Field, field_validator, model_validator
 
@@ -77,6 +77,7 @@ def _pins(value: object) -> object:
 Pins = Annotated[dict[Name, Pin], BeforeValidator(_pins)]
 
 
+@final
 class PinPanel(Located):
     """A place in the vehicle whose rear face carries moulded pins; the mount hangs behind it.
 

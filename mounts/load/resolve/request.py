@@ -15,11 +15,10 @@ from mounts.lengths import Units
 from mounts.load.formats.font import ALWAYS, load_glyphs
 from mounts.load.models.job import Glyph, SourceLocation
 from mounts.load.models.job_file import JobFile
-from mounts.load.models.panel import OTHER, Panel
-from mounts.load.models.pins import PinPanel
+from mounts.load.models.panel import OTHER
 from mounts.load.parse.document import Document, format_trail
 from mounts.load.resolve.library import Library, Loaded, units_of_files
-from mounts.load.resolve.sides import SidePanel, panel_of_side
+from mounts.load.resolve.sides import PanelT, SidePanel, panel_of_side
 
 ModelT = TypeVar("ModelT", bound=BaseModel)
 TYPED = ("panel", "port", "device")  # what a person measures; a speaker's sheet has the units of its maker
@@ -61,7 +60,7 @@ class JobRequest:
         except ValidationError:
             return None
 
-    def hands(self, panels: type[Panel] | type[PinPanel]) -> Iterator[SidePanel]:
+    def hands(self, panels: type[PanelT]) -> Iterator[SidePanel[PanelT]]:
         """Yield the panel of each side that the job asks for, where panel and sides are valid.
 
         Args:

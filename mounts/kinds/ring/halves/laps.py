@@ -19,7 +19,7 @@ from mounts.design.fasteners import Joint, choose_sold_length, length_tolerance,
 from mounts.design.fits import resolve
 from mounts.findings.wall import Wall
 from mounts.geometry.frames import PANEL, Array
-from mounts.geometry.outline import Outline, Point
+from mounts.geometry.outline import Point
 from mounts.identity import BACK, BORE, OUTSIDE, Ident, Role
 from mounts.kinds.ring.values import Fixing, Lap, LapScrew, RingPlan, Split
 from mounts.kinds.ring.walls.closed_form import floor_distance
@@ -66,17 +66,7 @@ def obstacle_distance(crowd: Array, angle: float) -> float:
 
 def seat_breadth(plan: RingPlan, angle: float) -> float:
     """Return the breadth of the seat in a direction, mm, to its edge or to the room of a flange that is let in."""
-    return outline_reach(plan.seat.let_in or plan.seat.outline, angle) - outline_reach(plan.seat.bore, angle)
-
-
-def outline_reach(outline: Outline, angle: float) -> float:
-    """Return how far an outline round the origin reaches in a direction, degrees counter-clockwise from +x."""
-    x, y = cos(radians(angle)), sin(radians(angle))
-    low, high = 0.0, max(outline.box[2:]) * 2
-    for _ in range(40):
-        middle = (low + high) / 2
-        low, high = (middle, high) if outline.depth((middle * x, middle * y)) > 0 else (low, middle)
-    return low
+    return (plan.seat.let_in or plan.seat.outline).reach(angle) - plan.seat.bore.reach(angle)
 
 
 def _fixed(fixings: Sequence[Fixing], limits: Limits) -> Iterator[tuple[float, float, float]]:
@@ -317,6 +307,6 @@ def _between(plan: RingPlan, angle: float) -> Point:
     """Return the point midway between the bore and the seat's edge, or the flange's room, in a direction."""
     seat = plan.seat
     x, y = cos(radians(angle)), sin(radians(angle))
-    out = outline_reach(seat.bore, angle) + seat_breadth(plan, angle) / 2
+    out = seat.bore.reach(angle) + seat_breadth(plan, angle) / 2
     px, py, _ = (float(value) for value in seat.frame.out((out * x, out * y, 0.0)))
     return (px, py)

@@ -8,8 +8,7 @@ from math import hypot, inf, isfinite
 
 import numpy as np
 
-from mounts.design.body import BodyBlock
-from mounts.design.turn import pockets_to_axes
+from mounts.design.body import BodyBlock, pockets_to_axes
 from mounts.findings.wall import Wall
 from mounts.geometry.distance import depths
 from mounts.geometry.frames import Array, Frame, Vector
