@@ -68,9 +68,7 @@ from mounts.load.models.limits import Limits
 from mounts.load.models.panel import SurveyedPanel
 from mounts.load.models.workshop import Shrink
 
-LEAST_BREAK = (
-    0.3  # mm: what a broken edge needs to be felt as one, the low end of a first layer's chamfer (print guides)
-)
+LEAST_BREAK = 0.3  # mm: what a broken edge needs to be felt, the low end of a first layer's chamfer (print guides)
 SHEET = (("all edges of the sheet", 0.0),)  # a ring that is cut has no other
 BY_HAND = 0.5  # mm, what a deburring tool takes
 UNKNOWN = Shrink(least=0.1, most=0.8, source="common practice for filaments")  # of a material whose file gives none
@@ -78,7 +76,7 @@ SHARE = 0.5  # of the play in a hole that shrink may take; the rest is for measu
 SOURCE = "the speaker that was there had this room; common practice, no source"
 MAKER = "enclosure-gasket maker: target 40 %, most 50 %, least 10 to 15 % of the free thickness"
 FOAM = "closed-cell foam takes a set; compression is quoted at 25 % (ASTM D1056)"
-MOST, LEAST = 50.0, 15.0  # per cent
+MOST_SQUEEZE, LEAST_SQUEEZE = 50.0, 15.0  # per cent, of a gasket
 
 
 def panel_findings(job: RingJob) -> tuple[Finding, ...]:
@@ -313,7 +311,9 @@ def foam_findings(job: RingJob, plan: RingPlan) -> Iterator[Finding]:
 
 def _squeeze(what: str, value: float) -> Finding:
     advice = "set limits: {squeeze_pct: 40}"
-    return in_band("seal.squeeze", value, (LEAST, MOST), f"squeeze of the {what}", source=MAKER, advice=advice)
+    return in_band(
+        "seal.squeeze", value, (LEAST_SQUEEZE, MOST_SQUEEZE), f"squeeze of the {what}", source=MAKER, advice=advice
+    )
 
 
 def sound_findings(job: RingJob, plan: RingPlan) -> Iterator[Finding]:
