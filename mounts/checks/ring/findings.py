@@ -93,7 +93,7 @@ def _readings(job: RingJob) -> Iterator[Finding]:
     worst = max(check.sds for check in survey.checked) * share
     what = "readings of the pattern, the worst against the others"
     source = "standard deviations that one faultless pattern of a hundred exceeds"
-    advice = "" if survey.disagreement is None else survey.disagreement.what
+    advice = "" if survey.disagreement is None else survey.disagreement.describe(job.units)
     yield at_most("pattern.readings", worst, survey.allowed, what, missed=Verdict.WARN, source=source, advice=advice)
 
 
