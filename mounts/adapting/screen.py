@@ -6,7 +6,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from typing import TYPE_CHECKING
 
 from mounts.adapting.adapt import Adaptation
-from mounts.adapting.sleeve import NoSleeve, Sleeve
+from mounts.adapting.draft import NoSleeve, Sleeve
 from mounts.adapting.tables import SAME, bought_lines, new_drafts, size_rows
 from mounts.findings.causes import causes, seen_findings
 from mounts.findings.report import Report, Verdict

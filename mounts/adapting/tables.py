@@ -7,8 +7,7 @@ from typing import TYPE_CHECKING
 
 from mounts.adapting.adapt import Adaptation
 from mounts.adapting.compare import FindingRow, SideChange, SizeRow, shown_value
-from mounts.adapting.draft import Draft
-from mounts.adapting.sleeve import NoSleeve, Sleeve
+from mounts.adapting.draft import Draft, NoSleeve, Sleeve
 from mounts.findings.report import Finding, Verdict
 from mounts.findings.wording import number, unit_sign
 from mounts.kinds.sizes import NamedSize

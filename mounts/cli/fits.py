@@ -201,5 +201,5 @@ def fits(
     if as_json:
         click.echo(fits_json(place, room, chosen), nl=False)
     else:
-        click.echo(fits_text(place, room, chosen, screen()[1], every=every), nl=False)
+        click.echo(fits_text(place, room, chosen, screen()[1], held.load("panel", file).units, every=every), nl=False)
     return 0

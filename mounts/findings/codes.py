@@ -129,6 +129,7 @@ ROWS = (
     Row("hole.lost", "a hole that the mesh does not show", PROOF, FREE),
     Row("clear.body-opening clear.body-bore", "the body through the opening and the ring's own bore", FIT),
     Row("way.speaker", "the body through the bore as it is put in", FIT),
+    Row("way.tweeter", "the tweeter into its cup, and through the grille's opening in and out", FIT),
     Row("hand", "whose side's pattern of holes it is", PROOF, MOST),
     # flat, true, and within reach
     Row("base.flat base.rocks", "the underside read back: flat, bearing at every fixing", PROOF, TARGET),

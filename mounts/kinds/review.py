@@ -16,8 +16,7 @@ from mounts.load.models.job import Job
 from mounts.shape.recipe import Envelope
 
 if TYPE_CHECKING:
-    from mounts.adapting.draft import Draft
-    from mounts.adapting.sleeve import NoSleeve, Sleeve
+    from mounts.adapting.draft import Draft, NoSleeve, Sleeve
     from mounts.load.parse.document import Document
     from mounts.load.resolve.library import Library
     from mounts.made import Made

@@ -16,7 +16,6 @@ from mounts.checks.ring.chances import chance_findings
 from mounts.checks.ring.findings import flat_findings
 from mounts.checks.ring.holes import ReadHole
 from mounts.design.chance import known_errors, refine
-from mounts.design.fixings import choose_hole, fit_chance, fixing_errors, largest_hole, wanted_hole
 from mounts.findings.gap import Gap
 from mounts.findings.report import PRACTICE, Verdict
 from mounts.geometry.frames import PANEL
@@ -24,6 +23,7 @@ from mounts.geometry.survey.survey import Survey
 from mounts.kernels import mesh
 from mounts.kinds.cup.plan import plan_cup
 from mounts.kinds.cup.shape import draw_cup
+from mounts.kinds.ring.base import choose_hole, fit_chance, fixing_errors, largest_hole, wanted_hole
 from mounts.kinds.ring.clearances import ring_gaps, speaker_gaps
 from mounts.kinds.ring.flat import draw_flat, plan_flat
 from mounts.kinds.ring.plan import plan_ring

@@ -58,10 +58,10 @@ def test_what_a_wall_s_remedy_gives_is_enough(name: str, code: str, limit: str, 
     job = changed(job, **{limit: thinnest + 0.25})
     worst = min((wall for wall in plan(job).plan.walls if wall.code == code), key=lambda wall: wall.thickness)
     assert not worst.is_enough
-    found = re.search(said, worst.advice)
-    assert found, worst.advice
+    found = re.search(said, worst.advice())
+    assert found, worst.advice()
     figure = float(found[1])
-    assert keeps(change(job, figure), code), worst.advice
+    assert keeps(change(job, figure), code), worst.advice()
     assert not keeps(change(job, figure - 0.3), code), "it asks for more than is needed"
 
 

@@ -9,8 +9,8 @@ from functools import cache
 import pytest
 
 from mounts.checks.fastening.clamp import washer_findings
-from mounts.design.fixings import choose_hole
 from mounts.findings.report import Verdict
+from mounts.kinds.ring.base import choose_hole
 from mounts.kinds.ring.flat import plan_flat
 from mounts.kinds.ring.plan import plan_ring
 from mounts.load.models.job_kinds import RingJob

@@ -138,15 +138,12 @@ def _heads(plan: BoardPlan) -> Iterator[Finding]:
     pairs = [(_over(foot.at, stand) - foot.head / 2, foot, stand) for foot in proud for stand in plan.stands]
     under = [one for one in pairs if one[0] < HEAD_ROOM - 1e-6]
     for room, foot, stand in under or sorted(pairs, key=lambda one: step_of(one[0]))[:1]:
+        what = f"screw head of {foot.name} to {stand.name}"
+        at = (*foot.at, plan.top)
+        between = (foot.ident, stand.ident)
+        advice = "move the foot or the device, or take countersunk screws for the feet"
         yield at_least(
-            "access.foot-screws",
-            room,
-            HEAD_ROOM,
-            f"screw head of {foot.name} to {stand.name}",
-            at=(*foot.at, plan.top),
-            between=(foot.ident, stand.ident),
-            source=PRACTICE,
-            advice="move the foot or the device, or take countersunk screws for the feet",
+            "access.foot-screws", room, HEAD_ROOM, what, at=at, between=between, source=PRACTICE, advice=advice
         )
 
 

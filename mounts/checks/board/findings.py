@@ -16,7 +16,7 @@ from mounts.checks.mesh.skin import Skin
 from mounts.checks.mesh.walls import wall_findings
 from mounts.checks.printing.findings import printing_findings
 from mounts.checks.printing.patches import Surface
-from mounts.checks.ring.findings import BY_HAND, LEAST
+from mounts.checks.ring.findings import BY_HAND, LEAST_BREAK
 from mounts.checks.ring.holes import WantedHole, hole_findings, read_in_mesh
 from mounts.checks.ring.readback import exact_hole_findings
 from mounts.findings.compare import Said, at_least, at_most, state
@@ -165,4 +165,4 @@ def _edges(plan: BoardPlan, units: Units) -> Finding:
     source = "print guides: a first-layer chamfer is 0.3 to 0.5"
     advice = f"break all edges of the sheet by hand, {units(BY_HAND)} wide"
     what = "width of the broken edges of the board"
-    return at_least("edges", width, LEAST, what, missed=Verdict.DO, source=source, advice=advice)
+    return at_least("edges", width, LEAST_BREAK, what, missed=Verdict.DO, source=source, advice=advice)

@@ -37,10 +37,12 @@ from mounts.kinds.cup.clearances import cup_gaps
 from mounts.kinds.cup.plan import cup_pose
 from mounts.kinds.cup.shape import surroundings
 from mounts.kinds.cup.values import SOURCE, CupPlan, Stake, head_volume
+from mounts.kinds.cup.way import FLANGE_WAY, OPENING_WAY, PLUG_WAY, way_envelopes
 from mounts.lengths import Units
 from mounts.load.models.job_kinds import CupJob
 from mounts.load.models.pins import Pin
 
+WITH_CUP = "it goes into the cup before that is staked, and comes out only with it: see the work steps"
 OFF, LEAN = 0.05, 0.1  # mm and degrees that a value may be off its plan
 SIZE_SOURCE = "a twentieth of a millimetre, a tenth of a degree: half a printer's error"
 SEEN = 5.0  # mm²: a smaller flat is no seat
@@ -266,6 +268,7 @@ def cup_findings(job: CupJob, plan: CupPlan, part: Part) -> tuple[Finding, ...]:
         *press_findings(job, plan),
         *cup_readback(plan, part),
         *load_findings(job, plan, part),
+        *_comes_out(job, plan),
         *_seen(job, plan),
         *listening_findings(job, plan.seat.frame),
         *([heat_finding(job.material, job.panel.place, job.limits)] if job.panel.place else []),
@@ -284,7 +287,7 @@ def _fit(job: CupJob, plan: CupPlan, part: Part) -> tuple[Finding, ...]:
     """Return the clearances of the virtual assembly."""
     gaps = tuple(cup_gaps(job, plan))
     apart = [gap for gap in gaps if gap.code != ALONE]
-    found = measure_gaps(assemble(part, surroundings(job, plan)), apart)
+    found = measure_gaps(assemble(part, (*surroundings(job, plan), *way_envelopes(job, plan))), apart)
     told = [*found, *(gap for gap in gaps if gap.code == ALONE)]
     chances = clear_findings(gaps, lambda gap: _rests(job, gap), job.sure, plan.chance, lambda: _finer(job))
     return (*(gap.finding(_advice(job, plan, gap)) for gap in told), *disagreements(found), *chances)
@@ -312,7 +315,19 @@ def _advice(job: CupJob, plan: CupPlan, gap: Gap) -> str:
         return f"{up}, or a tweeter {job.units.at_least(missing)} less deep"
     if gap.code == "clear.standing":
         return f"cut it down by {job.units.at_least(missing)}, or move the seat away with seat_offset"
+    if gap.between == (FLANGE_WAY, OPENING_WAY):
+        return f"{WITH_CUP}; a flange {job.units.at_least(2 * missing)} narrower could come out there"
+    if gap.between[0] == PLUG_WAY:
+        return "put the plugs on from behind once the tweeter is in, and see that its bare tags pass"
     return f"{job.units.at_least(missing)} more is needed"
+
+
+def _comes_out(job: CupJob, plan: CupPlan) -> Iterator[Finding]:
+    """Yield that a tweeter behind a grille that does not come off is there for as long as the cup."""
+    grille = job.panel.grille
+    if grille is not None and grille.cover == "fixed":
+        what = "the tweeter's way out through the grille, which is fixed"
+        yield state("way.tweeter", Verdict.WARN, what, source=PRACTICE, advice=WITH_CUP)
 
 
 def _seen(job: CupJob, plan: CupPlan) -> Iterator[Finding]:

@@ -100,16 +100,11 @@ def _bearing(job: RingJob, place: FixingPlace) -> Finding:
     stress = force / area if area > 0 else float("inf")
     wide = ceil(2 * (4 / pi * force / lasting + place.hole**2) ** 0.5) / 2
     torque = torque_to_use(job, place)[0]
-    return at_most(
-        "load.bearing",
-        stress,
-        lasting,
-        f"pressure under washer or head ({job.material.name}, {format_torque(torque_limit(job)[0])} N·m)",
-        missed=Verdict.FAIL if stress > job.material.strength_mpa else Verdict.WARN,
-        at=(*place.at, place.seat),
-        source=SOURCE,
-        advice=f"tighten to no more than {format_torque(torque)} N·m, or take a washer {job.units(wide)} across",
-    )
+    what = f"pressure under washer or head ({job.material.name}, {format_torque(torque_limit(job)[0])} N·m)"
+    missed = Verdict.FAIL if stress > job.material.strength_mpa else Verdict.WARN
+    at = (*place.at, place.seat)
+    advice = f"tighten to no more than {format_torque(torque)} N·m, or take a washer {job.units(wide)} across"
+    return at_most("load.bearing", stress, lasting, what, missed=missed, at=at, source=SOURCE, advice=advice)
 
 
 def _torque(job: RingJob, plan: Ring, place: FixingPlace) -> Finding:

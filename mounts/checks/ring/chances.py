@@ -12,7 +12,6 @@ from mounts.checks.fastening.joints import growth_of, places
 from mounts.checks.ring.holes import ReadHole, WantedHole, nearest_read
 from mounts.design.chance import chance, known_errors, pressing, refine
 from mounts.design.fasteners import thread_diameter, washer_for
-from mounts.design.fixings import fit_chance, fixing_errors, gaps, largest_hole, wanted_hole
 from mounts.design.measured_planes import follows_face
 from mounts.findings.compare import state
 from mounts.findings.gap import Gap
@@ -20,6 +19,7 @@ from mounts.findings.report import Finding, Verdict
 from mounts.geometry.frames import PANEL
 from mounts.geometry.ties import most_of
 from mounts.identity import OPENING, Ident, Role
+from mounts.kinds.ring.base import fit_chance, fixing_errors, gaps, largest_hole, wanted_hole
 from mounts.kinds.ring.values import Ring
 from mounts.load.models.job_kinds import RingJob
 from mounts.load.models.panel import SurveyedPanel

@@ -69,9 +69,7 @@ from mounts.load.models.limits import Limits
 from mounts.load.models.panel import SurveyedPanel
 from mounts.load.models.workshop import Shrink
 
-LEAST_BREAK = (
-    0.3  # mm: what a broken edge needs to be felt as one, the low end of a first layer's chamfer (print guides)
-)
+LEAST_BREAK = 0.3  # mm: what a broken edge needs to be felt, the low end of a first layer's chamfer (print guides)
 SHEET = (("all edges of the sheet", 0.0),)  # a ring that is cut has no other
 BY_HAND = 0.5  # mm, what a deburring tool takes
 UNKNOWN = Shrink(least=0.1, most=0.8, source="common practice for filaments")  # of a material whose file gives none
@@ -79,7 +77,7 @@ SHARE = 0.5  # of the play in a hole that shrink may take; the rest is for measu
 SOURCE = "the speaker that was there had this room; common practice, no source"
 MAKER = "enclosure-gasket maker: target 40 %, most 50 %, least 10 to 15 % of the free thickness"
 FOAM = "closed-cell foam takes a set; compression is quoted at 25 % (ASTM D1056)"
-MOST, LEAST = 50.0, 15.0  # per cent
+MOST_SQUEEZE, LEAST_SQUEEZE = 50.0, 15.0  # per cent, of a gasket
 
 
 def panel_findings(job: RingJob) -> tuple[Finding, ...]:
@@ -94,15 +92,10 @@ def _readings(job: RingJob) -> Iterator[Finding]:
         return
     share = Limits().uncertainty(job.panel.read_with.holes) / max(job.uncertainty("holes"), 1e-9)
     worst = max(check.sds for check in survey.checked) * share
-    yield at_most(
-        "pattern.readings",
-        worst,
-        survey.allowed,
-        "worst reading of the pattern to the others",
-        missed=Verdict.WARN,
-        source="standard deviations that one faultless pattern of a hundred exceeds",
-        advice="" if survey.disagreement is None else survey.disagreement.what,
-    )
+    what = "worst reading of the pattern to the others"
+    source = "standard deviations that one faultless pattern of a hundred exceeds"
+    advice = "" if survey.disagreement is None else survey.disagreement.describe(job.units)
+    yield at_most("pattern.readings", worst, survey.allowed, what, missed=Verdict.WARN, source=source, advice=advice)
 
 
 def _other_side(job: RingJob) -> Iterator[Finding]:
@@ -159,15 +152,8 @@ def edge_finding(touched: Iterable[tuple[str, float]], units: Units = Units.MM) 
     """Return the least broken of the edges that a hand meets; an unbroken one is an instruction."""
     width, edge = min((width, edge) for edge, width in touched)
     what, source = f"width of the broken edges, least at {edge}", "print guides: a first-layer chamfer is 0.3 to 0.5"
-    return at_least(
-        "edges",
-        width,
-        LEAST_BREAK,
-        what,
-        missed=Verdict.DO,
-        source=source,
-        advice=f"break {edge} by hand, {units(BY_HAND)} wide",
-    )
+    advice = f"break {edge} by hand, {units(BY_HAND)} wide"
+    return at_least("edges", width, LEAST_BREAK, what, missed=Verdict.DO, source=source, advice=advice)
 
 
 def touched_edges(plan: RingPlan) -> Iterator[tuple[str, float]]:
@@ -331,7 +317,9 @@ def foam_findings(job: RingJob, plan: RingPlan) -> Iterator[Finding]:
 
 def _squeeze(what: str, value: float) -> Finding:
     advice = "set limits: {squeeze_pct: 40}"
-    return in_band("seal.squeeze", value, (LEAST, MOST), f"squeeze of the {what}", source=MAKER, advice=advice)
+    return in_band(
+        "seal.squeeze", value, (LEAST_SQUEEZE, MOST_SQUEEZE), f"squeeze of the {what}", source=MAKER, advice=advice
+    )
 
 
 def sound_findings(job: RingJob, plan: RingPlan) -> Iterator[Finding]:

@@ -10,8 +10,7 @@ import json
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
-from mounts.adapting.draft import Draft
-from mounts.adapting.sleeve import NoSleeve, Sleeve
+from mounts.adapting.draft import Draft, NoSleeve, Sleeve
 from mounts.checks.spacer.hold import device_holding_force, hold_findings
 from mounts.checks.spacer.strain import strain_findings
 from mounts.design.body import body_rings

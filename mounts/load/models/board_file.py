@@ -3,7 +3,7 @@
 A device that is screwed onto a board, such as an amplifier; seen from above, its body's centre is the origin.
 """
 
-from typing import Annotated, Any, Literal, Self
+from typing import Annotated, Literal, Self
 
 from pydantic import BeforeValidator, Field, WithJsonSchema, model_validator
 
@@ -11,6 +11,7 @@ from mounts.load.models.base import Amount, Angle, At, Frozen, Length, Mass, Nam
 from mounts.load.models.job_file import FixSpeaker, JobFile, Label, OrFalse, Part, part
 from mounts.load.models.limits import Limits
 from mounts.load.models.outline import OutlineSpec, Points
+from mounts.load.models.workshop import Material, Printer
 from mounts.load.parse import units
 from mounts.load.parse.units import quote_value
 
@@ -85,7 +86,7 @@ class Device(Frozen):
 class Placed(Frozen):
     """One device in its place on the board."""
 
-    device: Part = part("device")
+    device: Part[Device] = part("device")
     at: At = Field(default=(0.0, 0.0), description="[x, y] of its body's centre on the board")
     turn: Angle = Field(default=0.0, description="clockwise, seen from above, degrees")
     fix: Fix = Field(default=None, description="what its own screws hold in, when not as the others'")
@@ -105,7 +106,7 @@ class Feet(Frozen):
     across: Size = Field(default=60.0, description="diameter of each")
     height: Size = Field(default=15.0, description="from the floor lining to the board")
     at: Points | None = Field(default=None, description="[x, y] of each, three at least; four near the corners if not")
-    material: Any = Field(
+    material: Part[Material | None] = Field(
         default=None,
         description="of the printed feet under a board that is cut: name of a material, or the material itself",
         json_schema_extra={"x-part": "Material"},
@@ -141,8 +142,8 @@ class BoardFile(JobFile):
     """A board job as its file holds it, after `based_on`."""
 
     kind: Literal["board"]
-    material: Part = part("material")
-    printer: Part = part("printer")
+    material: Part[Material] = part("material")
+    printer: Part[Printer] = part("printer")
     make: Literal["print", "cut"] = Field(default="cut", description="cut from sheet, or print")
     thickness: Size = Field(description="of the sheet, or of the printed board")
     outline: OutlineSpec | None = Field(

@@ -13,6 +13,7 @@ from mounts.load.models.base import Amount, At, Clock, Flag, Frozen, Length, Nam
 from mounts.load.models.job_file import JobFile, Label, Part, part
 from mounts.load.models.limits import Limits
 from mounts.load.models.outline import OutlineSpec
+from mounts.load.models.workshop import Material, Printer
 from mounts.load.parse import units
 from mounts.load.parse.units import quote_value
 
@@ -154,10 +155,10 @@ class SpacerFile(JobFile):
     """A spacer job as its file holds it, after `based_on`."""
 
     kind: Literal["spacer"]
-    port: Part = part("port")
-    device: Part = part("port")
-    material: Part = part("material")
-    printer: Part = part("printer")
+    port: Part[Port] = part("port")
+    device: Part[Port] = part("port")
+    material: Part[Material] = part("material")
+    printer: Part[Printer] = part("printer")
     make: Literal["print"] = Field(default="print", description="a spacer is printed")
     at: At = Field(default=(0.0, 0.0), description="[x, y] of the device's centre from the opening's")
     fit: Fit = Field(default={}, validate_default=True, description="{panel: press, device: push}")

@@ -8,7 +8,6 @@ from mounts.load.models.job_kinds import RingJob
 from mounts.load.models.limits import Limits
 from mounts.load.models.panel import Panel
 from mounts.load.models.ring_file import RingFile
-from mounts.load.models.speaker import Speaker
 from mounts.load.resolve.contradictions import find_ring_contradictions, oversized_holes
 from mounts.load.resolve.fasteners import Fasteners
 from mounts.load.resolve.request import JobRequest
@@ -25,14 +24,14 @@ def ring_jobs(asked: JobRequest) -> tuple[RingJob, ...]:
     limits = asked.file.limits if isinstance(asked.file, RingFile) else Limits()
     problems = [*fasteners.problems, *(p for h in hands for p in h.problems)]
     for on in hands:
-        if isinstance(on.panel, Panel):
+        if on.panel:
             problems += oversized_holes(on.panel, on.document, to_panel, limits)
     file = asked.file
     if isinstance(file, RingFile):
         problems += find_ring_contradictions(file, asked.document)
     if problems or asked.problems or not isinstance(file, RingFile) or to_panel is None:
         raise asked.refused(problems)
-    return tuple(_job(asked, file, h, (to_panel, to_speaker), halves) for h in hands)
+    return tuple(_job(asked, file, on, (to_panel, to_speaker), halves) for on in hands)
 
 
 def _material(asked: JobRequest) -> str:
@@ -43,13 +42,12 @@ def _material(asked: JobRequest) -> str:
 def _job(
     asked: JobRequest,
     file: RingFile,
-    on: SidePanel,
+    on: SidePanel[Panel],
     fixings: tuple[PanelFixing, SpeakerFixing | None],
     halves: SpeakerFixing | None,
 ) -> RingJob:
     """Return the job of one side."""
-    assert isinstance(on.panel, Panel)
-    assert isinstance(file.speaker, Speaker)
+    assert on.panel is not None
     told = directions_of_side(file, on)
     return RingJob(
         **asked.common(on.document),

@@ -9,7 +9,7 @@ both doors.
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Any, Literal, TypeVar
+from typing import Any, Generic, Literal, TypeVar
 
 from pydantic import BaseModel
 
@@ -28,6 +28,7 @@ from mounts.load.resolve.library import Library
 
 Point = tuple[float, float]
 ModelT = TypeVar("ModelT", bound=BaseModel)
+PanelT = TypeVar("PanelT", Panel, PinPanel)
 
 
 def mirror_point(point: Point) -> Point:
@@ -117,7 +118,7 @@ def _clocks(readings: ReadingsT) -> ReadingsT:
 
 
 @dataclass(frozen=True)
-class SidePanel:
+class SidePanel(Generic[PanelT]):
     """A panel in the hand of one side.
 
     Attributes:
@@ -127,7 +128,7 @@ class SidePanel:
         problems: why there is no such panel.
     """
 
-    panel: Panel | PinPanel | None
+    panel: PanelT | None
     document: Document
     mirrored: bool = False
     problems: tuple[Problem, ...] = ()
@@ -151,7 +152,7 @@ class SideDirections:
     in_two: bool | float | Literal["as needed"] = False
 
 
-def directions_of_side(file: RingFile | CupFile, on: SidePanel) -> SideDirections:
+def directions_of_side(file: RingFile | CupFile, on: SidePanel[Panel] | SidePanel[PinPanel]) -> SideDirections:
     """Return a job's directions on one side; given for the panel's own side, they are mirrored for the other."""
     toward, turn, wire, offset = file.aim.toward, file.turn, file.wire, file.seat_offset or (0.0, 0.0)
     if on.mirrored:
@@ -176,9 +177,7 @@ def _sought(file: RingFile | CupFile, toward: float | None) -> Sought | None:
     return Sought(tuple((aim.at or {"this_seat": 1.0}).items()), aim.tilt, toward, within, aside)
 
 
-def panel_of_side(
-    panel: Panel | PinPanel, document: Document, side: Side, library: Library, job: Document
-) -> SidePanel:
+def panel_of_side(panel: PanelT, document: Document, side: Side, library: Library, job: Document) -> SidePanel[PanelT]:
     """Return the panel for a side of the vehicle, seen from the front.
 
     Args:
@@ -188,9 +187,8 @@ def panel_of_side(
         library: where another panel is looked up.
         job: the job's file, which asks for the side.
     """
-    seen = view_pins_from_front(panel) if isinstance(panel, PinPanel) else view_from_front(panel)
     if side == panel.side:
-        return SidePanel(seen, document)
+        return SidePanel(_from_front(panel), document)
     if panel.other_side is None:
         what = (
             f"the {side} side is asked for, but {panel.name} was measured on the {panel.side} and says nothing of the "
@@ -199,15 +197,26 @@ def panel_of_side(
         return SidePanel(None, document, problems=(job.problem(("sides",), what),))
     name = panel.other_side.as_
     if name not in ("mirrored", "same"):
-        return _measured_panel(name, document, side, library, pins=isinstance(panel, PinPanel))
-    if isinstance(seen, PinPanel):
-        return SidePanel(mirror_pins(seen, side), document, mirrored=True)
-    other = mirror_panel(seen, side) if name == "mirrored" else keep_fixings(seen, side)
-    return SidePanel(other, document, mirrored=True)
+        return _measured_panel(name, document, side, library, panel)
+    return SidePanel(_other_side(panel, side, name), document, mirrored=True)
 
 
-def _measured_panel(name: str, document: Document, side: Side, library: Library, *, pins: bool) -> SidePanel:
-    """Return the panel that was measured on that side."""
+def _from_front(panel: PanelT) -> PanelT:
+    if isinstance(panel, PinPanel):
+        return view_pins_from_front(panel)
+    return view_from_front(panel)
+
+
+def _other_side(panel: PanelT, side: Side, name: str) -> PanelT:
+    """Return the panel in a mirror, or with the same fixings and all else in a mirror."""
+    if isinstance(panel, PinPanel):
+        return mirror_pins(view_pins_from_front(panel), side)
+    seen = view_from_front(panel)
+    return mirror_panel(seen, side) if name == "mirrored" else keep_fixings(seen, side)
+
+
+def _measured_panel(name: str, document: Document, side: Side, library: Library, here: PanelT) -> SidePanel[PanelT]:
+    """Return the panel that was measured on that side, of the same sort as the one here."""
     trail = ("other_side",)
     try:
         loaded = library.get("panel", name, document.spot(trail)[0])
@@ -215,13 +224,11 @@ def _measured_panel(name: str, document: Document, side: Side, library: Library,
         return SidePanel(None, document, problems=tuple(document.problem(trail, p.what) for p in error.problems))
     if loaded.value is None or loaded.document is None:
         return SidePanel(None, document, problems=loaded.problems)
-    if isinstance(loaded.value, PinPanel) is not pins:
-        other, this = ("an opening", "pins") if pins else ("pins", "an opening")
+    if isinstance(loaded.value, PinPanel) is not isinstance(here, PinPanel):
+        other, this = ("an opening", "pins") if isinstance(here, PinPanel) else ("pins", "an opening")
         what = f"{name} has {other} and this panel has {this}; they are no two sides of one vehicle"
         return SidePanel(None, document, problems=(document.problem(trail, what),))
     if loaded.value.side != side:
         what = f"{name} was measured on the {loaded.value.side}, so it is not the {side} side of this one"
         return SidePanel(None, document, problems=(document.problem(trail, what),))
-    there = loaded.value
-    seen = view_pins_from_front(there) if isinstance(there, PinPanel) else view_from_front(there)
-    return SidePanel(seen, loaded.document, mirrored=True)
+    return SidePanel(_from_front(loaded.value), loaded.document, mirrored=True)
