@@ -178,7 +178,7 @@ def _further(side: SideAim) -> Iterator[tuple[str, str]]:
     kept = [row for row in beyond if _keeps(row)]
     if kept:
         best = kept[-1]
-        where = f"{best.tilt:g}° at a height of {side.job.units(_height(best), 1)}"
+        where = f"{best.tilt:g}° at a height of {side.job.units(round(_height(best), 1))}"
         yield "steeper", f"{where} keeps every clearance{_ear(best)}"
     missed = next((row for row in beyond if not _keeps(row)), None)
     if missed is not None:
