@@ -88,8 +88,8 @@ def test_a_chamfer_at_the_bed_is_held_by_the_bed():
 
 def test_what_needs_support_is_told_from_what_sags():
     sags, falls = overhang(flaring(60.0, 10.0, 69.0))[0], overhang(flaring(60.0, 10.0, 71.0))[0]
-    assert sags.advice == "it sags over 10.0 of height; let the slicer support it there, and clean it afterwards"
-    assert falls.advice == "its first lines fall; let the slicer support it there, and clean it afterwards"
+    assert sags.advice == "let the slicer support it there and clean it afterwards: it sags over 10.0 of height"
+    assert falls.advice == "let the slicer support it there and clean it afterwards: its first lines fall"
 
 
 @pytest.mark.parametrize(("juts", "verdict"), [(0.78, PASS), (0.82, WARN)])
