@@ -15,7 +15,7 @@ from pydantic import BaseModel
 from mounts.load.models.job import Job
 from mounts.write.output import Wish
 
-NOT_OF_THE_PART = {"file", "places", "glyphs"}  # where values stand, and a font that belongs to the program
+NOT_OF_THE_PART = {"file", "digest", "places", "glyphs"}  # the file, where values stand in it, the program's font
 
 
 def key_of(job: Job, wish: Wish, program: str) -> str:

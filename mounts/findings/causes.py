@@ -64,6 +64,15 @@ def causes(seen: Sequence[Seen], *verdicts: Verdict) -> tuple[Cause, ...]:
     return tuple(sorted(gathered, key=lambda cause: -order.index(cause.worst.finding.verdict)))
 
 
+def count_causes(faults: Sequence[Cause], tasks: Sequence[Cause]) -> str:
+    """Return how many faults, warnings and tasks there are, in words; empty without any."""
+    warned = sum(cause.worst.finding.verdict is Verdict.WARN for cause in faults)
+    counts = [(len(faults) - warned, "fault"), (warned, "warning")]
+    said = [f"{count} {name}{'s' * (count > 1)}" for count, name in counts if count]
+    said += [f"{len(tasks)} thing{'s' * (len(tasks) > 1)} to do by hand"] if tasks else []
+    return ", ".join(said)
+
+
 def _key(finding: Finding) -> tuple[str, ...]:
     """Return what findings of one cause share: the change that mends them, else their code."""
     if finding.change:

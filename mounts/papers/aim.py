@@ -27,30 +27,6 @@ def listener_levels(made: Made) -> tuple[ListenerLevel, ...]:
     return evaluate_listener(seat.frame, find_listeners(job.panel, job.uncertainty("ears")))
 
 
-def aim_value(made: Made) -> tuple[str, ...]:
-    """Return what the aim brings to each listener, against a speaker that lies flat on the face."""
-    job = made.job
-    if not isinstance(job, SpeakerJob):
-        return ()
-    found = listener_levels(made)
-    if not found:
-        return ("The distances to the ears were not measured, so nobody knows what this aim is worth.",)
-    return tuple(_value_lines(job, one) for one in found)
-
-
-def _value_lines(job: SpeakerJob, one: ListenerLevel) -> str:
-    speed = speed_of_sound(CABIN)
-    straight = abs(one.angle - one.flat) < 0.5
-    said = f"{one.listener.seat}: {one.path:.0f} away, {one.angle:.0f}° off the axis"
-    said += "; it looks straight out of the face" if straight else f"; flat on the face it would be {one.flat:.0f}°"
-    here, flat = level_loss(job.speaker, one.angle, speed), level_loss(job.speaker, one.flat, speed)
-    if not here:
-        return f"{said}."
-    top = frequency_text(listed_frequencies(job.speaker)[-1])
-    beside = "" if straight else f", flat {flat[-1]:.1f} dB"
-    return f"{said}. Lost there at {top}: {here[-1]:.1f} dB{beside} (estimate)."
-
-
 def tuner_blocks(parts: Sequence[Chapter]) -> tuple[Block, ...]:
     """Return the sheet for whoever sets up the amplifier; nothing where no ear was measured."""
     if not any(one.paths for one in parts):
@@ -75,7 +51,7 @@ def tuner_blocks(parts: Sequence[Chapter]) -> tuple[Block, ...]:
                 "estimate, good up to about the frequency at which the cone breaks up.",
             )
         ),
-        WritingSpace("Set, on", 4),
+        WritingSpace("Set, on", 2),
     )
 
 
@@ -123,7 +99,7 @@ def loss_rows(made: Made) -> tuple[tuple[str, ...], ...]:
 
 def _losses(parts: Sequence[Chapter]) -> TableBlock:
     rows = tuple(row for one in parts for row in one.losses)
-    return TableBlock(("heard at", "mount", "off axis", "if flat", "lost, dB"), rows, (2.4, 3.6, 1.3, 1.3, 5.5))
+    return TableBlock(("heard at", "mount", "off axis", "if flat", "lost, dB"), rows, (2.0, 3.2, 1.2, 1.1, 6.6))
 
 
 def _name_seat(made: Made) -> str:

@@ -17,6 +17,9 @@ if TYPE_CHECKING:
     from mounts.made import Made
 
 
+LEGENDS = 6  # marks that a picture explains
+
+
 @dataclass(frozen=True, slots=True)
 class Source:
     """Input of a writer.
@@ -26,6 +29,7 @@ class Source:
         part: part with its solid.
         pose: how it lies on the printer's bed, which files for the slicer are written in.
         marks: places in the panel frame, mm, that a picture numbers.
+        legend: what is at each of them.
         made: the job, plan and checks behind the part; None for a part without a job of its own.
     """
 
@@ -33,6 +37,7 @@ class Source:
     part: Part
     pose: Pose
     marks: Sequence[Vector] = ()
+    legend: Sequence[str] = ()
     made: Made | None = None
 
 
@@ -75,7 +80,11 @@ def png_of(source: Source) -> bytes:
     """Return the picture of a part."""
     from mounts.write.picture import png_bytes
 
-    return png_bytes(source.part, marks=source.marks, caption=source.title)
+    names = source.made.kind.review().papers.points(source.made.job) if source.made else {}
+    legend = [f"{number} {text}" for number, text in enumerate(source.legend[:LEGENDS], 1)]
+    more = len(source.legend) - LEGENDS
+    legend += [f"and {more} more: report.json has them in this order"] if more > 0 else []
+    return png_bytes(source.part, marks=source.marks, caption=source.title, names=names, legend=legend)
 
 
 def _dxf(source: Source) -> bytes:

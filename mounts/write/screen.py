@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from textwrap import wrap
 from typing import TYPE_CHECKING
 
-from mounts.findings.causes import Cause, Seen, causes, seen_findings, tightest_passes
+from mounts.findings.causes import Cause, Seen, causes, count_causes, seen_findings, tightest_passes
 from mounts.findings.report import Estimate, Finding, Report, Verdict
 from mounts.findings.wording import value_with_limit
 from mounts.geometry.ties import decimals
@@ -161,12 +161,8 @@ def _rest(page: Text, report: Report, done: Done, width: int) -> None:
 def _counted(report: Report, faults: Sequence[Cause], tasks: Sequence[Cause]) -> str:
     """Return what was not measured, and how many causes and tasks there are, in words."""
     missing = list(dict.fromkeys(path for part in report.parts for path in part.not_measured))
-    warned = sum(cause.worst.finding.verdict is Verdict.WARN for cause in faults)
-    counts = [(len(faults) - warned, "fault"), (warned, "warning")]
-    said = [f"{count} {name}{'s' * (count > 1)}" for count, name in counts if count]
-    said += [f"{len(tasks)} thing{'s' * (len(tasks) > 1)} to do by hand"] if tasks else []
     unread = [f"not measured: {', '.join(dict.fromkeys(map(_short, missing)))}"] if missing else []
-    return "; ".join([*unread, *([", ".join(said)] if said else [])])
+    return "; ".join(filter(None, (*unread, count_causes(faults, tasks))))
 
 
 def _headline(page: Text, report: Report, said: str, width: int) -> None:

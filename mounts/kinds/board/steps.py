@@ -50,7 +50,7 @@ def _cut(job: BoardJob, plan: BoardPlan) -> Iterator[WorkStep]:
         yield WorkStep(f"Round both edges of {join_words(s.name for s in plan.slots)} to {plan.slots[0].radius:g}.")
     if any(foot.sunk for foot in plan.feet):
         yield WorkStep(f"Countersink the feet's holes from above, {plan.feet[0].head:g} wide.")
-    yield WorkStep("Break all other edges. Take the sizes of the sheet “Check the print”.")
+    yield WorkStep("Break all other edges. Take the sizes of the sheet “Check the cut part”.")
     if job.wrap is not None:
         yield from _wrapping(job, plan)
     if plan.feet[0].hole:

@@ -70,7 +70,7 @@ def _cut(job: RingJob, plan: FlatPlan) -> Iterator[WorkStep]:
         "cut along its full lines. Drill the holes before you cut the outside.",
         "Clamp the sheet; eye and ear protection; dust mask. A router takes it in several passes.",
     )
-    yield WorkStep("Break all edges. Take the five sizes of the sheet “Check the print”.")
+    yield WorkStep("Break all edges. Take the sizes of the sheet “Check the cut part”.")
     recess = recess_for(job, fastening_of(job))
     if recess:
         yield WorkStep(

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Iterator
 
+from mounts.kinds.ring.drawings import joined_calipers
 from mounts.kinds.ring.halves.values import Split
 from mounts.kinds.ring.papers import before_ring
 from mounts.kinds.ring.values import RingPlan
@@ -58,6 +59,11 @@ def join_steps(made: Made[RingJob, RingPlan]) -> Iterator[WorkStep]:
         "The laps are part of the seal. Wipe the seat and the groove clean before it skins; let it cure as its maker "
         "says.",
     )
+    sizes = join_words(f"{one.what} {one.least:.1f} to {one.most:.1f}" for one in joined_calipers(job, made.plan))
+    if sizes:
+        yield WorkStep(
+            f"Measure what only the joined ring shows: {sizes}.", "Before the sealant has cured it can be moved."
+        )
 
 
 def _screws(split: Split, screw: Screw | None) -> str:
