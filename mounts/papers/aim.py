@@ -42,16 +42,14 @@ def tuner_blocks(parts: Sequence[Chapter]) -> tuple[Block, ...]:
         _losses(parts),
         Bullets(
             (
-                "Delay the nearer mounts by these figures so that all arrive with the furthest. "
-                "Measure, then trust the "
-                "measurement more than this sheet.",
+                "Delay the nearer mounts by these figures so that all arrive with the furthest. Measure, then trust "
+                "the measurement more than this sheet.",
                 "“Louder” comes from distance alone; lower the nearer mount's level by it as a beginning.",
-                "Losses are those of a stiff round piston in an endless wall (2 J1(x)/x). Real cones "
-                "and doors differ: an "
-                "estimate, good up to about the frequency at which the cone breaks up.",
+                "Losses are those of a stiff round piston in an endless wall (2 J1(x)/x). Real cones and doors differ: "
+                "an estimate, good up to about the frequency at which the cone breaks up.",
             )
         ),
-        WritingSpace("Set, on", 2),
+        WritingSpace("Set, on"),
     )
 
 
@@ -66,7 +64,7 @@ def _delays(parts: Sequence[Chapter]) -> TableBlock:
     rows = [
         (
             one.path.seat,
-            one.path.mount,
+            _shorten(one.path.mount, parts),
             f"{one.path.length:.0f}",
             f"{one.time_ms:.2f}",
             f"{one.delay_ms:.2f}",
@@ -98,8 +96,15 @@ def loss_rows(made: Made) -> tuple[tuple[str, ...], ...]:
 
 
 def _losses(parts: Sequence[Chapter]) -> TableBlock:
-    rows = tuple(row for one in parts for row in one.losses)
-    return TableBlock(("heard at", "mount", "off axis", "if flat", "lost, dB"), rows, (2.0, 3.2, 1.2, 1.1, 6.6))
+    rows = tuple((seat, _shorten(mount, parts), *rest) for one in parts for seat, mount, *rest in one.losses)
+    head = ("heard at", "mount", "off axis", "if flat", "lost, dB")
+    return TableBlock(head, rows, (2.0, 3.2, 1.2, 1.1, 6.6), small=True)
+
+
+def _shorten(mount: str, parts: Sequence[Chapter]) -> str:
+    """Return a mount's name without its job's, where all are of one job."""
+    job = parts[0].job
+    return mount.removeprefix(f"{job} ") if all(one.job == job for one in parts) else mount
 
 
 def _name_seat(made: Made) -> str:

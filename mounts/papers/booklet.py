@@ -118,7 +118,7 @@ def _own(group: Parts) -> Iterator[PaperSheet]:
         blocks = sheet.blocks
         if not number and len(group) > 1:
             one, other = (name.upper() for name in names)
-            words = f"{one} is drawn, {other} is its mirror image; what is otherwise on {other} stands in brackets."
+            words = f"{one} is drawn, {other} is its mirror image; what differs on {other} stands in brackets."
             blocks = (Paragraph(words), *blocks)
         title = part_title(", ".join(names), group[0].chapter.job)
         yield replace(sheet, blocks=blocks, part=title, sides=_sides(group), warning=_with_warning(group))
@@ -217,7 +217,7 @@ def _tuner(parts: Parts) -> Iterator[PaperSheet]:
     if blocks:
         unknown = [one.name for one in chapters if one.unheard]
         more = (Paragraph(f"Ears not measured, so not in these tables: {join_words(unknown)}."),) if unknown else ()
-        yield PaperSheet("Tuner's sheet", (*blocks, *more))
+        yield PaperSheet("Tuner's sheet", (*blocks, *more), sides=_sides(parts))
 
 
 def _rename(one: BookletEntry) -> Drawing:

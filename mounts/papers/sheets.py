@@ -18,6 +18,7 @@ from mounts.papers.section import section_view
 from mounts.papers.values import WRITE, Block, Bullets, PaperSheet, Paragraph, Sign, TableBlock, ViewFigure
 
 COOL = "Let the part cool for an hour. "
+IF_OFF = "If one is off, set the printer right and print again; sanding mends nothing"
 NOT_OK = "NOT OK: do not use"
 FRONT_HIGH, CUT_HIGH, BACK_HIGH = 96.0, 110.0, 84.0  # most mm that a view takes on its page
 MEANS = {
@@ -71,7 +72,7 @@ def check_sheet(made: Made) -> PaperSheet:
                 f"{'' if cut else 'Let the part cool for an hour. '}A caliper, mm. Numbers are those on the drawing."
             ),
             TableBlock(head, rows, (0.7, 2.6, 4.9, 1.7, 2.8, 1.8), strong=(0, 3)),
-            *(() if cut else (Paragraph("If one is off", "strong"), Bullets(tuple(_remedies(made))))),
+            *(() if cut else (Paragraph(IF_OFF, "strong"), Bullets(tuple(_remedies(made))))),
         ),
         part_title(made.job.part, made.job.name),
         _page_warning(made),
@@ -83,4 +84,3 @@ def _remedies(made: Made) -> Iterator[str]:
         found = next((n for n, c in zip(NUMBERS, caliper_checks(made), strict=False) if c.sign is sign), None)
         if found:
             yield f"{found}: {text}"
-    yield "Within “still good” it fits. Outside it, set the printer right and print again; sanding mends nothing."

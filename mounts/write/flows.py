@@ -20,15 +20,15 @@ LEAST_TEXT = 8 / POINT  # mm: nothing on a page is smaller than 8 points
 SIZES = {
     "title": (7.0, STRONG),
     "head": (4.6, STRONG),
-    "body": (3.7, FACE),
-    "strong": (3.7, STRONG),
+    "body": (3.5, FACE),
+    "strong": (3.5, STRONG),
     "small": (3.0, FACE),
 }
-CELL, SMALL = 3.4, 2.9  # letters in a table, mm
+CELL, SMALL = 3.3, 2.9  # letters in a table, mm
 _LEADING = 1.3
 _MOST = 16  # lines of one text, so that none is longer than a page; the whole of it stands in the job's file
 _BOX = 4.4  # mm, a box to tick
-_STEP, _NOTE, _TITLE = 3.8, 3.1, 3.4  # letters of a step, of its note, and of a view's title, mm
+_STEP, _NOTE, _TITLE = 3.6, 3.0, 3.4  # letters of a step, of its note, and of a view's title, mm
 _WORD = 8.0  # letters of a verdict, mm
 _JPEG = b"\xff\xd8\xff"  # what a file of that kind begins with
 _PICTURE = 760  # pixels across a picture as it is printed: 150 dpi at most
@@ -96,7 +96,7 @@ def heading_flow(title: str, part: str, warning: str, width: float) -> Flow:
 def verdict_flow(block: values.VerdictBox, width: float) -> Flow:
     """Return a verdict in a heavy frame, white on black when it is grave: the word, and what it means beside it."""
     column = text_width(block.word, _WORD, STRONG) + 12
-    lines = broken_lines(block.text, 3.8, width - column - 4, STRONG)
+    lines = broken_lines(block.text, 3.6, width - column - 4, STRONG)
     high = max(14.0, _high(lines) + 5.0)
 
     def ink(canvas: Any) -> None:

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
-from textwrap import fill
+from textwrap import fill, wrap
 from typing import TYPE_CHECKING, Literal
 
 if TYPE_CHECKING:
@@ -17,7 +17,7 @@ if TYPE_CHECKING:
     from mounts.made import Made
 
 
-LEGENDS = 6  # marks that a picture explains
+LEGENDS, LETTERS = 5, 66  # marks that a picture explains, and letters in a line of that
 
 
 @dataclass(frozen=True, slots=True)
@@ -81,7 +81,8 @@ def png_of(source: Source) -> bytes:
     from mounts.write.picture import png_bytes
 
     names = source.made.kind.review().papers.points(source.made.job) if source.made else {}
-    legend = [f"{number} {text}" for number, text in enumerate(source.legend[:LEGENDS], 1)]
+    said = enumerate(source.legend[:LEGENDS], 1)
+    legend = [line for k, text in said for line in wrap(f"{k} {text}", LETTERS, subsequent_indent="  ")]
     more = len(source.legend) - LEGENDS
     legend += [f"and {more} more: report.json has them in this order"] if more > 0 else []
     return png_bytes(source.part, marks=source.marks, caption=source.title, names=names, legend=legend)

@@ -31,6 +31,10 @@ _CAP = _TEXT * CAP_HEIGHT
 _ROW, _FIRST = 6.0, 4.0  # mm from row to row of sizes, and from the view to the first
 _COLUMNS = (45.0, 38.0, 32.0)  # mm of a margin with callouts; a narrower one where the view gets larger by it
 _LINE = _TEXT * _LEADING
+_INSIDE, _BEYOND = (
+    5.0,
+    6.0,
+)  # mm that arrows take beside a figure inside its size, and how far beyond it one stands outside
 _TAG = _TEXT + 0.9  # letters of a tag, mm
 _PLACES = (0.5, 0.3, 0.7, 0.18, 0.82)  # along a size's line, where its figure may stand, the best first
 
@@ -53,6 +57,7 @@ def lay_out(view: Drawing, width: float, most: float) -> tuple[Drawing, str]:
     scale, column, shared = max(ways, key=lambda way: (way[0], way[1]))
     left, right, foot, head = _edges(view, shared, column)
     across, up = ((b - a) * scale for a, b in zip(view.box[:2], view.box[2:], strict=True))
+    head = max(head, _over(view, scale) - up)
     tallest = max(_tall([one for one in shared if one.side == side], column) for side in (-1, 1))
     height = min(most, max(foot + up + head, tallest))
     corner = (left + (width - left - right - across) / 2, foot + (height - foot - head - up) / 2)
@@ -64,7 +69,10 @@ def lay_out(view: Drawing, width: float, most: float) -> tuple[Drawing, str]:
     lines = [PenLine(ends, Pen(0.15)) for ends in leaders]
     box = (*place.at(view.box[:2]), *place.at(view.box[2:]))
     sizes = [
-        found for item in view.items if isinstance(item, Dimension) for found in _dimension(item, box, place, busy)
+        found
+        for item in view.items
+        if isinstance(item, Dimension)
+        for found in _dimension(item, box, place, busy, page)
     ]
     ends = [dot(place.at(one.at)) for one in shared]
     words = f"{scale:g} : 1" if scale >= 1 else f"1 : {1 / scale:g}"
@@ -122,6 +130,18 @@ def _edges(view: Drawing, callouts: Sequence[Callout], column: float) -> tuple[f
     return left, right, foot, _FIRST + _ROW * max([0, *rows["u"]]) + max(tags, default=0.0)
 
 
+def _over(view: Drawing, scale: float) -> float:
+    """Return how far above the view's foot the figures of short upright sizes reach, which stand beyond their lines."""
+    reaches = [0.0]
+    for item in view.items:
+        if isinstance(item, Dimension) and item.along == "v":
+            low, high = sorted((item.one[1], item.other[1]))
+            need = text_width(item.text, _TEXT)
+            if (high - low) * scale <= need + _INSIDE:
+                reaches.append((high - view.box[1]) * scale + _BEYOND + need + 1.0)
+    return max(reaches)
+
+
 def _scale(view: Drawing, callouts: Sequence[Callout], room: tuple[float, float], column: float) -> float:
     """Return the largest usual scale at which the view and all that stands beside it fit."""
     left, right, foot, head = _edges(view, callouts, column)
@@ -130,7 +150,9 @@ def _scale(view: Drawing, callouts: Sequence[Callout], room: tuple[float, float]
     return next((one for one in SCALES if one <= most + 1e-9), most)
 
 
-def _dimension(size: Dimension, box: Box, place: ViewPlacement, busy: Sequence[Segment]) -> Iterator[Primitive]:
+def _dimension(
+    size: Dimension, box: Box, place: ViewPlacement, busy: Sequence[Segment], page: Box
+) -> Iterator[Primitive]:
     """Yield extension lines, the dimension line with its arrows, and the number on it, where no leader runs.
 
     Args:
@@ -138,6 +160,7 @@ def _dimension(size: Dimension, box: Box, place: ViewPlacement, busy: Sequence[S
         box: the view's on paper.
         place: the view's placement.
         busy: leaders and tags.
+        page: the paper.
     """
     out = _FIRST + _ROW * (abs(size.row) - 1)
     upright = size.along == "v"
@@ -154,7 +177,7 @@ def _dimension(size: Dimension, box: Box, place: ViewPlacement, busy: Sequence[S
         yield PenLine((put(along, across), put(along, past)), Pen(0.13))
     first, last = (end[1 if upright else 0] for end in ends)
     need = text_width(size.text, _TEXT)
-    inside = last - first > need + 5.0
+    inside = last - first > need + _INSIDE
     more = 0.0 if inside else 5.0
     yield PenLine((put(first - more, level), put(last + more, level)))
     turn = 90.0 if upright else 0.0
@@ -163,14 +186,15 @@ def _dimension(size: Dimension, box: Box, place: ViewPlacement, busy: Sequence[S
     tried = (
         [first + (last - first) * part for part in _PLACES]
         if inside
-        else [last + 6.0 + need / 2, first - 6.0 - need / 2]
+        else [last + _BEYOND + need / 2, first - _BEYOND - need / 2]
     )
     tried = [at for at in tried if not inside or min(at - first, last - at) > need / 2 + 2.4] or tried[:1]
     half = need / 2 + 0.6
 
     def free(at: float) -> bool:
         corners = put(at - half, level - _TEXT / 2), put(at + half, level + _TEXT / 2)
-        return not any(_meets(one, corners) for one in busy)
+        on_page = all(page[0] <= x <= page[2] and page[1] <= y <= page[3] for x, y in corners)
+        return on_page and not any(_meets(one, corners) for one in busy)
 
     middle = next(filter(free, tried), tried[0])
     yield DrawnText(size.text, put(middle, level), _CAP, "middle", turn=turn, on_paper=True)

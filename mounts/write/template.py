@@ -10,7 +10,8 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from typing import Any
 
-from mounts.design.drawing import Drawing
+from mounts.design.drawing import Drawing, Note, bound_width
+from mounts.geometry.polyline import Box
 from mounts.write.drawing_pdf import draw_pdf, inked_box, outline_path
 from mounts.write.text_shaping import shape_text
 from mounts.write.tiles import OVERLAP, SHEETS, STRIP, USABLE, Paper, Tile, TileGrid, lay_tiles
@@ -32,7 +33,7 @@ _TITLE, _ORDER, _CAPTION = 5.0, 3.4, 2.9  # size of letters in mm
 _UP = 6.0
 _LEADING = 1.35
 _MAP = 30.0  # width that the map of the sheets takes in the heading
-_ASIDE = 8.0  # mm of the heading's width that UP takes beside the map
+_ASIDE = 20.0  # mm of the heading's width that UP takes beside the map
 _MOST = 24  # lines in the heading; beyond that the field would not hold the bar
 _PRINT = "Print at 100 %, without “fit to page”. Then measure both bars: each is 100 mm."
 _JOIN = "Cut one sheet along its dotted line, lay it on its neighbour so that the crosses meet, and tape."
@@ -151,14 +152,23 @@ def _draw_field(canvas: Any, drawing: Drawing, layout: TileGrid, tile: Tile) -> 
     width, height = layout.field
     canvas.saveState()
     canvas.translate(STRIP, STRIP)
-    window = canvas.beginPath()
-    window.rect(0, 0, width, height)
-    canvas.clipPath(window, stroke=0)
+    path = canvas.beginPath()
+    path.rect(0, 0, width, height)
+    canvas.clipPath(path, stroke=0)
     if len(layout.tiles) > 1:
         _draw_joints(canvas, layout, tile)
     canvas.translate(-tile.corner[0], -tile.corner[1])
-    draw_pdf(canvas, drawing.items)
+    x, y = tile.corner
+    window = (x, y, x + width, y + height)
+    draw_pdf(canvas, [item for item in drawing.items if not isinstance(item, Note) or _shows(window, item)])
     canvas.restoreState()
+
+
+def _shows(window: Box, note: Note) -> bool:
+    """Return whether a note's place lies in a sheet's window, or so near it that some of the note does."""
+    half = (bound_width(note.text, note.height) / 2, note.height / 2)
+    reach = half[::-1] if note.turn % 180 else half
+    return all(window[k] - reach[k] <= note.at[k] <= window[k + 2] + reach[k] for k in (0, 1))
 
 
 def _draw_joints(canvas: Any, layout: TileGrid, tile: Tile) -> None:

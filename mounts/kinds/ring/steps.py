@@ -6,7 +6,7 @@ from collections.abc import Iterable, Iterator
 
 from mounts.kinds.ring.base import fastening_of, recess_for
 from mounts.kinds.ring.halves.steps import JOIN, half_print_steps, join_steps, refer_after, refer_before
-from mounts.kinds.ring.papers import base_gasket, before_ring, hardware, torque_words
+from mounts.kinds.ring.papers import base_gasket, before_ring, hardware, torque_words, trim_on
 from mounts.kinds.ring.values import FlatPlan, Ring, RingPlan
 from mounts.load.models.fastener import Manner
 from mounts.load.models.job_kinds import RingJob
@@ -162,7 +162,7 @@ def _fit(job: RingJob, plan: Ring) -> Iterator[WorkStep]:
     if job.gaskets.trim is not None and plan.collar is not None:
         yield WorkStep("Foam onto the collar's rim, joint at the top; it must touch the trim all round.")
     yield WorkStep(
-        "All membranes, plugs and clips back as they were, damaged ones new. Trim on. Battery on.",
+        f"All membranes, plugs and clips back as they were, damaged ones new. {trim_on(job)}. Battery on.",
         "A door with a pressure sensor must be as tight as it was.",
     )
     yield WorkStep("Play it, quietly, then loud: nothing buzzes, nothing touches. Fill in the return sheet.")
