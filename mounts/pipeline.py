@@ -18,8 +18,7 @@ from mounts.findings.report import Estimate, Pose, Report
 from mounts.kernels import mesh
 from mounts.kernels.agreement import Agreement
 from mounts.kernels.part import Part
-from mounts.kinds.kind import JobT, Plan
-from mounts.kinds.table import kind_of, parts, plan
+from mounts.kinds.kind import JobT, Plan, kind_of, parts, plan
 from mounts.load.models.job import Job
 from mounts.made import Made
 from mounts.progress import report_stage

@@ -6,12 +6,12 @@ from collections.abc import Sequence
 from dataclasses import replace
 from pathlib import Path
 
-from mounts.checks.dummy import dummy_findings
+from mounts.checks.check import dummy_findings
 from mounts.errors import InputError
 from mounts.findings.report import Finding, PartReport, Pose, Report
 from mounts.kernels import mesh
 from mounts.kernels.part import Part
-from mounts.kinds.table import kind_of, parts
+from mounts.kinds.kind import kind_of, parts
 from mounts.load.models.job import Job
 from mounts.pipeline import build
 from mounts.shape.recipe import Scene
@@ -57,7 +57,9 @@ def write_dummies(jobs: Sequence[Job], out: Path, wish: Wish) -> tuple[Report, P
         for name, (part, pose, findings) in make_dummies(job).items():
             title = ", ".join(filter(None, (job.name, job.side, f"dummy, {name}")))
             own = solid_files(f"{job.side or NO_SIDE}.dummy-{name}", title, part, wish, pose)
-            reports.append(PartReport(f"{job.side} {name}".strip(), findings, pose=pose, files=tuple(own)))
+            reports.append(
+                PartReport(f"{job.side} {name}".strip(), findings, pose=pose, files=tuple(own), units=job.units)
+            )
             files |= own
     publish(folder, files)
     return Report(jobs[0].name, tuple(reports)), folder

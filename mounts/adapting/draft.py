@@ -8,8 +8,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from mounts.errors import InputError, Problem
-from mounts.load.catalogue.folders import FOLDERS, nearest_profiles, short_path
-from mounts.load.catalogue.shipped import shipped_library
+from mounts.load.catalogue.folders import FOLDERS, nearest_profiles, shipped_library, short_path
 from mounts.load.editing.template import format_scalar, set_schema_line
 from mounts.load.models.job import Job
 from mounts.load.models.job_kinds import SpeakerJob

@@ -58,7 +58,7 @@ def _said(found: Adaptation) -> Iterator[tuple[str, str]]:
     )
     done = "cut" if found.new[0].job.make == "cut" else "print"
     yield "again", f"{done} {counts}" if counts else "nothing: the old part serves as it is"
-    rows = size_rows(reprinted)
+    rows = size_rows(reprinted, found.report.units)
     sizes = [f"{row[0]} {row[1]} → {row[2]}" for row in rows[:SIZES]]
     sizes += [f"{len(rows) - SIZES} more"] if len(rows) > SIZES else []
     bought = [] if found.serves else bought_lines(found.sides)
@@ -75,6 +75,6 @@ def _sleeve_words(sleeve: Sleeve | NoSleeve | None) -> Iterator[str]:
         found = causes(seen_findings(report), Verdict.FAIL, Verdict.WARN, Verdict.DO)
         yield f"{verdict_word(report)}, print {sleeve.count} for the old cups, which stay where they are"
         for worst in [cause.worst.finding for cause in found][:GRAVEST]:
-            yield f"{worst.verdict.word} {worst.what} {value_with_limit(worst)} → {worst.advice}"
+            yield f"{worst.verdict.word} {worst.what} {value_with_limit(worst, report.units)} → {worst.advice}"
         if len(found) > GRAVEST:
             yield f"{len(found) - GRAVEST} more in its report.json"

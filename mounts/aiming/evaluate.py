@@ -6,16 +6,24 @@ from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import replace
 
 from mounts.aiming.values import AimReport, SideAim, TiltRow
-from mounts.design.listening.arrivals import arrivals, paths, speed_of_sound
-from mounts.design.listening.ears import Listener, find_listeners
-from mounts.design.listening.heard import ListenerLevel, clock_of, evaluate_listener, level_loss
+from mounts.design.listening import (
+    Listener,
+    ListenerLevel,
+    arrivals,
+    clock_of,
+    evaluate_listener,
+    find_listeners,
+    level_loss,
+    paths,
+    speed_of_sound,
+)
 from mounts.errors import InputError
 from mounts.findings.gap import Gap
 from mounts.findings.report import Finding, Verdict
 from mounts.geometry.frames import Vector
-from mounts.kinds.kind import Planned
+from mounts.kinds.kind import Planned, plan
 from mounts.kinds.speaker_kind import SpeakerKind, SpeakerSeat
-from mounts.kinds.table import plan
+from mounts.lengths import Units
 from mounts.load.models.job import AimAngles, Job
 from mounts.load.models.job_kinds import SpeakerJob
 from mounts.progress import report_stage
@@ -96,10 +104,12 @@ def _with_rows(side: SideAim, speed: float, steepest: float) -> SideAim:
     if not side.holds.tilts:
         return side
     rows = _rows(side, speed, steepest)
-    return replace(side, rows=rows, findings=tuple(_with_tilt(one, side.seat.tilt, rows) for one in side.findings))
+    return replace(
+        side, rows=rows, findings=tuple(_with_tilt(one, side.seat.tilt, rows, side.job.units) for one in side.findings)
+    )
 
 
-def _with_tilt(finding: Finding, own: float, rows: Sequence[TiltRow]) -> Finding:
+def _with_tilt(finding: Finding, own: float, rows: Sequence[TiltRow], units: Units) -> Finding:
     """Return a finding, one that no tried change mends with the nearest tilt that does."""
     if finding.verdict is Verdict.PASS or finding.change:
         return finding
@@ -107,7 +117,7 @@ def _with_tilt(finding: Finding, own: float, rows: Sequence[TiltRow]) -> Finding
     if not kept:
         return replace(finding, advice="no other tilt keeps it: take another height, or a smaller speaker")
     best = min(kept, key=lambda row: abs(row.tilt - own))
-    place = f"a tilt of {best.tilt:g}° at a height of {best.height:.1f}"
+    place = f"a tilt of {best.tilt:g}° at a height of {units(best.height or 0.0, 1)}"
     return replace(finding, advice=f"take {place}: a plan of that keeps these clearances")
 
 

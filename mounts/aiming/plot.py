@@ -10,11 +10,9 @@ import numpy as np
 
 from mounts.aiming.values import SideAim
 from mounts.design.drawing import Area, Drawing, DrawnText, Fill, Ink, Item, Pen, PenLine, spread
-from mounts.design.listening.heard import ListenerLevel, frequency_text
-from mounts.design.listening.piston import frequency_of, held_between, level_off_axis
+from mounts.design.listening import ListenerLevel, frequency_of, frequency_text, held_between, level_off_axis
 from mounts.geometry.frames import Array
-from mounts.geometry.outline import Point
-from mounts.geometry.polyline import rectangle_loop
+from mounts.geometry.outline import Point, rectangle_loop
 
 SIZE = (180.0, 112.0)
 FIELD = (20.0, 26.0, 138.0, 97.0)  # left, low, right, high
@@ -186,7 +184,8 @@ def _words(side: SideAim, piston: float, speed: float) -> Iterator[Item]:
     yield DrawnText(heading, (FIELD[0], SIZE[1] - 10.5), USUAL, ink=Ink.GREY)
     low, high = held_between(piston, speed)
     yield DrawnText(
-        f"Estimate: a rigid piston of {piston:.0f} mm in an endless flat baffle. A door is none; it holds from about "
+        f"Estimate: a rigid piston of {side.job.units.named(piston, 0)} in an endless flat baffle. A "
+"door is none; it holds from about "
         f"{round(low, -1):.0f} to {round(high, -1):.0f} Hz.",
         (FIELD[0], 7.0), SMALL, ink=Ink.GREY,
     )  # fmt: skip

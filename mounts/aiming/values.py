@@ -5,8 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from mounts.design.choice import Choice
-from mounts.design.listening.arrivals import Arrival
-from mounts.design.listening.heard import ListenerLevel
+from mounts.design.listening import Arrival, ListenerLevel
 from mounts.findings.gap import Gap
 from mounts.findings.report import Finding, Verdict
 from mounts.kinds.kind import Planned

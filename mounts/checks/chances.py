@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
-from mounts.design.clearance_chance import ReadingGap, chance_clear, worst_reading
+from mounts.design.clearances import ReadingGap, chance_clear, worst_reading
 from mounts.findings.compare import ROUNDING, state
 from mounts.findings.gap import Gap
 from mounts.findings.report import Finding, Verdict

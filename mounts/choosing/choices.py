@@ -9,8 +9,8 @@ from math import inf
 from mounts.choosing.trial import TrialPlace, Workshop, error_text, trial_job
 from mounts.errors import InputError
 from mounts.findings.report import Verdict
-from mounts.kinds.margin import Margin
-from mounts.kinds.table import kind_of
+from mounts.kinds.kind import kind_of
+from mounts.kinds.speaker_kind import Margin
 from mounts.load.models.job import AimAngles
 from mounts.load.models.job_kinds import SpeakerJob
 from mounts.load.models.pins import PinPanel

@@ -8,7 +8,7 @@ from textwrap import wrap
 
 from mounts.choosing.choices import Choices, Trial
 from mounts.choosing.trial import TrialPlace
-from mounts.kinds.room import AvailableRoom
+from mounts.kinds.speaker_kind import AvailableRoom
 from mounts.load.models.job_kinds import SpeakerJob
 from mounts.load.models.pins import PinPanel
 from mounts.load.models.speaker import Speaker

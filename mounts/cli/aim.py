@@ -8,8 +8,7 @@ from typing import TYPE_CHECKING
 import click
 
 from mounts.cli.following import following
-from mounts.cli.options import ALL, AS_JSON, IN_LIBRARY, OUT, Named, examples
-from mounts.cli.output import screen
+from mounts.cli.options import ALL, AS_JSON, IN_LIBRARY, OUT, Named, examples, screen
 
 if TYPE_CHECKING:
     from mounts.aiming.values import AimReport

@@ -8,8 +8,7 @@ from typing import TYPE_CHECKING, Literal
 
 import click
 
-from mounts.cli.options import ALL, AS_JSON, IN_LIBRARY, OUT, PAPER, Named, examples
-from mounts.cli.output import exit_code, show
+from mounts.cli.options import ALL, AS_JSON, IN_LIBRARY, OUT, PAPER, Named, examples, exit_code, show
 from mounts.write.formats import FORMATS
 
 if TYPE_CHECKING:
@@ -146,7 +145,7 @@ def _dummies(report: Report, folder: Path, *, as_json: bool) -> int:
 
 def _done(report: Report, folder: Path, name: str, jobs: Sequence[Job]) -> Done:
     """Return what was written, where to look first, and the next step."""
-    from mounts.kinds.table import kind_of
+    from mounts.kinds.kind import kind_of
     from mounts.write.screen import Done, next_step
 
     names = [file for part in report.parts for file in part.files] + list(report.files)

@@ -9,9 +9,8 @@ import numpy as np
 
 from mounts.design.drawing import Cross, Drawing, Layer, Note, Stroke
 from mounts.geometry.outline import Outline, circle, polygon
-from mounts.geometry.survey.ellipse import Ellipse, confidence_scale
 from mounts.geometry.survey.regular import BoltCircleFit, fit_bolt_circle
-from mounts.geometry.survey.survey import Survey, unadjusted_survey
+from mounts.geometry.survey.survey import Ellipse, Survey, confidence_scale, unadjusted_survey
 from mounts.load.models.limits import Limits
 from mounts.load.models.panel import Panel, SurveyedPanel
 from mounts.load.models.pins import PinPanel

@@ -117,6 +117,12 @@ ROWS = (
     ),
     Row("pattern.other-side", "readings taken on the other side against the pattern used there", PROOF, MOST),
     Row("panel.hole", "the panel's holes against what the hardware needs", HANDWORK),
+    Row(
+        "panel.hole-wide",
+        "a panel's hole read wider than the hardware holds in",
+        HANDWORK,
+        MOST,
+    ),
     Row("panel.grip", "the panel's sheet against what the hardware grips", FIT, BAND),
     Row("hole.position hole.place", "every hole's place read back from mesh and solid", PROOF, MOST),
     Row("hole.diameter", "every hole's diameter read back from mesh and solid", PROOF, TARGET),

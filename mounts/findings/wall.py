@@ -8,9 +8,9 @@ from math import inf
 from mounts.findings.codes import BOUNDS
 from mounts.findings.compare import SEARCHED, at_least
 from mounts.findings.report import Finding
-from mounts.findings.wording import enough
 from mounts.geometry.frames import Vector
 from mounts.identity import Pair
+from mounts.lengths import Units
 
 WORDS = {  # {0} and {1} are the two features
     "wall.base": "base thickness",
@@ -98,13 +98,12 @@ class Wall:
         """Name of the wall in words."""
         return WORDS.get(self.code, "wall, {0} to {1}").format(*self.between)
 
-    @property
-    def advice(self) -> str:
-        """Remedy when it is too thin, in words."""
+    def advice(self, units: Units = Units.MM) -> str:
+        """Return the remedy when it is too thin, in words."""
         text, missing = ADVICE.get(self.code, "{} more is needed"), self.limit - self.thickness
         if missing > self.gives:
             text = f"take {text.split(', ', 1)[1]}"
-        return text.format(*[enough(missing)] * 2)
+        return text.format(*[units.at_least(missing)] * 2)
 
     @property
     def bound(self) -> bool:
@@ -116,7 +115,7 @@ class Wall:
         """True if the thickness reaches its limit."""
         return self.thickness >= self.limit - SEARCHED
 
-    def finding(self) -> Finding:
+    def finding(self, units: Units = Units.MM) -> Finding:
         """Return the finding, with what to do about it when it is too thin."""
         return at_least(
             self.code,
@@ -127,5 +126,5 @@ class Wall:
             at=self.at,
             between=self.between,
             source=self.source,
-            advice=lambda: self.advice,
+            advice=lambda: self.advice(units),
         )

@@ -9,8 +9,7 @@ from typing import TYPE_CHECKING, Generic
 from mounts.design.drawing import Dimension
 from mounts.findings.report import Finding
 from mounts.geometry.frames import Array, Frame
-from mounts.geometry.outline import Point
-from mounts.geometry.polyline import Box
+from mounts.geometry.outline import Box, Point
 from mounts.kernels.part import Part
 from mounts.kinds.kind import J, P, Plan
 from mounts.load.models.job import Job

@@ -170,7 +170,8 @@ def _cover(title: str, parts: Parts) -> Iterator[Block]:
         yield from graves
     yield from passed_blocks(parts)
     yield Paragraph(
-        "In this order: cautions, hardware, template, the work with its drawings, return sheet. All sizes in mm.",
+        "In this order: cautions, hardware, template, the work with its drawings, return sheet. "
+        f"Plain sizes are {chapters[0].units.word}.",
         "small",
     )
 

@@ -45,8 +45,8 @@ def _view(made: Made, frame: Frame, title: str, told: Sequence[PlacedText]) -> D
     callouts = tuple(Callout((way * at[0], at[1]), text, _margin(way * at[0], box)) for at, text in told)
     named = made.kind.review().papers.points(made.job)
     sizes = (
-        Dimension((box[0], box[1]), (box[2], box[1]), "u", -1, f"{box[2] - box[0]:.1f}"),
-        Dimension((box[0], box[1]), (box[0], box[3]), "v", -1, f"{box[3] - box[1]:.1f}"),
+        Dimension((box[0], box[1]), (box[2], box[1]), "u", -1, made.job.units(box[2] - box[0], 1)),
+        Dimension((box[0], box[1]), (box[0], box[3]), "v", -1, made.job.units(box[3] - box[1], 1)),
     )
     above = 9.0 if any(abs(x) < ASIDE and 0 < y < v1 for x, y in named.values()) else 4.0
     twelve = Tag((min(max(0.0, u0), u1), v1), "12:00 ▲", (0.0, above))
@@ -68,4 +68,4 @@ def _measured(made: Made) -> Iterator[PlacedText]:
     for number, check in zip(NUMBERS, caliper_checks(made), strict=False):
         one, other = check.ends
         at = one if one[2] >= other[2] else other
-        yield (at[0], at[1]), f"{number} {check.what} {check.value:.1f}"
+        yield (at[0], at[1]), f"{number} {check.what} {made.job.units(check.value, 1)}"

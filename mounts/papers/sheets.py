@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from mounts.design.drawing import Callout
-from mounts.design.listening.ears import Listener
+from mounts.design.listening import Listener
 from mounts.findings.report import Verdict
 from mounts.geometry.frames import Vector
 from mounts.load.models.job_kinds import SpeakerJob
@@ -53,14 +53,21 @@ def _ear(made: Made) -> tuple[Vector, str] | None:
         return None
     listener: Listener = found[0].listener
     x, y, z = (a - b for a, b in zip(listener.ear, seat.frame.origin, strict=True))
-    return (x, y, z), f"to the ear: {found[0].path:.0f} away, {found[0].angle:.0f}° off the axis"
+    return (x, y, z), f"to the ear: {made.job.units(found[0].path, 0)} away, {found[0].angle:.0f}° off the axis"
 
 
 def check_sheet(made: Made) -> PaperSheet:
     """Return the sizes to take with a caliper, and what one that is off means."""
-    checks = caliper_checks(made)
+    checks, units = caliper_checks(made), made.job.units
     rows = tuple(
-        (number, check.what, check.how, f"{check.value:.1f}", f"{check.least:.1f} to {check.most:.1f}", WRITE)
+        (
+            number,
+            check.what,
+            check.how,
+            units(check.value, 1),
+            f"{units(check.least, 1)} to {units(check.most, 1)}",
+            WRITE,
+        )
         for number, check in zip(NUMBERS, checks, strict=False)
     )
     head = ("", "size", "how", "should be", "still good", "yours")
@@ -68,9 +75,7 @@ def check_sheet(made: Made) -> PaperSheet:
     return PaperSheet(
         "Check the cut part" if cut else "Check the print",
         (
-            Paragraph(
-                f"{'' if cut else 'Let the part cool for an hour. '}A caliper, mm. Numbers are those on the drawing."
-            ),
+            Paragraph(f"{'' if cut else COOL}A caliper, {units.word}. Numbers are those on the drawing."),
             TableBlock(head, rows, (0.7, 2.6, 4.9, 1.7, 2.8, 1.8), strong=(0, 3)),
             *(() if cut else (Paragraph(IF_OFF, "strong"), Bullets(tuple(_remedies(made))))),
         ),

@@ -8,6 +8,7 @@ from dataclasses import replace
 from mounts.findings.causes import Cause, Seen, causes, count_causes, seen_findings, tightest_passes
 from mounts.findings.report import PartReport, Report, Verdict
 from mounts.findings.wording import value_with_limit
+from mounts.lengths import Units
 from mounts.papers.entry import BookletEntry
 from mounts.papers.values import Block, Paragraph, TableBlock, VerdictBox
 from mounts.papers.wording import describe_reading, join_words
@@ -21,6 +22,11 @@ def read_together(parts: Sequence[BookletEntry]) -> tuple[Seen, ...]:
     several = len({one.chapter.job for one in parts}) > 1
     named = [(one.chapter.name if several else one.chapter.part, one.report) for one in parts]
     return seen_findings(Report("", tuple(replace(report, side=name) for name, report in named)))
+
+
+def _shared_units(parts: Sequence[BookletEntry]) -> Units:
+    """Return the units in which lengths of all parts are written."""
+    return Report("", tuple(one.report for one in parts)).units
 
 
 def count_words(seen: Sequence[Seen]) -> str:
@@ -61,10 +67,11 @@ def grave_blocks(parts: Sequence[BookletEntry]) -> Iterator[Block]:
     if found:
         several = len({one.chapter.job for one in parts}) > 1
         shares = (1.3, 3.4, 7.0, 2.4) if several else (1.3, 1.5, 8.2, 2.6)
-        yield TableBlock(("", "part", "what, and what to do", "value"), tuple(map(_row, found)), shares, strong=(0,))
+        rows = tuple(_row(cause, _shared_units(parts)) for cause in found)
+        yield TableBlock(("", "part", "what, and what to do", "value"), rows, shares, strong=(0,))
 
 
-def _row(cause: Cause) -> tuple[str, ...]:
+def _row(cause: Cause, units: Units) -> tuple[str, ...]:
     worst = cause.worst.finding
     names = [*dict.fromkeys(one.finding.what for one in cause.others if one.finding.what != worst.what)]
     more = f" and {len(names) - OTHERS} more" if len(names) > OTHERS else ""
@@ -75,7 +82,7 @@ def _row(cause: Cause) -> tuple[str, ...]:
         worst.verdict.word,
         ", ".join(filter(None, where)),
         f"{worst.what}{also}{f' → {remedy}' if remedy else ''}",
-        value_with_limit(worst),
+        value_with_limit(worst, units),
     )
 
 
@@ -84,6 +91,8 @@ def passed_blocks(parts: Sequence[BookletEntry]) -> Iterator[Block]:
     seen = read_together(parts)
     passed = sum(one.finding.verdict is Verdict.PASS for one in seen)
     if passed:
-        tight = [f"{one.finding.what} {value_with_limit(one.finding)}" for one in tightest_passes(seen, TIGHTEST)]
+        units = _shared_units(parts)
+        near = [one.finding for one in tightest_passes(seen, TIGHTEST)]
+        tight = [f"{one.what} {value_with_limit(one, units)}" for one in near]
         nearest = f", the tightest: {'; '.join(tight)}" if tight else ""
         yield Paragraph(f"{passed} checks passed{nearest}. report.json and --all have every one.", "small")

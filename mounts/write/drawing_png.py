@@ -9,8 +9,7 @@ from math import cos, hypot, radians, sin
 from typing import TYPE_CHECKING
 
 from mounts.design.drawing import LAYERS, Area, Drawing, DrawnText, Ink, Pen, PenLine, Primitive, Stroke, primitives
-from mounts.geometry.outline import Point
-from mounts.geometry.polyline import closed
+from mounts.geometry.outline import Point, closed
 from mounts.write.picture_font import load_font
 from mounts.write.text_shaping import plain_text, shape_text
 

@@ -9,8 +9,8 @@ from typing import Any
 
 from mounts.design.pattern import UNKNOWN, HolePattern, error_ellipse
 from mounts.geometry.outline import Outline, Point, circle
-from mounts.geometry.survey.ellipse import ONE
 from mounts.geometry.survey.regular import Regularity
+from mounts.geometry.survey.survey import ONE
 from mounts.load.parse.units import format_clock
 from mounts.write.picture_font import fit_text, load_font
 from mounts.write.text_shaping import plain_text, shape_text

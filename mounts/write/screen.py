@@ -12,6 +12,7 @@ from mounts.findings.causes import Cause, Seen, causes, count_causes, seen_findi
 from mounts.findings.report import Estimate, Finding, Report, Verdict
 from mounts.findings.wording import value_with_limit
 from mounts.geometry.ties import decimals
+from mounts.lengths import Units
 from mounts.write.text_shaping import plain_text
 
 if TYPE_CHECKING:
@@ -105,7 +106,7 @@ def _checked(page: Text, report: Report, done: Done, width: int) -> None:
     if faults or missing:
         page.append("\n")
     for cause in faults[: done.causes]:
-        _cause(page, cause, sides, width)
+        _cause(page, cause, sides, width, report.units)
     if len(faults) > done.causes:
         add_line(page, "", f"and {len(faults) - done.causes} more: {done.more_in}", width)
     if missing:
@@ -116,14 +117,16 @@ def _checked(page: Text, report: Report, done: Done, width: int) -> None:
     if tight:
         page.append("\n")
     for number, one in enumerate(tight):
-        add_line(page, "" if number else "tightest", _named(one, sides), width, value_with_limit(one.finding))
+        add_line(
+            page, "" if number else "tightest", _named(one, sides), width, value_with_limit(one.finding, report.units)
+        )
     if passed:
         others = f"{same} other{'s' * (same > 1)} as before; " if same else ""
         add_line(page, "", f"{passed} checks passed; {others}--all shows {done.every}", width)
     if tasks:
         page.append("\n")
     for task in tasks:
-        _cause(page, task, sides, width)
+        _cause(page, task, sides, width, report.units)
 
 
 def _new(seen: Sequence[Seen], before: Report | None) -> tuple[Seen, ...]:
@@ -198,10 +201,10 @@ def next_step(report: Report, command: str) -> str:
     return f"measure that, then: {command}" if word == "UNKNOWN" else ""
 
 
-def _cause(page: Text, cause: Cause, sides: tuple[str, ...], width: int) -> None:
+def _cause(page: Text, cause: Cause, sides: tuple[str, ...], width: int, units: Units) -> None:
     """Append one cause: its worst finding, what else it does, and what mends it."""
     worst = cause.worst.finding
-    add_line(page, worst.verdict.word, _named(cause.worst, sides), width, value_with_limit(worst))
+    add_line(page, worst.verdict.word, _named(cause.worst, sides), width, value_with_limit(worst, units))
     names = dict.fromkeys(plain_text(one.finding.what) for one in cause.others if one.finding.what != worst.what)
     if names:
         more = f" and {len(names) - OTHERS} more" if len(names) > OTHERS else ""

@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from mounts.design.drawing import Drawing, Note, bound_width
-from mounts.geometry.polyline import Box
+from mounts.geometry.outline import Box
 from mounts.write.drawing_pdf import draw_pdf, inked_box, outline_path
 from mounts.write.text_shaping import shape_text
 from mounts.write.tiles import OVERLAP, SHEETS, STRIP, USABLE, Paper, Tile, TileGrid, lay_tiles
@@ -35,7 +35,7 @@ _LEADING = 1.35
 _MAP = 30.0  # width that the map of the sheets takes in the heading
 _ASIDE = 20.0  # mm of the heading's width that UP takes beside the map
 _MOST = 24  # lines in the heading; beyond that the field would not hold the bar
-_PRINT = "Print at 100 %, without “fit to page”. Then measure both bars: each is 100 mm."
+_PRINT = "Print at 100 %, without “fit to page”. Then measure both bars: each is 100 mm, which is 3 15/16 in."
 _JOIN = "Cut one sheet along its dotted line, lay it on its neighbour so that the crosses meet, and tape."
 
 
@@ -142,9 +142,9 @@ def _draw_bars(canvas: Any) -> None:
         for k in range(11):
             canvas.line(10 * k, base, 10 * k, base + away * (2.4 if k in (0, 10) else 1.2))
         if turn:
-            canvas.drawCentredString(_BAR / 2, base + 2.0, "100 mm")
+            canvas.drawCentredString(_BAR / 2, base + 2.0, "100 mm = 3 15/16 in")
         else:  # beside it, since the page's foot is below
-            canvas.drawString(_BAR + 2.0, base - 0.6, "100 mm")
+            canvas.drawString(_BAR + 2.0, base - 0.6, "100 mm = 3 15/16 in")
         canvas.restoreState()
 
 

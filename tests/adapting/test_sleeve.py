@@ -13,8 +13,7 @@ from mounts.adapting.sleeve import NoSleeve, Sleeve
 from mounts.findings.report import Finding, Verdict
 from mounts.kinds.cup.sleeve import sleeve_for
 from mounts.kinds.cup.sleeve_findings import BOND, _glued
-from mounts.load.resolve.based_on import job_document
-from mounts.load.resolve.job import load_from
+from mounts.load.resolve.job import job_document, load_from
 from mounts.load.resolve.library import Library
 from mounts.pipeline import make
 

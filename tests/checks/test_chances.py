@@ -13,7 +13,7 @@ from mounts.checks.chances import Remedy, clear_findings, percent, verdict_of
 from mounts.checks.cup.findings import cup_findings
 from mounts.checks.fastening.screws import behind_gaps
 from mounts.checks.ring.chances import chance_findings
-from mounts.checks.ring.flat import flat_findings
+from mounts.checks.ring.findings import flat_findings
 from mounts.checks.ring.holes import ReadHole
 from mounts.design.chance import known_errors, refine
 from mounts.design.fixings import choose_hole, fit_chance, fixing_errors, largest_hole, wanted_hole

@@ -14,23 +14,28 @@ import pytest
 
 from mounts.checks.assembly import assemble
 from mounts.checks.check import check_part
-from mounts.checks.panel import panel_findings
-from mounts.checks.ring.findings import access_findings
-from mounts.checks.ring.flat import flat_findings
-from mounts.checks.ring.former_speaker import proven_findings
-from mounts.checks.ring.seal import LEAST, MOST, foam_findings, squeeze_findings
-from mounts.checks.ring.sound import sound_findings
+from mounts.checks.ring.findings import (
+    LEAST,
+    MOST,
+    access_findings,
+    flat_findings,
+    foam_findings,
+    panel_findings,
+    proven_findings,
+    sound_findings,
+    squeeze_findings,
+)
 from mounts.findings.report import Finding, Verdict
 from mounts.findings.wall import Wall
 from mounts.geometry.outline import circle, offset_outline
 from mounts.kernels import mesh
 from mounts.kernels.agreement import check_agreement, mesh_figures
+from mounts.kinds.kind import plan
 from mounts.kinds.ring.flat import WEB, draw_flat, plan_flat
 from mounts.kinds.ring.plan import plan_ring
 from mounts.kinds.ring.shape import draw_ring
 from mounts.kinds.ring.surroundings import surroundings
 from mounts.kinds.ring.values import FlatPlan, RingPlan
-from mounts.kinds.table import plan
 from mounts.load.models.job_kinds import RingJob
 from mounts.load.models.panel import Original
 from mounts.load.models.surroundings import Trim
@@ -234,6 +239,13 @@ def test_the_panels_hole_turns_at_what_the_nut_needs(off, good):
     found = one(panel_findings(job), "panel.hole")
     judged(found, good=good, bad=Verdict.DO)
     assert (found.closed_form, found.limit) == (7.2 + off, 7.2)
+
+
+@pytest.mark.parametrize(("off", "good"), [(0.2, True), (0.2 + STEP, False)])
+def test_a_hole_read_a_little_wide_is_left_to_a_gauge(off, good):
+    found = one(panel_findings(changed(demo(), panel__fixings__hole=7.2 + off)), "panel.hole-wide")
+    judged(found, good=good, bad=Verdict.DO)
+    assert (found.closed_form, found.limit) == (7.2 + off, pytest.approx(7.4))
 
 
 @pytest.mark.parametrize(

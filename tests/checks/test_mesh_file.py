@@ -15,9 +15,9 @@ from mounts.geometry.distance import depths
 from mounts.geometry.outline import circle
 from mounts.kernels import mesh
 from mounts.kernels.part import Part
+from mounts.kinds.kind import plan
 from mounts.kinds.ring.plan import plan_ring
 from mounts.kinds.ring.shape import draw_ring
-from mounts.kinds.table import plan
 from mounts.load.formats.mesh import mesh_part, read_mesh
 from mounts.load.models.job import AimAngles
 from mounts.load.resolve.job import load_job

@@ -7,11 +7,12 @@ from math import hypot, pi, radians, sqrt, tan
 import numpy as np
 import pytest
 
-from mounts.checks.printing.bed_contact import contact_findings, pose_findings
 from mounts.checks.printing.findings import (
+    contact_findings,
     label_findings,
     least_in_layers,
     overhang_findings,
+    pose_findings,
     printing_findings,
 )
 from mounts.checks.printing.least_feature import manifold_of, narrowest_material, stroke_width

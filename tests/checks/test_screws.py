@@ -204,7 +204,7 @@ def test_where_no_length_fits_washers_or_another_insert_are_named():
     job = jobs_of("linnet-slider-oblong")[0]
     (one,) = found(job, plan_ring(job), "screw.speaker")
     assert (one.verdict, one.closed_form, one.limit) == (Verdict.WARN, pytest.approx(7.3), 8.0)
-    assert one.advice == "put washers 1.7 to 3.3 thick in all under each head of a 16, which lifts the heads"
+    assert one.advice == "put washers 0.067 in to 0.13 in thick in all under each head of a 16, which lifts the heads"
     (one,) = found(sold(demo(), 6.0, 8.0, 16.0, where="fix_speaker"), demo_plan(), "screw.speaker")
     assert (one.verdict, one.closed_form) == (Verdict.FAIL, pytest.approx(2.8))
     assert one.advice == "it needs 9.2 to 10.3; take an insert longer than 4.7, or another flange gasket"
@@ -214,7 +214,7 @@ def test_a_pilot_without_a_screw_in_the_library_says_what_to_buy():
     job = jobs_of("linnet-slider-oblong")[0]
     job = changed(job, fix_speaker__screw=None)
     (one,) = found(job, plan_ring(job), "screw.speaker")
-    assert (one.verdict, one.advice) == (Verdict.WARN, "take screws 12.7 to 14.3 long")
+    assert (one.verdict, one.advice) == (Verdict.WARN, "take screws 0.5 in to 0.565 in long")
 
 
 def test_an_insert_in_the_ledge_beside_a_gaskets_bed_lies_as_high_as_the_flange():

@@ -7,7 +7,7 @@ from math import hypot
 
 import pytest
 
-from mounts.checks.ring.shrink import shrink_finding
+from mounts.checks.ring.findings import shrink_finding
 from mounts.design.fixings import choose_hole
 from mounts.findings.report import Verdict
 from mounts.kinds.ring.plan import plan_ring

@@ -8,7 +8,7 @@ from functools import cache
 
 import pytest
 
-from mounts.checks.fastening.washers import washer_findings
+from mounts.checks.fastening.clamp import washer_findings
 from mounts.design.fixings import choose_hole
 from mounts.findings.report import Verdict
 from mounts.kinds.ring.flat import plan_flat

@@ -10,8 +10,8 @@ from types import SimpleNamespace
 import numpy as np
 import pytest
 
+from mounts.kinds.kind import kind_of
 from mounts.kinds.ring.plan import plan_ring
-from mounts.kinds.table import kind_of
 from mounts.load.resolve.job import load_job
 
 LIBRARY = Path(__file__).parents[2] / "profiles"

@@ -16,7 +16,6 @@ from mounts.design.plate import BentPlate, Grip, Patch, Slab, bend_plate, rigidi
 from mounts.findings.compare import at_most
 from mounts.findings.gap import Gap
 from mounts.findings.report import PRACTICE, Finding, Verdict
-from mounts.findings.wording import enough
 from mounts.geometry.outline import circle
 from mounts.geometry.ties import most_of
 from mounts.identity import FLOOR, Role, called
@@ -124,4 +123,4 @@ def _below(job: BoardJob, plan: BoardPlan, swing: float) -> Finding:
         source=PLATE,
         at=(0.0, 0.0, plan.bottom),
     )
-    return found.finding(f"it strikes the floor; take feet {enough(-found.gap)} higher")
+    return found.finding(f"it strikes the floor; take feet {job.units.at_least(-found.gap)} higher")

@@ -29,7 +29,7 @@ from mounts.geometry.frames import Array
 from mounts.geometry.ties import first_most, least_of
 from mounts.identity import FLOOR, Ident, Role
 from mounts.kernels.part import Part
-from mounts.kinds.board.devices import growth_of
+from mounts.kinds.board.plate import growth_of
 from mounts.kinds.board.values import BoardPlan, Spot, Stand
 from mounts.load.models.job_kinds import BoardJob, FootJob, PlacedDevice
 from mounts.load.models.workshop import Material

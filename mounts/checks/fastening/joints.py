@@ -10,8 +10,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from math import hypot, inf
 
-from mounts.design.fasteners import thread_diameter
-from mounts.design.screw_length import Joint, choose_sold_length
+from mounts.design.fasteners import Joint, choose_sold_length, thread_diameter
 from mounts.geometry.frames import PANEL, Vector
 from mounts.kinds.ring.values import FixingPlace, Ring, RingSeat, SpeakerScrew
 from mounts.load.models.hardware import Screw

@@ -29,8 +29,8 @@ from mounts.geometry.ties import first_most, least_of
 from mounts.identity import Ident, Role, called
 from mounts.kernels.part import Part
 from mounts.kinds.ring.values import FixingPlace, Ring, SpeakerScrew
+from mounts.load.models.fastener import Grip
 from mounts.load.models.job_kinds import RingJob
-from mounts.load.models.threads import Grip
 from mounts.load.models.workshop import Material
 
 CENTRE = 2 / 3  # of a speaker's depth, where its mass is taken: most of it is the magnet; common practice

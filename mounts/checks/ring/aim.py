@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from mounts.design.choice import Active, Choice
 from mounts.findings.compare import state
 from mounts.findings.report import Finding, Verdict
-from mounts.findings.wording import enough
+from mounts.lengths import INCH, Units
 from mounts.load.models.job_kinds import RingJob
 
 SHOWN = 0.05  # of a degree or a millimetre: what brings less is not worth telling
@@ -39,12 +39,12 @@ def _limit(job: RingJob, choice: Choice, active: Active) -> Finding:
     return state(
         "aim.limit",
         Verdict.WARN if missed else Verdict.PASS,
-        f"the place is held by {describe_limit(active)}{_buys(choice, active)}",
+        f"the place is held by {describe_limit(active)}{_buys(choice, active, job.units)}",
         active.gap,
         need,
         unit=active.unit,
         between=active.between,
-        source=_why(choice, active),
+        source=_why(choice, active, job.units),
         advice=lambda: _advice(job, choice, active, need - active.gap),
     )
 
@@ -55,22 +55,29 @@ def describe_limit(active: Active) -> str:
     return f"{one} over {other}" if active.code == "height" else f"{one} to {other}"
 
 
-def _buys(choice: Choice, active: Active) -> str:
-    """Return what 1 mm or 1 degree more of it would bring, in words."""
+def steps_of(active: Active, choice: Choice, units: Units) -> tuple[str, str]:
+    """Return a step by which a limit may give way, and what that brings: degrees, or a length; each with its unit."""
+    long, gives = (INCH / 16, active.gives / 16 * INCH) if units is Units.INCHES else (1.0, active.gives)
+    step, brings = ("1°", active.gives) if active.unit == "deg" else (units.named(long), gives)
+    return step, f"{brings:.1f}°" if choice.faced and not choice.misses else units.named(brings, 1)
+
+
+def _buys(choice: Choice, active: Active, units: Units) -> str:
+    """Return what a step more of it would bring, in words."""
     if active.gives < SHOWN:
         return ""
-    more = {"mm": "1 mm more", "deg": "1 degree more"}[active.unit]
+    more, brings = steps_of(active, choice, units)
     if choice.misses:
-        return f"; {more} leaves {active.gives:.1f} mm less missing"
-    unit = "degrees" if choice.faced else "mm of height"
-    return f"; {more} gives {active.gives:.1f} {unit}"
+        return f"; {more} more leaves {brings} less missing"
+    return f"; {more} more gives {brings}{'' if choice.faced else ' of height'}"
 
 
-def _why(choice: Choice, active: Active) -> str:
+def _why(choice: Choice, active: Active, units: Units) -> str:
     if not active.spare:
         return "what the part needs to be drawn, or the job's own limit"
     return (
-        f"limit {active.limit:g} and {active.spare:.1f} for the reading: {choice.quantile:.2f} standard deviations, "
+        f"limit {units(active.limit)} and {units(active.spare, 1)} for the reading: "
+        f"{choice.quantile:.2f} standard deviations, "
         f"so that all are kept with {choice.sure:.0%} (shared out among the readings)"
     )
 
@@ -79,7 +86,8 @@ def _advice(job: RingJob, choice: Choice, active: Active, missing: float) -> str
     reading = READINGS.get(active.reading, active.reading)
     read = f"measure {reading} again, or " if active.spare else ""
     least = "nothing fits as surely as was asked" if missing < active.spare else "nothing fits"
+    short = (job.units if active.unit == "mm" else Units.MM).at_least(missing)
     return (
-        f"{least}: the best place misses this by {enough(missing)}; {read}take a speaker that is smaller there, or a "
+        f"{least}: the best place misses this by {short}; {read}take a speaker that is smaller there, or a "
         f"lower `sure` than {choice.sure:g}"
     )

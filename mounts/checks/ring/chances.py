@@ -17,7 +17,6 @@ from mounts.design.measured_planes import follows_face
 from mounts.findings.compare import state
 from mounts.findings.gap import Gap
 from mounts.findings.report import Finding, Verdict
-from mounts.findings.wording import tenth_up
 from mounts.geometry.frames import PANEL
 from mounts.geometry.ties import most_of
 from mounts.identity import OPENING, Ident, Role
@@ -75,7 +74,7 @@ def _goes_on(job: RingJob, fit: _Fit) -> Finding:
     return state(
         "chance.fixings",
         verdict,
-        f"chance that {len(points)} screws go in at once, holes {fit.hole:.1f}{jams}",
+        f"chance that {len(points)} screws go in at once, holes {job.units(fit.hole, 1)}{jams}",
         100 * fit.planned,
         100 * job.sure,
         measured=None if fit.shown is None else 100 * fit.shown,
@@ -103,7 +102,9 @@ def _as_read(job: RingJob, plan: Ring, read: Sequence[ReadHole]) -> float | None
 def _what_helps(job: RingJob, fit: _Fit) -> Remedy:
     """Return the remedy: a wider hole where something limits it, and the readings to repeat."""
     if fit.planned > fit.chance + HELPS:
-        return Remedy(f"its holes are not as planned: open them to {fit.hole:.1f}, or make it again", fit.planned)
+        return Remedy(
+            f"its holes are not as planned: open them to {job.units(fit.hole, 1)}, or make it again", fit.planned
+        )
     read, then = _reading(job, fit.hole)
     wider = _wider(job, fit.hole)
     if not wider:
@@ -116,16 +117,19 @@ def _wider(job: RingJob, hole: float) -> str:
     wanted, most, fixing = wanted_hole(job), largest_hole(job), job.fix_to_panel
     if wanted <= hole + 1e-6:
         return ""
-    need = f"{percent(job.sure)} need holes of {wanted:.1f}"
+    need = f"{percent(job.sure)} need holes of {job.units(wanted, 1)}"
     if job.limits.hole is not None:
-        more = tenth_up(wanted - thread_diameter(fixing.screw.thread))
-        return f"{need}, and limits: {{hole: {job.limits.hole:g}}} keeps them at {hole:.1f}: give {more:.1f} there"
+        more = job.units.key(wanted - thread_diameter(fixing.screw.thread), up=True)
+        return (
+            f"{need}, and limits: {{hole: {job.units(job.limits.hole)}}} keeps them at "
+            f"{job.units(hole, 1)}: give {more} there"
+        )
     if wanted <= most + 1e-6:
         return f"{need}: open them up"
     what = "washer" if fixing.washer else "head"
     across = ceil(washer_for(fixing, wanted) * 2 - 1e-6) / 2
-    how = "a screw with a wider head" if fixing.screw.head == "countersunk" else f"a washer {across:g} across"
-    return f"{need}, and the {what} covers {most:.1f} at most: take {how}"
+    how = "a screw with a wider head" if fixing.screw.head == "countersunk" else f"a washer {job.units(across)} across"
+    return f"{need}, and the {what} covers {job.units(most, 1)} at most: take {how}"
 
 
 def _reading(job: RingJob, hole: float) -> tuple[str, float]:

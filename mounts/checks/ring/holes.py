@@ -175,17 +175,17 @@ def _apart(one: Point, other: Point) -> float:
 def _place(hole: WantedHole, found: ReadHole | None, where: str) -> tuple[float, Finding]:
     what, at = f"{hole.ident} off its place, read in the {where}", _vector(hole)
     if found is None:
-        advice = f"none like it within {NEAR:g} of its place; do not use this part"
+        advice = "none like it is near its place; do not use this part"
         return inf, state("hole.position", Verdict.FAIL, what, 0.0, OFF, at=at, source=SOURCE, advice=advice)
     off = _apart(found.at, hole.at)
-    advice = f"it is {off:.2f} away from its place; do not use this part"
+    advice = "it is not at its place; do not use this part"
     return off, at_most("hole.position", 0.0, OFF, what, measured=off, at=at, source=SOURCE, advice=advice)
 
 
 def _size(hole: WantedHole, found: ReadHole, where: str) -> tuple[float, Finding]:
     off = found.diameter - hole.diameter
     what = f"diameter of {hole.ident}, read in the {where}"
-    advice = f"it is {abs(off):.2f} too {'wide' if off > 0 else 'narrow'}; do not use this part"
+    advice = f"it is too {'wide' if off > 0 else 'narrow'}; do not use this part"
     said = within(
         "hole.diameter", found.diameter, hole.diameter, OFF, what, at=_vector(hole), source=SOURCE, advice=advice
     )

@@ -213,5 +213,5 @@ def exact_hole_findings(
 
 def _beside(code: str, what: str, value: float, plan: float, most: float, *, at: Vector) -> Finding:
     """Return the finding on a value that was read back against its plan's."""
-    advice = f"it is {abs(value - plan):.2f} off its plan; do not use this part"
+    advice = "it is off its plan; do not use this part"
     return within(code, value, plan, most, f"{what}, read back", at=at, source=SOURCE, advice=advice)

@@ -8,12 +8,12 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from mounts.checks.spacer.ring import ring_in_panel, ring_on_device
-from mounts.design.grip import HALF, RibbedSleeve, bent_lip, sheared_ridge
+from mounts.checks.spacer.strain import ring_in_panel, ring_on_device
 from mounts.design.loads import STAYS
+from mounts.design.pressfit import HALF, RibbedSleeve, bent_lip, sheared_ridge
 from mounts.findings.compare import at_least, at_most
 from mounts.findings.report import PRACTICE, Finding, Verdict
-from mounts.geometry.clearance import least_clearance
+from mounts.geometry.distance import least_clearance
 from mounts.kinds.spacer.values import Bore, SpacerPlan
 from mounts.load.models.job_kinds import SpacerJob
 

@@ -47,7 +47,7 @@ def _staking(job: CupJob, plan: CupPlan) -> Iterator[WorkStep]:
         "Never stake in the vehicle, and never a panel that covers an airbag.",
     )
     if cut:
-        words = join_words(f"{one.name} by {one.cut:.1f}" for one in cut)
+        words = join_words(f"{one.name} by {job.units(one.cut, 1)}" for one in cut)
         yield WorkStep(
             f"Shorten the pins: {words}. Square, with a sharp cutter.", "Longer than that, the head runs over."
         )
@@ -57,12 +57,12 @@ def _staking(job: CupJob, plan: CupPlan) -> Iterator[WorkStep]:
         if locator
         else "Cup onto the pins.",
         "It must lie flat without being pressed. The pins stand behind the plate by "
-        + join_words(f"{one.name} {one.protrudes:.1f}" for one in plan.stakes)
+        + join_words(f"{one.name} {job.units(one.protrudes, 1)}" for one in plan.stakes)
         + ": measure them.",
     )
     plastic = f" The panel is {job.panel.plastic}." if job.panel.plastic else ""
     yield WorkStep(
-        f"Iron at 210 °C, tip {job.staking.tip:g} across.{plastic} Try a spare pin or a sprue first. If "
+        f"Iron at 210 °C, tip {job.units(job.staking.tip)} across.{plastic} Try a spare pin or a sprue first. If "
         f"it does not soften "
         "in 5 seconds, 10 °C more, never above 250 °C. If it smokes or browns, 20 °C less.",
         "210 to 250 °C is what setting and staking irons run at; too hot makes brittle heads.",
@@ -75,7 +75,10 @@ def _staking(job: CupJob, plan: CupPlan) -> Iterator[WorkStep]:
     )
     yield WorkStep(
         "Check each head: "
-        + join_words(f"{one.name} ⌀ {one.head.diameter:.1f}, {one.head.height:.1f} high" for one in plan.stakes)
+        + join_words(
+            f"{one.name} ⌀ {job.units(one.head.diameter, 1)}, {job.units(one.head.height, 1)} high"
+            for one in plan.stakes
+        )
         + ". Whole, round, no crack; the plate does not move.",
         "Too low and wide: too hot or too hard. A ring of gap: warm it again.",
     )

@@ -20,7 +20,7 @@ from mounts.kinds.ring.values import RingPlan
 from mounts.load.models.job_kinds import RingJob
 
 FURTHEST = 40.0  # mm up or down
-STEP = 0.1  # mm and degrees, as it is written
+STEP = 0.1  # degrees, as it is written; lengths have the step of the job's unit
 APART = 1.0  # mm or degrees between two trials
 TRIALS = 6  # plans for each key
 MENDED = ("clear.", "way.", "wall.", "chance.clear", "chance.mount")
@@ -51,12 +51,15 @@ def tried_change(job: RingJob, plan: RingPlan) -> str:
         return ""
     (x, y, height), tilt, toward = plan.seat.frame.origin, plan.seat.tilt, plan.seat.toward
     rooms = speaker_rooms(job, plan.seat)
-    steps = STEP * np.arange(1, round(FURTHEST / STEP) + 1)
-    heights = np.round(np.ravel([height + steps, height - steps], order="F"), 1)
+    step = job.units.step
+    steps = np.arange(1, round(FURTHEST / step) + 1)
+    heights = np.round(
+        step * np.ravel([np.round(height / step) + steps, np.round(height / step) - steps], order="F"), 9
+    )
     heights = heights[heights >= plan.least_height]
     for value in _spaced(rooms, heights, [tilt_frame((x, y, float(one)), tilt, toward) for one in heights]):
         if _holds(replace(job, height=value, label=None)):
-            return f"height: {value:g}"
+            return f"height: {job.units.key(value)}"
     tilts = np.round(np.arange(round(tilt - STEP, 1), 0.0, -STEP), 1)
     for value in _spaced(rooms, tilts, [tilt_frame((x, y, height), float(one), toward) for one in tilts]):
         if _holds(replace(job, aim=replace(job.aim, tilt=value), label=None)):

@@ -10,12 +10,11 @@ from math import atan2, degrees
 import numpy as np
 
 from mounts.checks.fastening.joints import places
-from mounts.checks.ring.shrink import SHARE
+from mounts.checks.ring.findings import SHARE
 from mounts.design.drawing import Dimension
 from mounts.design.fasteners import thread_diameter
 from mounts.geometry.frames import Array, Frame, clock_vector
-from mounts.geometry.outline import Outline, Point
-from mounts.geometry.polyline import Box
+from mounts.geometry.outline import Box, Outline, Point
 from mounts.geometry.ties import most_of
 from mounts.identity import Role
 from mounts.kinds.review import PlacedText
@@ -132,7 +131,10 @@ def flat_front(job: RingJob, plan: FlatPlan) -> Iterator[PlacedText]:
     for role, many in ((Role.HOLE, "panel screws"), (Role.SCREW, "speaker's screws")):
         held = [hole for hole in plan.holes if hole.ident.role is role]
         if held:
-            yield edge_of(held[0].at, held[0].diameter), f"{len(held)} × ⌀ {held[0].diameter:.1f} for the {many}"
+            yield (
+                edge_of(held[0].at, held[0].diameter),
+                f"{len(held)} × ⌀ {job.units(held[0].diameter, 1)} for the {many}",
+            )
     yield _own_twelve(plan.seat)
 
 
@@ -141,15 +143,15 @@ def ring_back(job: RingJob, plan: RingPlan) -> Iterator[PlacedText]:
     recessed = [f for f in plan.fixings if f.recess and on_half(job, plan, f.at)]
     if recessed and recessed[0].recess is not None:
         room = recessed[0].recess
-        size = f"⌀ {room.diameter:.1f}, {room.depth:.1f} deep"
+        size = f"⌀ {job.units(room.diameter, 1)}, {job.units(room.depth, 1)} deep"
         yield edge_of(recessed[0].at, room.diameter), f"{len(recessed)} recesses {size}, over the hardware's flanges"
     if plan.base.seal is not None:
         seal = plan.base.seal
         x, y = _leftmost(seal.outside)
-        yield (x + 1.0, y), f"gasket groove {seal.depth:.1f} deep"
+        yield (x + 1.0, y), f"gasket groove {job.units(seal.depth, 1)} deep"
     for step in plan.base.steps:
         at = next(f.at for f in plan.fixings if f.name == step.name)
-        yield at, f"step {step.height:.1f} at {step.name}"
+        yield at, f"step {job.units(step.height, 1)} at {step.name}"
 
 
 def _own_twelve(seat: RingSeat) -> PlacedText:
@@ -166,7 +168,7 @@ def _own_twelve(seat: RingSeat) -> PlacedText:
 def _fixing_holes(job: RingJob, plan: RingPlan) -> Iterator[PlacedText]:
     held = [fixing for fixing in plan.fixings if on_half(job, plan, fixing.at)]
     if held:
-        yield edge_of(held[0].at, held[0].hole), f"{len(held)} × ⌀ {held[0].hole:.1f} for the panel screws"
+        yield edge_of(held[0].at, held[0].hole), f"{len(held)} × ⌀ {job.units(held[0].hole, 1)} for the panel screws"
 
 
 def _speaker_holes(job: RingJob, plan: RingPlan) -> Iterator[PlacedText]:
@@ -174,9 +176,9 @@ def _speaker_holes(job: RingJob, plan: RingPlan) -> Iterator[PlacedText]:
     held = [at for screw in screws if on_half(job, plan, at := plan.seat.frame.out((*screw.at, 0.0)))]
     if not held or fix is None:
         return
-    deep = "through" if screws[0].nut else f"{screws[0].depth:.1f} deep"
+    deep = "through" if screws[0].nut else f"{job.units(screws[0].depth, 1)} deep"
     x, y, _ = (float(value) for value in held[-1])
-    yield (x, y), f"{len(held)} × ⌀ {screws[0].hole:.1f}, {deep}, for {fix.hardware.holds}"
+    yield (x, y), f"{len(held)} × ⌀ {job.units(screws[0].hole, 1)}, {deep}, for {fix.hardware.holds}"
 
 
 def _leftmost(outline: Outline) -> Point:
@@ -196,7 +198,7 @@ def ring_heights(
     for (u, v), row, what in ((low[:2], 1, "low side"), (high[:2], -1, "high side")):
         if what in numbered:
             yield Dimension((float(u), 0.0), (float(u), float(v)), "v", row, numbered[what])
-    yield Dimension((own[2], 0.0), (own[2], plan.base.thickness), "v", 2, f"{plan.base.thickness:.1f}")
+    yield Dimension((own[2], 0.0), (own[2], plan.base.thickness), "v", 2, job.units(plan.base.thickness, 1))
     yield from _depth(job, plan.seat)
 
 
@@ -213,4 +215,4 @@ def _depth(job: RingJob, seat: RingSeat) -> Iterator[Dimension]:
     x = seat.lift - job.speaker.depth
     rear = seat.frame.out((0.0, 0.0, x))
     u = float(np.hypot(rear[0] - seat.frame.origin[0], rear[1] - seat.frame.origin[1]))
-    yield Dimension((-u, float(rear[2])), (-u, 0.0), "v", -2, f"{-float(rear[2]):.1f}")
+    yield Dimension((-u, float(rear[2])), (-u, 0.0), "v", -2, f"{job.units(-float(rear[2]), 1)}")

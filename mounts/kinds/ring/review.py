@@ -3,8 +3,7 @@
 from __future__ import annotations
 
 from mounts.checks.mesh.ring_pose import find_ring_pose
-from mounts.checks.ring.findings import ring_findings
-from mounts.checks.ring.flat import flat_findings
+from mounts.checks.ring.findings import flat_findings, ring_findings
 from mounts.checks.ring.halves import alone_findings, half_findings
 from mounts.kinds.review import Papers, Review
 from mounts.kinds.ring import drawings, papers

@@ -1,37 +1,107 @@
-"""Contradictions within one profile: numbers that are each possible, but not together."""
+"""Contradictions within one profile: numbers that are each possible, but not together.
+
+Readings by the clock against each other: of four or more, one far off the plane of all others is misread.
+"""
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from itertools import combinations, pairwise
-from math import dist
+from math import cos, dist, radians, sin
+from statistics import median
 
 from mounts.errors import Problem
-from mounts.load.models.device import Device
+from mounts.geometry.outline import Outline
+from mounts.load.models.board_file import Device
+from mounts.load.models.fastener import SetNut
 from mounts.load.models.job import PanelFixing
+from mounts.load.models.limits import Limits
+from mounts.load.models.outline import Point
 from mounts.load.models.panel import Panel, Side
-from mounts.load.models.pattern import Point
 from mounts.load.models.pins import PinPanel
 from mounts.load.models.ring_file import RingFile
 from mounts.load.models.speaker import Speaker
 from mounts.load.parse.document import Document, Trail
-from mounts.load.parse.units import quote_value
-from mounts.load.resolve.outliers import find_outliers
+from mounts.load.parse.units import clock, format_clock, quote_value
+from mounts.load.resolve.slips import find_angle_slips, find_place_slips
 
+FEWEST = 4  # readings: three of them make the plane
+FAR = 30.0  # mm: hardly any glass, trim or grille is so bent round one opening; common practice, no source
+# A bent trim is off the plane of the others everywhere alike, by up to four times as much as off the middle of all; a
+# slip is as far off the one as off the other.
+ALONE = 0.5
+
+Place = tuple[float, float, float]
 FURTHEST = 500.0  # mm: no fixing of a loudspeaker lies further from the opening's centre
 WIDEST = 300.0  # mm: no two pins of one tweeter's cup are further apart
 APART = 2.0  # mm of panel that must be left between two holes
 ALIKE = 2.0  # mm by which the same distance may differ on the two sides of a vehicle and still be one pattern
-LOOSE = 0.2  # mm by which a hole may exceed what the hardware needs
+READ = 3.0  # standard deviations of a hole's reading by which it may exceed what still holds the hardware
+
+
+def find_outliers(panel: Panel, document: Document) -> Iterator[Problem]:
+    """Yield for glass, trim and grille the one reading that contradicts all others, if there is one."""
+    for trail, read, rim in _planes(panel):
+        places = {one: _place(rim, one, height) for one, height in read.items()}
+        off = {one: read[one] - _of_others(places, one) for one in read}
+        usual = median(read.values())  # four round a circle contradict each other alike: then the odd one out
+        worst = max(off, key=lambda one: (round(abs(off[one]), 3), abs(read[one] - usual)))
+        if abs(off[worst]) > FAR and abs(read[worst] - usual) > ALONE * abs(off[worst]):
+            what = f"{read[worst]:.4g} lies far off the plane of the other readings, which make it"
+            yield document.problem(_as_written(trail, worst, document), f"{what} {read[worst] - off[worst]:.0f}")
+
+
+def _planes(panel: Panel) -> Iterator[tuple[Trail, Mapping[float, float], Outline]]:
+    """Yield what was read by the clock: its trail, the readings and the rim at which they were taken."""
+    behind, front = panel.behind, panel.in_front
+    for trail, found, rim in (
+        (("behind", "glass"), behind.glass if behind else None, panel.opening.outline()),
+        (("in_front", "trim"), front.trim if front else None, panel.trim_rim),
+        (("in_front", "grille"), front.grille if front else None, panel.trim_rim),
+    ):
+        if found is not None and len(found.at_clock) >= FEWEST:
+            yield trail, found.at_clock, rim
+
+
+def _place(rim: Outline, direction: float, height: float) -> Place:
+    """Return the place of a reading on the ellipse in the rim's box, an approximation that suffices here."""
+    x0, y0, x1, y1 = rim.box
+    return (sin(radians(direction)) * (x1 - x0) / 2, cos(radians(direction)) * (y1 - y0) / 2, height)
+
+
+def _of_others(places: Mapping[float, Place], left_out: float) -> float:
+    """Return the height of the least-squares plane of all other readings at the place of one, mm."""
+    others = [place for one, place in places.items() if one != left_out]
+    mx, my, mz = (sum(place[k] for place in others) / len(others) for k in range(3))
+    away = [(x - mx, y - my, z - mz) for x, y, z in others]
+    xx, xy, yy, xz, yz = (_product(away, *pair) for pair in ((0, 0), (0, 1), (1, 1), (0, 2), (1, 2)))
+    whole = xx * yy - xy * xy
+    if whole < 1e-6:  # all in one line
+        return mz
+    x, y, _ = places[left_out]
+    return mz + ((xz * yy - yz * xy) * (x - mx) + (yz * xx - xz * xy) * (y - my)) / whole
+
+
+def _product(away: Sequence[Place], one: int, other: int) -> float:
+    return sum(place[one] * place[other] for place in away)
+
+
+def _as_written(trail: Trail, direction: float, document: Document) -> Trail:
+    """Return the trail of a reading in the file, with its direction as it was written."""
+    at_clock = (*trail, "at_clock")
+    written = document.data[trail[0]][trail[1]]["at_clock"]
+    return (*at_clock, next((key for key in written if clock(key) == direction), format_clock(direction)))
 
 
 def find_contradictions(profile: object, document: Document) -> Iterator[Problem]:
     """Yield everything in a profile that cannot be true at once, each with its place."""
     match profile:
         case Panel():
-            yield from _fixings(profile, document)
+            slips = [*find_angle_slips(profile, document), *(places := list(find_place_slips(profile, document)))]
+            yield from slips if places else (*slips, *_fixings(profile, document))
             yield from _readings(profile, document)
         case PinPanel():
+            yield from find_angle_slips(profile, document)
             yield from _pins(profile, document)
             yield from _check_readings(profile, profile.points, document)
         case Device():
@@ -151,14 +221,19 @@ def _device(device: Device, document: Document) -> Iterator[Problem]:
         yield document.problem(("body",), f"{what}; the outline holds the body and its ears")
 
 
-def oversized_holes(panel: Panel, document: Document, fixing: PanelFixing | None) -> Iterator[Problem]:
-    """Yield panel holes too large for the hardware to be set in them; a smaller one can be opened up."""
-    needed = getattr(fixing.hardware, "hole", None) if fixing else None
+def oversized_holes(panel: Panel, document: Document, fixing: PanelFixing | None, limits: Limits) -> Iterator[Problem]:
+    """Yield panel holes surely too large for the hardware to be set in them.
+
+    A smaller one can be opened up; one that is too large by no more than its reading may be off is left to a gauge.
+    """
+    needed = fixing.hardware.needs if fixing and isinstance(fixing.hardware, SetNut) else None
+    spare = READ * limits.uncertainty(panel.read_with.holes)
     sizes: dict[Trail, float | None] = {("fixings", "hole"): panel.fixings.hole}
     sizes |= {("fixings", "holes", name): size for name, size in panel.fixings.holes.items()}
     for trail, given in sizes.items():
-        if fixing and needed and given and given > needed + LOOSE + 1e-9:
-            what = f"the hole is {given:g}, but {fixing.hardware.name} holds in {needed:g} to {needed + LOOSE:g}"
+        if fixing and needed and given and given > needed + limits.panel_hole + spare + 1e-9:
+            what = f"the hole is {given:g}, but {fixing.hardware.name} holds in {needed:g} to"
+            what = f"{what} {needed + limits.panel_hole:g}, and a reading is off by {spare:.2g} at most"
             yield document.problem(trail, f"{what}; choose larger hardware, or measure again")
 
 

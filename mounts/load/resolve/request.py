@@ -4,22 +4,33 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
+from functools import cached_property
 from pathlib import Path
 from typing import Any, TypeVar
 
 from pydantic import BaseModel, ValidationError
 
 from mounts.errors import InputError, Problem
+from mounts.lengths import Units
+from mounts.load.catalogue.folders import own_folder
+from mounts.load.catalogue.settings import load_settings
 from mounts.load.formats.font import ALWAYS, load_glyphs
 from mounts.load.models.job import Glyph, SourceLocation
 from mounts.load.models.job_file import JobFile
 from mounts.load.models.panel import OTHER, Panel
 from mounts.load.models.pins import PinPanel
 from mounts.load.parse.document import Document, format_trail
+from mounts.load.parse.typed_units import typed_units
 from mounts.load.resolve.library import Library, Loaded
-from mounts.load.resolve.sides import SidePanel, panel_of_side
+from mounts.load.resolve.sides import PanelT, SidePanel, panel_of_side
 
 ModelT = TypeVar("ModelT", bound=BaseModel)
+TYPED = ("panel", "port", "device")  # what a person measures; a speaker's sheet has the units of its maker
+
+
+def _model_of(value: BaseModel) -> type[BaseModel]:
+    """Return the model that a file was validated against, of which a surveyed panel is a subclass."""
+    return next((one for one in (Panel, PinPanel) if isinstance(value, one)), type(value))
 
 
 @dataclass(frozen=True)
@@ -42,6 +53,19 @@ class JobRequest:
     library: Library
     path: Path
 
+    @cached_property
+    def units(self) -> Units:
+        """Units in which a person reads lengths: as the settings say, else as job, panel, port and device are typed."""
+        if self.library.unread:
+            return Units.MM
+        read = [
+            (part.document.data, _model_of(part.value))
+            for key, part in self.parts.items()
+            if key in TYPED and part.document and isinstance(part.value, BaseModel)
+        ]
+        own = [] if self.file is None else [(self.document.data, type(self.file))]
+        return load_settings(own_folder()).units or typed_units([*own, *read])
+
     def piece(self, model: type[ModelT], key: str) -> ModelT | None:
         """Return one value validated on its own, so that it can be looked up even when others are wrong."""
         given = self.document.data.get(key)
@@ -50,7 +74,7 @@ class JobRequest:
         except ValidationError:
             return None
 
-    def hands(self, panels: type[Panel] | type[PinPanel]) -> Iterator[SidePanel]:
+    def hands(self, panels: type[PanelT]) -> Iterator[SidePanel[PanelT]]:
         """Yield the panel of each side that the job asks for, where panel and sides are valid.
 
         Args:
@@ -93,6 +117,7 @@ class JobRequest:
             "notes": file.notes,
             "glyphs": self._letters(),
             "places": self._places(panel),
+            "units": self.units,
         }
 
     def _letters(self) -> Mapping[str, Glyph]:

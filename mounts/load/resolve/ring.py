@@ -5,9 +5,9 @@ from __future__ import annotations
 from mounts.load.models.job import PanelFixing, SpeakerFixing
 from mounts.load.models.job_file import FixSpeaker, FixToPanel
 from mounts.load.models.job_kinds import RingJob
+from mounts.load.models.limits import Limits
 from mounts.load.models.panel import Panel
 from mounts.load.models.ring_file import RingFile
-from mounts.load.models.speaker import Speaker
 from mounts.load.resolve.contradictions import find_ring_contradictions, oversized_holes
 from mounts.load.resolve.fasteners import Fasteners
 from mounts.load.resolve.request import JobRequest
@@ -21,16 +21,17 @@ def ring_jobs(asked: JobRequest) -> tuple[RingJob, ...]:
     to_speaker = fasteners.speaker(asked.piece(FixSpeaker, "fix_speaker"))
     halves = fasteners.halves(asked.piece(FixSpeaker, "fix_halves"), _material(asked))
     hands = tuple(asked.hands(Panel))
+    limits = asked.file.limits if isinstance(asked.file, RingFile) else Limits()
     problems = [*fasteners.problems, *(p for h in hands for p in h.problems)]
     for on in hands:
-        if isinstance(on.panel, Panel):
-            problems += oversized_holes(on.panel, on.document, to_panel)
+        if on.panel:
+            problems += oversized_holes(on.panel, on.document, to_panel, limits)
     file = asked.file
     if isinstance(file, RingFile):
         problems += find_ring_contradictions(file, asked.document)
     if problems or asked.problems or not isinstance(file, RingFile) or to_panel is None:
         raise asked.refused(problems)
-    return tuple(_job(asked, file, h, (to_panel, to_speaker), halves) for h in hands)
+    return tuple(_job(asked, file, on, (to_panel, to_speaker), halves) for on in hands)
 
 
 def _material(asked: JobRequest) -> str:
@@ -41,13 +42,12 @@ def _material(asked: JobRequest) -> str:
 def _job(
     asked: JobRequest,
     file: RingFile,
-    on: SidePanel,
+    on: SidePanel[Panel],
     fixings: tuple[PanelFixing, SpeakerFixing | None],
     halves: SpeakerFixing | None,
 ) -> RingJob:
     """Return the job of one side."""
-    assert isinstance(on.panel, Panel)
-    assert isinstance(file.speaker, Speaker)
+    assert on.panel is not None
     told = directions_of_side(file, on)
     return RingJob(
         **asked.common(on.document),

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
+from contextlib import suppress
 from dataclasses import replace
 from typing import TYPE_CHECKING, Any, TypeVar
 
@@ -11,12 +12,13 @@ from mounts.geometry.fitting.values import RimFit
 from mounts.geometry.outline import Outline, Point
 from mounts.geometry.survey.survey import OPENING, Matrix, Survey, SurveyError, unadjusted_survey
 from mounts.load.models.limits import Limits
+from mounts.load.models.outline import Opening, Trace
 from mounts.load.models.panel import Panel, SurveyedPanel
-from mounts.load.models.traced import Opening, Trace
 from mounts.load.parse.document import Document, Trail
 from mounts.load.parse.units import quote_value
 
 if TYPE_CHECKING:
+    from mounts.geometry.survey.readings import Readings
     from mounts.load.resolve.trace import TracedDrawing, TracedLoop
 
 ResultT = TypeVar("ResultT")
@@ -87,10 +89,20 @@ class _Survey:
     def _by_distances(self, opening: Opening) -> Survey:
         from mounts.geometry.survey.solve import solve_survey  # (numpy, which most panels do not need)
         from mounts.load.resolve.caliper import readings_of
+        from mounts.load.resolve.slips import find_reading_slips
 
+        def solve(readings: Readings) -> Survey:
+            return solve_survey(readings, self.sd, Limits().level)
+
+        readings: Readings | None = None
         try:
-            return solve_survey(readings_of(self.given.fixings, opening.outline()), self.sd, Limits().level)
+            readings = readings_of(self.given.fixings, opening.outline())
+            return solve(readings)
         except SurveyError as unsolved:
+            for slip, where, other in find_reading_slips(readings, opening) if readings else ():
+                with suppress(SurveyError):
+                    if solve(other).disagreement is None:
+                        raise InputError(self.document.problem(where, f"{slip}; else {unsolved}")) from unsolved
             raise SurveyError(str(unsolved), "fixings", *unsolved.at) from unsolved
 
     def _by_trace(self, opening: Opening, origin: Point, traced: TracedLoop | None) -> tuple[Survey, dict[str, Any]]:

@@ -12,7 +12,7 @@ import pytest
 
 from mounts.checks.assembly import assemble, measure_gaps
 from mounts.checks.ring.aim import aim_findings
-from mounts.design.listening.ears import find_listeners, off_axis
+from mounts.design.listening import find_listeners, off_axis
 from mounts.errors import InputError
 from mounts.findings.report import Verdict
 from mounts.geometry.frames import tilt_frame

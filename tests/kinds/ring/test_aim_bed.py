@@ -8,8 +8,7 @@ from math import cos, radians, sin
 import numpy as np
 import pytest
 
-from mounts.checks.printing.bed_contact import convex_hull
-from mounts.checks.printing.findings import bed_finding
+from mounts.checks.printing.findings import bed_finding, convex_hull
 from mounts.checks.ring.aim import aim_findings
 from mounts.findings.report import Finding, Verdict
 from mounts.kernels import mesh

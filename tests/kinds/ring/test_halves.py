@@ -18,11 +18,11 @@ import pytest
 from mounts.errors import InputError
 from mounts.kernels import mesh
 from mounts.kernels.verified_build import build_verified
+from mounts.kinds.kind import kind_of
 from mounts.kinds.ring.halves.plan import _instead, half_pose, parts_of, plan_part, split_advice
 from mounts.kinds.ring.halves.search import NoLaps, best_split
 from mounts.kinds.ring.plan import plan_ring
 from mounts.kinds.ring.shape import draw_ring, draw_whole
-from mounts.kinds.table import kind_of
 from mounts.load.resolve.job import load_from, load_job
 from mounts.load.resolve.library import Library
 from mounts.made import Made

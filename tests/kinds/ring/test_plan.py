@@ -9,8 +9,8 @@ import numpy as np
 import pytest
 
 from mounts.checks.mesh.walls import wall_findings
+from mounts.design.body import pockets_to_axes
 from mounts.design.fixings import choose_hole, fit_chance, wanted_hole
-from mounts.design.turn import pockets_to_axes
 from mounts.errors import InputError
 from mounts.findings.report import Verdict
 from mounts.geometry.distance import depths

@@ -7,16 +7,22 @@ from math import ceil, radians
 
 import numpy as np
 
-from mounts.design.slug import slug
+from mounts.design.lettering import slug
 from mounts.errors import InputError, MountsError
 from mounts.findings.report import AS_BUILT, Pose
-from mounts.geometry.bounding_boxes import turned_box_sizes
-from mounts.kinds.ring.halves.bed import best_lie, fits_by_far, outline_points, room_on
-from mounts.kinds.ring.halves.search import NoLaps, best_split, split_bed_room
-from mounts.kinds.ring.halves.values import Split
-from mounts.kinds.ring.halves.walls import lap_walls
+from mounts.kinds.ring.halves.laps import lap_walls
+from mounts.kinds.ring.halves.search import (
+    NoLaps,
+    best_lie,
+    best_split,
+    fits_by_far,
+    outline_points,
+    room_on,
+    split_bed_room,
+    turned_box_sizes,
+)
 from mounts.kinds.ring.plan import plan_ring
-from mounts.kinds.ring.values import RingPlan
+from mounts.kinds.ring.values import RingPlan, Split
 from mounts.load.models.job_kinds import RingJob
 
 

@@ -8,8 +8,7 @@ from math import hypot, inf, isfinite
 
 import numpy as np
 
-from mounts.design.body import BodyBlock
-from mounts.design.turn import pockets_to_axes
+from mounts.design.body import BodyBlock, pockets_to_axes
 from mounts.findings.wall import Wall
 from mounts.geometry.distance import depths
 from mounts.geometry.frames import Array, Frame, Vector
@@ -266,8 +265,9 @@ def _depths_in_bore(plan: RingPlan, points: Array) -> Array:
     way = np.roll(edge, -1, axis=0) - edge
     long = np.hypot(*way.T)
     edge, way = edge[long > ROUNDING], way[long > ROUNDING] / long[long > ROUNDING, None]
-    off = points[:, None] - edge
-    found: Array = (way[:, 0] * off[..., 1] - way[:, 1] * off[..., 0]).min(axis=1)
+    inward = np.column_stack([-way[:, 1], way[:, 0]])
+    deep = np.einsum("ik,nk->in", inward, points) - np.einsum("ik,ik->i", inward, edge)[:, None]
+    found: Array = deep.min(axis=0)
     return found
 
 

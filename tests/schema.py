@@ -7,6 +7,7 @@ the meaning of texts with units are not told by it.
 from __future__ import annotations
 
 import json
+from pathlib import Path
 from typing import Any
 
 from pydantic import BaseModel
@@ -123,3 +124,7 @@ def _ref(name: str, node: Json) -> Json:
     """Return a reference to a definition, inside `allOf` since draft 7 ignores keys beside a bare reference."""
     about, reference = _about(node), {"$ref": f"#/definitions/{name}"}
     return {**about, "allOf": [reference]} if about else reference
+
+
+if __name__ == "__main__":
+    (Path(__file__).parents[1] / "profiles" / "schema.json").write_text(schema_text(), "utf-8")
