@@ -9,6 +9,7 @@ from collections import Counter
 from collections.abc import Iterable, Iterator
 
 from mounts.kinds.ring.base import fastening_of, recess_for
+from mounts.kinds.ring.drawings import joined_calipers
 from mounts.kinds.ring.papers import base_gasket, before_ring, hardware, torque_words, trim_on
 from mounts.kinds.ring.values import FlatPlan, Ring, RingPlan, Split
 from mounts.load.models.fastener import Manner
