@@ -142,7 +142,7 @@ def _draw_bars(canvas: Any) -> None:
         for k in range(11):
             canvas.line(10 * k, base, 10 * k, base + away * (2.4 if k in (0, 10) else 1.2))
         if turn:
-            canvas.drawCentredString(_BAR / 2, base + 2.0, "100 mm = 3 15/16 in")
+            canvas.drawCentredString(_BAR / 2, base + 2.7, "100 mm = 3 15/16 in")
         else:  # beside it, since the page's foot is below
             canvas.drawString(_BAR + 2.0, base - 0.6, "100 mm = 3 15/16 in")
         canvas.restoreState()

@@ -14,7 +14,7 @@ from pypdfium2 import raw
 from mounts.findings.causes import causes, seen_findings
 from mounts.findings.report import PartReport, Report, Verdict
 from mounts.kernels import mesh
-from mounts.kinds.table import kind_of, parts
+from mounts.kinds.kind import kind_of, parts
 from mounts.load.resolve.job import load_job
 from mounts.made import Made
 from mounts.papers.booklet import booklet
@@ -85,9 +85,11 @@ def is_template(page):
 def is_clipped(page, box):
     """Whether a template's text lies outside what the sheet shows of a drawing that is spread over several."""
     wide, high = (side * MM for side in page.get_size())
-    low = (high - (USABLE[1] if wide < high else USABLE[0])) / 2
+    across, up = USABLE if wide < high else USABLE[::-1]
+    left, low = (wide - across) / 2, (high - up) / 2
     is_foot = abs(box[1] - low) < 1.0
-    return is_template(page) and not is_foot and not (9 < box[0] < box[2] < wide - 9 and low + 1 < box[1] < high - 9)
+    shown = left <= box[0] < box[2] <= wide - left and low + 1 < box[1] < box[3] <= high - low
+    return is_template(page) and not is_foot and not shown
 
 
 @pytest.mark.parametrize("name", DEMOS)

@@ -168,11 +168,11 @@ def test_the_crosses_of_neighbouring_sheets_coincide() -> None:
 
 def test_texts_come_out_as_text(drawing: Drawing) -> None:
     with pdfium.PdfDocument(template_pdf(drawing, "a4")) as document:
-        text = document[0].get_textpage().get_text_bounded()
+        text = " ".join(document[0].get_textpage().get_text_bounded().split())
         assert document.get_metadata_dict()["Title"] == "linnet <b>woofer</b> & co 山🚐, left"
     for line in (
         "linnet <b>woofer</b> & co (U+5C71 minibus), left",
-        "Print at 100 %, without “fit to page”. Then measure both bars: each is 100 mm.",
+        "Print at 100 %, without “fit to page”. Then measure both bars: each is 100 mm, which is 3 15/16 in.",
         "seen from the cabin",
         "opening ⌀ 120",
         "12:00",
