@@ -1,4 +1,4 @@
-"""A line on the terminal that says what is being done, once a command lasts over a second; its time limit, and its stop."""
+"""A line that says what is being done, once a command lasts over a second; its time limit, and the stop key."""
 
 from __future__ import annotations
 
