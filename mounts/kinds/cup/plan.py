@@ -47,6 +47,7 @@ from mounts.kinds.cup.seat import seat_for
 from mounts.kinds.cup.stakes import pin_heads, pin_pattern, refuse_line, stakes
 from mounts.kinds.cup.values import CupLevel, CupPlan, CupSeat, Fillet, Stake, on_axis
 from mounts.kinds.cup.walls import CupBody, cup_walls, refuse_broken
+from mounts.kinds.cup.way import choose_way
 from mounts.lengths import Units
 from mounts.load.models.job_kinds import CupJob
 
@@ -239,6 +240,7 @@ def plan_cup(job: CupJob) -> CupPlan:
         edge=EDGE,
         mouth=MOUTH,
         seat=seat,
+        way=choose_way(job, seat),
         levels=outside,
         fillet=fillet,
         depth=depth,
