@@ -95,20 +95,7 @@ def _with_rows(side: SideAim, speed: float, steepest: float) -> SideAim:
     """Return a side with other tilts beside its own; of a ring cut from sheet there are none."""
     if not side.holds.tilts:
         return side
-    rows = _rows(side, speed, steepest)
-    return replace(side, rows=rows, findings=tuple(_with_tilt(one, side.seat.tilt, rows) for one in side.findings))
-
-
-def _with_tilt(finding: Finding, own: float, rows: Sequence[TiltRow]) -> Finding:
-    """Return a finding, one that no tried change mends with the nearest tilt that does."""
-    if finding.verdict is Verdict.PASS or finding.change:
-        return finding
-    kept = [row for row in rows if not row.is_chosen and _holds(row, Verdict.PASS)]
-    if not kept:
-        return replace(finding, advice="no other tilt keeps it: take another height, or a smaller speaker")
-    best = min(kept, key=lambda row: abs(row.tilt - own))
-    place = f"a tilt of {best.tilt:g}° at a height of {best.height:.1f}"
-    return replace(finding, advice=f"take {place}: a plan of that keeps these clearances")
+    return replace(side, rows=_rows(side, speed, steepest))
 
 
 def _rows(side: SideAim, speed: float, steepest: float) -> tuple[TiltRow, ...]:

@@ -60,7 +60,7 @@ def mount_findings(job: RingJob, plan: RingPlan, part: Part) -> tuple[Finding, .
 
     The arguments are those of `ring_findings`.
     """
-    skin, job = Skin.of(part), as_planned(job, plan)
+    skin, asked, job = Skin.of(part), job, as_planned(job, plan)
     found = (
         *aim_findings(job, plan.choice),
         *_fit(job, plan, part),
@@ -78,7 +78,7 @@ def mount_findings(job: RingJob, plan: RingPlan, part: Part) -> tuple[Finding, .
         *least_findings(skin),
         edge_finding(touched_edges(plan)),
     )
-    return with_change(job, plan, found)
+    return with_change(asked, plan, found)
 
 
 def _in_two(job: RingJob, plan: RingPlan, found: Finding) -> Finding:

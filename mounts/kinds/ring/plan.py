@@ -12,7 +12,7 @@ from mounts.geometry.frames import Frame
 from mounts.geometry.hull import hull
 from mounts.geometry.outline import Outline
 from mounts.kinds.ring.aiming.choose import choose_pose
-from mounts.kinds.ring.aiming.drawn import Draw, with_pose
+from mounts.kinds.ring.aiming.drawn import NO_WALL, Draw, with_pose
 from mounts.kinds.ring.base import base_for, fastening_of, fixings_for, outline_round
 from mounts.kinds.ring.collar import collar_for
 from mounts.kinds.ring.height import seat_height
@@ -27,28 +27,31 @@ from mounts.kinds.ring.walls.closed_form import walls_of
 from mounts.load.models.job_kinds import RingJob
 from mounts.remembered import remembered
 
-NOTHING = 0.05  # mm: a wall thinner than this is no wall
 
-
-@remembered(4)  # of both sides, and of a ring that comes in halves, which is asked for each
 def plan_ring(job: RingJob) -> RingPlan:
     """Plan the ring that a job asks for.
 
     Raises:
         InputError: when what was asked for cannot be drawn, at the key that asks for it, with the nearest value.
     """
+    plan = draft_ring(job)
+    _refuse_missing_walls(job, plan.walls)
+    return plan
+
+
+@remembered(4)  # of both sides, and of a ring that comes in halves, which is asked for each
+def draft_ring(job: RingJob) -> RingPlan:
+    """Plan as `plan_ring` does, a ring with walls of no thickness as well."""
     screw = fastening_of(job)
     base = base_for(job, screw)
     draw = _drawing()
     choice = choose_pose(job, screw, base, draw)
     if choice is None:
-        plan = _drawn(job)
-    else:
-        job = with_pose(job, choice.aim, choice.height, choice.seat_offset, choice.turn)
-        seat_height(job, lay_out_seat(job, choice.turn), base, screw)  # refuses one that is too low
-        plan = replace(draw(job), choice=choice)
-    _refuse_missing_walls(job, plan.walls)
-    return plan
+        return _drawn(job)
+    there = with_pose(job, choice.aim, choice.height, choice.seat_offset, choice.turn)
+    if job.height != "best":
+        seat_height(there, lay_out_seat(job, choice.turn), base, screw)  # refuses one that is too low
+    return replace(draw(there), choice=choice)
 
 
 def _drawing() -> Draw:
@@ -156,7 +159,7 @@ def _seen(outline: Outline, frame: Frame) -> Outline:
 
 def _refuse_missing_walls(job: RingJob, found: tuple[Wall, ...]) -> None:
     """Refuse a part with a wall of no thickness."""
-    gone = [wall for wall in found if wall.thickness < NOTHING]
+    gone = [wall for wall in found if wall.thickness < NO_WALL]
     if not gone:
         return
     problems = []
@@ -164,7 +167,7 @@ def _refuse_missing_walls(job: RingJob, found: tuple[Wall, ...]) -> None:
         one, other = wall.between
         least = wall.thickness
         left = (
-            f"leaves {abs(least):.1f} to the {other}" if least > -NOTHING else f"overlaps the {other} by {-least:.1f}"
+            f"leaves {abs(least):.1f} to the {other}" if least > -NO_WALL else f"overlaps the {other} by {-least:.1f}"
         )
         what = f"{one} {left} and needs {wall.limit:g}"
         problems.append(job.problem(_key_of(wall.code), f"{what}: {wall.advice}"))
