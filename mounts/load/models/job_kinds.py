@@ -66,6 +66,7 @@ class RingJob(SpeakerJob):
         make: "print", or "cut" from a sheet of thickness `sheet`.
         sought: what of aim and offset is to be found; None when both are given.
         height: mm of the seat's centre above the face, or "least", or "best": as near to the grille as there is room.
+        proud: how far the front may stand out of the trim's opening, mm; None where that is taken as closed.
         in_two: whether it is made in two halves, "as needed", or the clock direction of one of their laps.
         fix_halves: what screws them together; None where the library has nothing for it.
         half: "a" or "b" for one of two halves, "" for a whole ring.
@@ -80,6 +81,7 @@ class RingJob(SpeakerJob):
     gaskets: Gaskets
     collar: bool
     flush: bool
+    proud: float | None = None
     in_two: bool | float | Literal["as needed"] = "as needed"
     fix_halves: SpeakerFixing | None = None
     half: Literal["", "a", "b"] = ""

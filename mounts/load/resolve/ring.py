@@ -86,6 +86,7 @@ def _job(
         gaskets=file.gaskets,
         collar=file.collar,
         flush=file.flush,
+        proud=file.proud,
         sure=file.sure,
         in_two=told.in_two,
         fix_halves=halves,

@@ -18,7 +18,7 @@ from mounts.kinds.ring.aiming.freedom import Freedom, Poses
 from mounts.kinds.ring.aiming.walls import wall_rooms
 from mounts.kinds.ring.height import Bounds
 from mounts.kinds.ring.seat_clearances import proven_rooms, speaker_rooms
-from mounts.kinds.ring.trim import cover_rooms, edge_bodies
+from mounts.kinds.ring.trim import cover_rooms, edge_bodies, lid_rooms
 from mounts.kinds.ring.values import RingSeat
 from mounts.load.models.job_kinds import RingJob
 
@@ -176,6 +176,7 @@ def limits_of(job: RingJob, seat: RingSeat, screw: Fastening, bounds: Bounds, fr
     """
     edge = () if job.collar else cover_rooms(job, edge_bodies(replace(seat, frame=PANEL)))
     rooms = (*speaker_rooms(job, seat), *edge, *proven_rooms(job, seat), *wall_rooms(job, seat, screw))
+    rooms = (*rooms, *lid_rooms(job, replace(seat, frame=PANEL)))
     readings = {room.reading for room in rooms if room.sd}
     quantile = NormalDist().inv_cdf(1 - (1 - job.sure) / len(readings)) if readings else 0.0
     overhang = Limit(
