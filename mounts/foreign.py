@@ -8,7 +8,7 @@ from mounts.checks.mesh_file import bare_mesh_findings, mesh_file_findings
 from mounts.findings.report import PartReport, Report
 from mounts.kernels import mesh
 from mounts.kernels.part import Part
-from mounts.kinds.table import kind_of, parts, plan
+from mounts.kinds.kind import kind_of, parts, plan
 from mounts.load.models.job import Job
 from mounts.load.models.workshop import Material
 
@@ -43,4 +43,4 @@ def _in_place(report: PartReport) -> float:
 def _check_as(part: Part, job: Job) -> PartReport:
     kind, planned = kind_of(job), plan(job)
     found = mesh_file_findings(planned, mesh.build(kind.shape(planned.plan).recipe), part)
-    return PartReport(job.part, found, kind.unread(job), cautions=kind.cautions(job))
+    return PartReport(job.part, found, kind.unread(job), cautions=kind.cautions(job), units=job.units)

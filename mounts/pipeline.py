@@ -19,8 +19,7 @@ from mounts.findings.report import Estimate, Pose, Report
 from mounts.kernels import mesh
 from mounts.kernels.agreement import Agreement
 from mounts.kernels.part import Part
-from mounts.kinds.kind import JobT, Plan, Planned
-from mounts.kinds.table import kind_of, parts, plan
+from mounts.kinds.kind import JobT, Plan, Planned, kind_of, parts, plan
 from mounts.load.models.job import Job
 from mounts.load.models.job_kinds import SpeakerJob
 from mounts.made import Made

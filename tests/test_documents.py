@@ -5,6 +5,7 @@ from __future__ import annotations
 import ast
 import re
 from pathlib import Path
+from textwrap import fill
 
 import click
 import numpy as np
@@ -12,7 +13,7 @@ from PIL import Image
 
 from mounts.cli import commands
 from mounts.findings.codes import CODES, ROWS
-from mounts.write.formats import help_rows
+from mounts.write.formats import FORMATS
 from tests.codes_table import DOCUMENT, rewritten
 
 ROOT = Path(__file__).parents[1]
@@ -66,7 +67,9 @@ def test_the_readme_is_short_and_its_pictures_are_there() -> None:
 
 def test_every_format_has_its_row_in_the_help_on_files() -> None:
     page = (ROOT / "mounts/data/help/files.txt").read_text("utf-8")
-    assert [row for row in help_rows() if row + "\n" not in page] == []
+    for suffix, one in FORMATS.items():
+        name = f"{'papers' if one.needs == 'set' else 'left'}.{suffix}"
+        assert fill(name.ljust(22) + one.use, 78, subsequent_indent=" " * 22) + "\n" in page
 
 
 def test_every_path_that_the_developers_are_sent_to_exists() -> None:

@@ -8,7 +8,7 @@ import pytest
 
 from mounts import pipeline
 from mounts.findings.report import Verdict
-from mounts.kinds.table import parts
+from mounts.kinds.kind import parts
 from mounts.load.models.pins import PinPanel
 from mounts.load.resolve.job import load_job
 from mounts.load.resolve.library import Library

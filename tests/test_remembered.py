@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from mounts.errors import InputError, Problem
-from mounts.remembered import remembered
+from mounts.kinds.ring.plan import remembered
 
 
 def test_the_last_results_are_kept_and_older_ones_found_again() -> None:

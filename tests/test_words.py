@@ -12,7 +12,7 @@ import click
 import pytest
 
 from mounts.cli import commands
-from mounts.cli.help import TOPICS, read_topic
+from mounts.cli.library import TOPICS, read_topic
 
 ROOT = Path(__file__).parents[1]
 

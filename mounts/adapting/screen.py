@@ -6,8 +6,8 @@ from collections.abc import Iterator, Mapping, Sequence
 from typing import TYPE_CHECKING
 
 from mounts.adapting.adapt import Adaptation
-from mounts.adapting.sleeve import NoSleeve, Sleeve
-from mounts.adapting.tables import bought_lines, new_drafts, size_rows
+from mounts.adapting.draft import NoSleeve, Sleeve
+from mounts.adapting.tables import SAME, bought_lines, new_drafts, size_rows
 from mounts.findings.causes import causes, seen_findings
 from mounts.findings.report import Report, Verdict
 from mounts.findings.wording import value_with_limit
@@ -42,7 +42,7 @@ def adaptation_screen(found: Adaptation, width: int, files: Mapping[str, Sequenc
         every="what changes",
         causes=2,
         more_in="in report.json",
-        tightest=1,
+        tightest=0,
         before=found.old_report,
     )
     return summary(new, width, done)
@@ -50,7 +50,7 @@ def adaptation_screen(found: Adaptation, width: int, files: Mapping[str, Sequenc
 
 def _said(found: Adaptation) -> Iterator[tuple[str, str]]:
     """Yield what decides of the comparison, each with the first word of its line."""
-    kept = f"; kept though chosen for that: {', '.join(found.chosen)}" if found.chosen else ""
+    kept = f"; kept from that job: {', '.join(found.chosen)}" if found.chosen else ""
     yield "before", f"{found.old_report.job} with {found.speakers[0]}: {verdict_word(found.old_report)}{kept}"
     reprinted = [side for side in found.sides if not side.serves]
     counts = ", ".join(
@@ -58,10 +58,10 @@ def _said(found: Adaptation) -> Iterator[tuple[str, str]]:
     )
     done = "cut" if found.new[0].job.make == "cut" else "print"
     yield "again", f"{done} {counts}" if counts else "nothing: the old part serves as it is"
-    rows = size_rows(reprinted)
+    rows = size_rows(reprinted, found.report.units)
     sizes = [f"{row[0]} {row[1]} → {row[2]}" for row in rows[:SIZES]]
     sizes += [f"{len(rows) - SIZES} more"] if len(rows) > SIZES else []
-    bought = [] if found.serves else bought_lines(found.sides)
+    bought = [] if found.serves else [line for line in bought_lines(found.sides) if line != SAME]
     lines = [("changed", sizes), ("buy", bought), ("stays", found.stays), ("sleeve", [*_sleeve_words(found.sleeve)])]
     yield from ((word, "; ".join(texts)) for word, texts in lines if texts)
 
@@ -75,6 +75,6 @@ def _sleeve_words(sleeve: Sleeve | NoSleeve | None) -> Iterator[str]:
         found = causes(seen_findings(report), Verdict.FAIL, Verdict.WARN, Verdict.DO)
         yield f"{verdict_word(report)}, print {sleeve.count} for the old cups, which stay where they are"
         for worst in [cause.worst.finding for cause in found][:GRAVEST]:
-            yield f"{worst.verdict.word} {worst.what} {value_with_limit(worst)} → {worst.advice}"
+            yield f"{worst.verdict.word} {worst.what} {value_with_limit(worst, report.units)} → {worst.advice}"
         if len(found) > GRAVEST:
             yield f"{len(found) - GRAVEST} more in its report.json"

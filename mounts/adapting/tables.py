@@ -7,11 +7,11 @@ from typing import TYPE_CHECKING
 
 from mounts.adapting.adapt import Adaptation
 from mounts.adapting.compare import FindingRow, SideChange, SizeRow, shown_value
-from mounts.adapting.draft import Draft
-from mounts.adapting.sleeve import NoSleeve, Sleeve
+from mounts.adapting.draft import Draft, NoSleeve, Sleeve
 from mounts.findings.report import Finding, Verdict
 from mounts.findings.wording import number, unit_sign
 from mounts.kinds.sizes import NamedSize
+from mounts.lengths import Units
 from mounts.write.screen import STYLES
 from mounts.write.text_shaping import plain_text
 
@@ -19,6 +19,7 @@ if TYPE_CHECKING:
     from rich.console import RenderableType
 
 MOST = 14  # rows of findings on the screen
+SAME = "the same"  # of what is bought, where nothing else is
 NONE = "–"
 PROOF = "solid."  # findings that prove the mesh, not the design
 Row = tuple[str, str, str, str, str]  # what, old, new, limit, verdict
@@ -35,7 +36,7 @@ def comparison_table(found: Adaptation, width: int, files: Mapping[str, Sequence
     from rich.console import Group
     from rich.text import Text
 
-    old, new = found.old_report, found.report
+    old, new, units = found.old_report, found.report, found.report.units
     lines: list[RenderableType] = [
         Text.assemble((plain_text(old.job), "bold"), " → ", (plain_text(new.job), "bold")),
         Text(f"speaker {plain_text(found.speakers[0])} → {plain_text(found.speakers[1])}"),
@@ -44,7 +45,7 @@ def comparison_table(found: Adaptation, width: int, files: Mapping[str, Sequence
         *(Text(line) for line in _reprint_lines(found)),
     ]
     reprinted = [side for side in found.sides if not side.serves]
-    rows = [*size_rows(reprinted), *_finding_rows(reprinted)]
+    rows = [*size_rows(reprinted, units), *_finding_rows(reprinted, units)]
     if rows:
         lines += ["", _table([("", "old", "new", "limit", ""), *rows], width)]
         lines += [Text(line) for line in (*_text_rows(reprinted), _count_line(reprinted))]
@@ -80,13 +81,17 @@ def _reprint_lines(found: Adaptation) -> Iterator[str]:
             yield f"{what}: {done} it again; {len(side.features)} of its {side.count} features differ"
     if found.chosen:
         kept = ", ".join(found.chosen)
-        yield f"kept though chosen for {plain_text(found.speakers[0])}: {plain_text(kept)}"
+        yield f"kept, although chosen for {plain_text(found.speakers[0])}: {plain_text(kept)}"
 
 
-def size_rows(sides: Sequence[SideChange]) -> list[Row]:
+def size_rows(sides: Sequence[SideChange], units: Units) -> list[Row]:
     """Return the rows of changed sizes that have figures."""
     each = [
-        [(row.name, _size(row.old), _size(row.new), "", "") for row in side.sizes if row.changed and not _is_text(row)]
+        [
+            (row.name, _size(row.old, units), _size(row.new, units), "", "")
+            for row in side.sizes
+            if row.changed and not _is_text(row)
+        ]
         for side in sides
     ]
     return list(_merge_sides(sides, each))
@@ -97,7 +102,7 @@ def _text_rows(sides: Sequence[SideChange]) -> Iterator[str]:
     for side in sides:
         for row in side.sizes:
             if row.changed and _is_text(row):
-                yield f"{side.side}: {row.name} {_size(row.old)} → {_size(row.new)}"
+                yield f"{side.side}: {row.name} {_size(row.old, Units.MM)} → {_size(row.new, Units.MM)}"
 
 
 def _is_text(row: SizeRow) -> bool:
@@ -105,9 +110,9 @@ def _is_text(row: SizeRow) -> bool:
     return any(isinstance(value, str) for size in (row.old, row.new) if size for value in size.values)
 
 
-def _finding_rows(sides: Sequence[SideChange]) -> list[Row]:
+def _finding_rows(sides: Sequence[SideChange], units: Units) -> list[Row]:
     """Return changed verdicts, then clearances, then the rest: of each code the tightest, up to MOST."""
-    each = [[_finding_row(row) for row in _select_findings(side.findings)] for side in sides]
+    each = [[_finding_row(row, units) for row in _select_findings(side.findings)] for side in sides]
     return list(_merge_sides(sides, each))[:MOST]
 
 
@@ -133,14 +138,18 @@ def _margin(row: FindingRow) -> float:
     return float("inf") if value is None or limit is None else abs(value - limit)
 
 
-def _finding_row(row: FindingRow) -> Row:
+def _finding_row(row: FindingRow, units: Units) -> Row:
     """Return a finding as a row of cells."""
     finding = row.finding
-    limit = "" if finding.limit is None else number(finding.limit, 2)
+    limit = (
+        ""
+        if finding.limit is None
+        else _figure(finding.limit, finding.unit, units).removesuffix(unit_sign(finding.unit))
+    )
     word = finding.verdict.word if row.new is not None else "gone"
     if row.verdict_changed:
         word = f"{row.old.verdict.word if row.old else NONE} → {word}"
-    return (plain_text(finding.what), _value(row.old), _value(row.new), limit, word)
+    return (plain_text(finding.what), _value(row.old, units), _value(row.new, units), limit, word)
 
 
 def _merge_sides(sides: Sequence[SideChange], each: Sequence[Sequence[Row]]) -> Iterator[Row]:
@@ -171,7 +180,7 @@ def bought_lines(sides: Sequence[SideChange]) -> list[str]:
             totals[item] = (before[0] + old, before[1] + new)
     changed = [f"{plain_text(item)}: {old} → {new}" for item, (old, new) in totals.items() if old != new]
     if totals and not changed:
-        return ["the same"]
+        return [SAME]
     return changed
 
 
@@ -185,7 +194,10 @@ def _sleeve_lines(found: Adaptation) -> tuple[str, list[str]]:
     report = found.sleeve.made.report
     graver = [one for one in report.findings if one.verdict is not Verdict.PASS]
     lines = [f"{report.verdict.word}; print {found.sleeve.count}; the old cups stay staked where they are"]
-    lines += [f"{one.verdict.word}  {plain_text(one.what)}: {_value(one)}; {plain_text(one.advice)}" for one in graver]
+    lines += [
+        f"{one.verdict.word}  {plain_text(one.what)}: {_value(one, report.units)}; {plain_text(one.advice)}"
+        for one in graver
+    ]
     return title, lines
 
 
@@ -220,21 +232,26 @@ def _indented(text: str) -> RenderableType:
     return Padding(Text(text), (0, 0, 0, 2))
 
 
-def _size(size: NamedSize | None) -> str:
+def _size(size: NamedSize | None, units: Units) -> str:
     """Return the values of a size as text."""
     if size is None:
         return NONE
-    values = [plain_text(value) if isinstance(value, str) else number(value, 2) for value in size.values]
+    values = [
+        plain_text(value) if isinstance(value, str) else _figure(value, size.unit.replace("deg", "1"), units)
+        for value in size.values
+    ]
     words = ", ".join(values) if any(isinstance(value, str) for value in size.values) else " × ".join(values)
     return words + ("°" if size.unit == "deg" else "")
 
 
-def _value(finding: Finding | None) -> str:
+def _value(finding: Finding | None, units: Units) -> str:
     """Return the value of a finding as text with its unit."""
     value = shown_value(finding) if finding else None
-    return NONE if finding is None or value is None else _figure(value, finding.unit)
+    return NONE if finding is None or value is None else _figure(value, finding.unit, units)
 
 
-def _figure(value: float, unit: str) -> str:
+def _figure(value: float, unit: str, units: Units) -> str:
     """Return a figure with two decimals and its unit."""
+    if unit == "mm" and units is not Units.MM:
+        return units(value, 2)
     return f"{number(value, 2)}{unit_sign(unit)}"

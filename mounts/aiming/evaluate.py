@@ -6,16 +6,23 @@ from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import replace
 
 from mounts.aiming.values import AimReport, SideAim, TiltRow
-from mounts.design.listening.arrivals import arrivals, paths, speed_of_sound
-from mounts.design.listening.ears import Listener, find_listeners
-from mounts.design.listening.heard import ListenerLevel, clock_of, evaluate_listener, level_loss
+from mounts.design.listening import (
+    Listener,
+    ListenerLevel,
+    arrivals,
+    clock_of,
+    evaluate_listener,
+    find_listeners,
+    level_loss,
+    paths,
+    speed_of_sound,
+)
 from mounts.errors import InputError
 from mounts.findings.gap import Gap
-from mounts.findings.report import Finding, Verdict
+from mounts.findings.report import Verdict
 from mounts.geometry.frames import Vector
-from mounts.kinds.kind import Planned
+from mounts.kinds.kind import Planned, plan
 from mounts.kinds.speaker_kind import SpeakerKind, SpeakerSeat
-from mounts.kinds.table import plan
 from mounts.load.models.job import AimAngles, Job
 from mounts.load.models.job_kinds import SpeakerJob
 from mounts.progress import report_stage
@@ -80,22 +87,13 @@ def side_aim(job: SpeakerJob, speed: float) -> SideAim:
     first = found[0] if found else None
     levels = tuple(level_loss(job.speaker, angle, speed) for angle in (first.flat, first.angle)) if first else ((), ())
     own = _row(job, (planned, holds, seat), found, speed, is_chosen=True)
-    findings = _findings(job, planned, holds, tuple(gap for _, gap in own.gaps))
+    findings = planned.kind.review().planned(job, planned.plan)
     return SideAim(planned, job, holds, seat, toward, found, (levels[0], levels[1]), (own,), findings)
-
-
-def _findings(job: SpeakerJob, planned: Planned, holds: SpeakerKind, gaps: Sequence[Gap]) -> tuple[Finding, ...]:
-    """Return gaps as findings, those that are missed with the change that keeps them where the kind seeks one."""
-    command = f"mounts aim {job.name} shows the tilts that keep it"
-    found = tuple(gap.finding(command) for gap in gaps)
-    return holds.mended(job, planned.plan, found) if holds.mended else found
 
 
 def _with_rows(side: SideAim, speed: float, steepest: float) -> SideAim:
     """Return a side with other tilts beside its own; of a ring cut from sheet there are none."""
-    if not side.holds.tilts:
-        return side
-    return replace(side, rows=_rows(side, speed, steepest))
+    return replace(side, rows=_rows(side, speed, steepest)) if side.holds.tilts else side
 
 
 def _rows(side: SideAim, speed: float, steepest: float) -> tuple[TiltRow, ...]:

@@ -27,9 +27,16 @@ from collections.abc import Sequence
 from mounts.aiming.kit import AimedKit
 from mounts.aiming.values import AimReport, SideAim, TiltRow
 from mounts.design.choice import Choice
-from mounts.design.listening.arrivals import RATES_HZ, Arrival
-from mounts.design.listening.heard import ListenerLevel, level_loss, listed_frequencies
-from mounts.design.listening.piston import directivity_index, held_between, wave_size
+from mounts.design.listening import (
+    RATES_HZ,
+    Arrival,
+    ListenerLevel,
+    directivity_index,
+    held_between,
+    level_loss,
+    listed_frequencies,
+    wave_size,
+)
 from mounts.identity import ident_trees
 from mounts.load.models.speaker import Speaker
 from mounts.write.report import round_values

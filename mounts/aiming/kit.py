@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 from mounts.aiming.evaluate import heard_at, side_aim
 from mounts.aiming.values import AimReport, SideAim
-from mounts.design.listening.arrivals import arrivals, paths, speed_of_sound
+from mounts.design.listening import arrivals, paths, speed_of_sound
 from mounts.errors import InputError
 from mounts.load.models.job_kinds import SpeakerJob
 from mounts.load.resolve.kit import Kit

@@ -6,13 +6,21 @@ from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
 from mounts.aiming.kit import AimedKit, side_name
-from mounts.aiming.tables import ARRIVAL, BEGINS, ESTIMATED, MARKS, NO_EARS, TOGETHER, arrival_cells, format_number
+from mounts.aiming.tables import (
+    BEGINS,
+    ESTIMATED,
+    MARKS,
+    NO_EARS,
+    TOGETHER,
+    arrival_cells,
+    arrival_heads,
+    format_number,
+)
 from mounts.aiming.values import AimReport, SideAim
-from mounts.checks.ring.aim import describe_limit
+from mounts.checks.ring.aim import describe_limit, steps_of
 from mounts.design.choice import Choice
-from mounts.design.listening.arrivals import Arrival
-from mounts.design.listening.heard import frequency_text
-from mounts.design.listening.piston import held_between
+from mounts.design.listening import Arrival, frequency_text, held_between
+from mounts.lengths import Units
 from mounts.load.parse.units import format_clock
 from mounts.write.text_shaping import plain_text
 
@@ -35,7 +43,7 @@ def kit_table(found: AimedKit) -> RenderableType:
     for seat in sorted({one.path.seat for one in aimed.arrivals}):
         at = f"for the tuner, heard at the {seat}, at {aimed.temperature:g} °C ({aimed.speed:.1f} m/s)"
         here = [one for one in aimed.arrivals if one.path.seat == seat]
-        lines += ["", Text(plain_text(at), "bold"), _arrivals(here)]
+        lines += ["", Text(plain_text(at), "bold"), _arrivals(here, aimed.sides[0].job.units)]
     lines += ["", *(Text(line, "dim") for line in _trust(aimed))] if aimed.arrivals else ["", Text(NO_EARS)]
     return Group(*lines)
 
@@ -65,21 +73,21 @@ def _cells(side: SideAim) -> Iterator[str]:
     yield from (
         f"{seat.tilt:.3g}°",
         format_clock(seat.toward) if seat.tilt else "–",
-        format_number(seat.frame.origin[2]),
+        format_number(seat.frame.origin[2], side.job.units),
     )
     yield from (f"{side.heard[0].angle:.1f}°", f"{side.heard[0].flat:.1f}°") if side.heard else ("–", "–")
     yield f"−{side.lost[1][-1]:.1f}" if side.lost[1] else "–"
     gaps = side.rows[0].gaps
     word, gap = min(gaps, key=lambda told: told[1].gap - told[1].wanted) if gaps else ("–", None)
-    yield f"{word} {format_number(gap.gap)}{MARKS[gap.verdict]}" if gap else word
+    yield f"{word} {format_number(gap.gap, side.job.units)}{MARKS[gap.verdict]}" if gap else word
 
 
-def _arrivals(here: list[Arrival]) -> Table:
+def _arrivals(here: list[Arrival], units: Units) -> Table:
     from rich.text import Text
 
-    table = _table(("mount", *ARRIVAL), ("mount",))
+    table = _table(("mount", *arrival_heads(units)), ("mount",))
     for one in sorted(here, key=lambda one: -one.path.length):
-        table.add_row(Text(plain_text(one.path.mount)), *arrival_cells(one))
+        table.add_row(Text(plain_text(one.path.mount)), *arrival_cells(one, units))
     return table
 
 
@@ -97,7 +105,7 @@ def _beneath(found: AimedKit) -> Iterator[str]:
         yield "! nearer than is wanted"
     for side in sides:
         if side.choice is not None:
-            yield f"{plain_text(side_name(side.job))} was found{_held(side.choice)}"
+            yield f"{plain_text(side_name(side.job))} was found{_held(side.choice, side.job.units)}"
     deaf = [side_name(side.job) for side in sides if not side.heard]
     if deaf and found.aimed.arrivals:
         yield f"Nobody's ears are known for {plain_text(', '.join(deaf))}: without them there are no delays."
@@ -105,15 +113,15 @@ def _beneath(found: AimedKit) -> Iterator[str]:
         yield f"No speaker in {plain_text(', '.join(found.silent))}."
 
 
-def _held(choice: Choice) -> str:
+def _held(choice: Choice, units: Units) -> str:
     """Return what holds a place that was found, by the limit that would bring most."""
     if choice.misses:
-        return f"; nothing fits, it misses {choice.misses:.1f} mm"
+        return f"; nothing fits: the best place misses {units.at_least(choice.misses)}"
     if not choice.active:
         return ""
     first = choice.active[0]
-    more, brings = ("1°" if first.unit == "deg" else "1 mm"), ("°" if choice.faced else " mm of height")
-    return f", held by {describe_limit(first)}: {more} more brings {first.gives:.1f}{brings}"
+    more, gains = steps_of(first, choice, units)
+    return f", held by {describe_limit(first)}: {more} more there gains {gains}{'' if choice.faced else ' of height'}"
 
 
 def _trust(aimed: AimReport) -> Iterator[str]:

@@ -1,4 +1,7 @@
-"""Level off the axis against frequency: flat on the face, as chosen, and right on the axis."""
+"""Level off the axis against frequency: flat on the face, as chosen, and right on the axis.
+
+The figures of a job's aim, and the files that they become.
+"""
 
 from __future__ import annotations
 
@@ -8,13 +11,12 @@ from math import floor, log10
 
 import numpy as np
 
-from mounts.aiming.values import SideAim
+from mounts.aiming.section import draw_section
+from mounts.aiming.values import AimReport, SideAim
 from mounts.design.drawing import Area, Drawing, DrawnText, Fill, Ink, Item, Pen, PenLine, spread
-from mounts.design.listening.heard import ListenerLevel, frequency_text
-from mounts.design.listening.piston import frequency_of, held_between, level_off_axis
+from mounts.design.listening import ListenerLevel, frequency_of, frequency_text, held_between, level_off_axis
 from mounts.geometry.frames import Array
-from mounts.geometry.outline import Point
-from mounts.geometry.polyline import rectangle_loop
+from mounts.geometry.outline import Point, rectangle_loop
 
 SIZE = (180.0, 112.0)
 FIELD = (20.0, 26.0, 138.0, 97.0)  # left, low, right, high
@@ -186,10 +188,25 @@ def _words(side: SideAim, piston: float, speed: float) -> Iterator[Item]:
     yield DrawnText(heading, (FIELD[0], SIZE[1] - 10.5), USUAL, ink=Ink.GREY)
     low, high = held_between(piston, speed)
     yield DrawnText(
-        f"Estimate: a rigid piston of {piston:.0f} mm in an endless flat baffle. A door is none; it holds from about "
+        f"Estimate: a rigid piston of {side.job.units.named(piston, 0)} in an endless flat baffle. A "
+"door is none; it holds from about "
         f"{round(low, -1):.0f} to {round(high, -1):.0f} Hz.",
         (FIELD[0], 7.0), SMALL, ink=Ink.GREY,
     )  # fmt: skip
     yield DrawnText(
         "Grille, cabin and reflections come on top and fill the deep places.", (FIELD[0], 3.2), SMALL, ink=Ink.GREY
     )
+
+
+def figures(found: AimReport) -> Iterator[tuple[str, Drawing]]:
+    """Yield every figure by the stem of its file, such as "left.level"; what cannot be drawn is not there."""
+    for side in found.sides:
+        drawn = {"level": level_plot(side, found.speed), "section": draw_section(side)}
+        yield from ((f"{side.job.side}.{name}", figure) for name, figure in drawn.items() if figure is not None)
+
+
+def figure_files(found: AimReport) -> dict[str, bytes]:
+    """Return the names and contents of the pictures."""
+    from mounts.write.drawing_png import drawing_png
+
+    return {f"{stem}.png": drawing_png(figure) for stem, figure in figures(found)}

@@ -10,12 +10,12 @@ from typing import TYPE_CHECKING
 from mounts.aiming.kit import AimedKit, side_name
 from mounts.aiming.tables import BED, find_twin, format_direction, format_height
 from mounts.aiming.values import AimReport, SideAim, TiltRow
-from mounts.checks.ring.aim import SHOWN, describe_limit
+from mounts.checks.ring.aim import SHOWN, describe_limit, steps_of
 from mounts.design.choice import Choice
-from mounts.design.listening.arrivals import Arrival
-from mounts.design.listening.heard import frequency_text, listed_frequencies
+from mounts.design.listening import Arrival, frequency_text, listed_frequencies
 from mounts.findings.report import PartReport, Report, Verdict
-from mounts.findings.wording import number, value_with_limit
+from mounts.findings.wording import value_with_limit
+from mounts.lengths import Units
 from mounts.load.parse.units import format_clock
 from mounts.write.screen import Done, summary
 from mounts.write.text_shaping import plain_text
@@ -60,7 +60,11 @@ def kit_screen(found: AimedKit, name: str, width: int) -> Text:
     lost = [PartReport(mount, ()) for mount, _ in found.refused]
     report = Report(aimed.name, (*parts, *lost))
     said = [("LOST", f"{mount} cannot be drawn: {why}") for mount, why in found.refused]
-    said += [("found", f"{side_name(side.job)}: {text}") for side in aimed.sides for text in _held(side.choice)]
+    said += [
+        ("found", f"{side_name(side.job)}: {text}")
+        for side in aimed.sides
+        for text in _held(side.choice, side.job.units)
+    ]
     said += [("silent", f"no speaker in {', '.join(found.silent)}")] if found.silent else []
     refused = (f"{len(lost)} more cannot be drawn",) if lost else ()
     done = Done(
@@ -94,13 +98,13 @@ def _part(side: SideAim, name: str, files: tuple[str, str]) -> PartReport:
     missing += [] if side.job.speaker.piston_diameter is not None else ["speaker.piston"]
     named = dict(zip(("panel", "speaker"), files, strict=True))
     paths = ((named.get(file, file), key) for file, _, key in (path.partition(".") for path in missing))
-    return PartReport(name, side.findings, tuple(f"{file}.{key}" for file, key in paths))
+    return PartReport(name, side.findings, tuple(f"{file}.{key}" for file, key in paths), units=side.job.units)
 
 
 def _lead(report: Report) -> str:
     """Return whether the clearances are kept, in words."""
     if any(part.verdict in (Verdict.WARN, Verdict.FAIL) for part in report.parts):
-        return "the aim misses a clearance"
+        return "the aim misses a clearance or a wall"
     known = "that were measured" if any(part.not_measured for part in report.parts) else "that the aim decides"
     return f"the clearances {known} are kept"
 
@@ -117,7 +121,7 @@ def _sides(found: AimReport) -> Iterator[tuple[str, str]]:
     for side, *twins in _mirrored(found.sides):
         yield "aim", f"{side.job.side}: {format_direction(side)}, seat's centre {format_height(side)}"
         yield from (("", f"{twin.job.side}: its mirror image, {format_direction(twin)}") for twin in twins)
-        yield from (("", f"found: {text}") for text in _held(side.choice))
+        yield from (("", f"found: {text}") for text in _held(side.choice, side.job.units))
         yield from _ears(side)
         yield from _levels(side, found.speed)
         yield from _further(side)
@@ -135,23 +139,25 @@ def _mirrored(sides: Sequence[SideAim]) -> list[list[SideAim]]:
     return groups
 
 
-def _held(choice: Choice | None) -> Iterator[str]:
+def _held(choice: Choice | None, units: Units) -> Iterator[str]:
     """Yield what holds a place that was found, by the limits that would bring most."""
     if choice is None:
         return
     if choice.misses:
-        yield f"nothing fits, it misses {max(choice.misses, 0.1):.1f}"
-    more = " less missing" if choice.misses else "°" if choice.faced else " of height"
+        yield f"nothing fits: the best place misses {units.at_least(choice.misses)}"
+    more = " of what is missing" if choice.misses else "" if choice.faced else " of height"
     for one in choice.active[:HELD]:
         if one.gives >= SHOWN:
-            unit = "1°" if one.unit == "deg" else "1"
-            yield f"held by {describe_limit(one)}: {unit} more brings {one.gives:.1f}{more}"
+            step, gains = steps_of(one, choice, units)
+            yield f"held by {describe_limit(one)}: {step} more there gains {gains}{more}"
 
 
 def _ears(side: SideAim) -> Iterator[tuple[str, str]]:
     """Yield how far off the axis every listener is."""
     for count, one in enumerate(side.heard):
-        text = f"{one.listener.seat}: {one.angle:.1f}° off axis (flat {one.flat:.1f}°), {one.path:.0f} away"
+        text = (
+            f"{one.listener.seat}: {one.angle:.1f}° off axis (flat {one.flat:.1f}°), {side.job.units(one.path, 0)} away"
+        )
         if one.listener.is_estimated:
             text += f"; estimated from the seat: a short person {one.short:.1f}°, a tall one {one.tall:.1f}°"
         yield "" if count else "ears", text
@@ -171,10 +177,12 @@ def _further(side: SideAim) -> Iterator[tuple[str, str]]:
     beyond = [row for row in side.rows if row.tilt > side.seat.tilt and not row.is_chosen]
     kept = [row for row in beyond if _keeps(row)]
     if kept:
-        yield "steeper", f"{kept[-1].tilt:g}° at a height of {number(_height(kept[-1]), 1)} keeps them{_ear(kept[-1])}"
+        best = kept[-1]
+        where = f"{best.tilt:g}° at a height of {side.job.units(round(_height(best), 1))}"
+        yield "steeper", f"{where} keeps every clearance{_ear(best)}"
     missed = next((row for row in beyond if not _keeps(row)), None)
     if missed is not None:
-        yield "" if kept else "steeper", f"{missed.tilt:g}° {_why(missed)}"
+        yield "" if kept else "steeper", f"{missed.tilt:g}° {_why(missed, side.job.units)}"
 
 
 def _keeps(row: TiltRow) -> bool:
@@ -190,12 +198,12 @@ def _ear(row: TiltRow) -> str:
     return f", ear {row.heard[0].angle:.1f}° off axis" if row.heard else ""
 
 
-def _why(row: TiltRow) -> str:
+def _why(row: TiltRow, units: Units) -> str:
     """Return what a tilt misses, in words."""
     if row.refused:
         return f"cannot be drawn: {row.refused}"
     missed = [gap.finding() for word, gap in row.gaps if gap.verdict is not Verdict.PASS and word != BED]
-    said = [f"{one.what} {value_with_limit(one)}" for one in missed] or ["it does not go on the printer's bed"]
+    said = [f"{one.what} {value_with_limit(one, units)}" for one in missed] or ["it does not go on the printer's bed"]
     return f"does not: {'; '.join(said)}"
 
 

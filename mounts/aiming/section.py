@@ -29,8 +29,7 @@ from mounts.design.drawing import (
 )
 from mounts.findings.report import Verdict
 from mounts.geometry.frames import Frame, clock_vector
-from mounts.geometry.outline import Point
-from mounts.geometry.polyline import Box, bound_points, closed, crossings, ray_end
+from mounts.geometry.outline import Box, Point, bound_points, closed, crossings, ray_end
 from mounts.identity import MOUNT, OPENING, REAR_FACE, ROOM_END, SPEAKER, Ident, Role
 from mounts.kernels import mesh
 from mounts.kernels.sections import SEGMENTS, Cut, Section, clip_loops, cut_scene, part_loops, upright_frame
@@ -155,14 +154,14 @@ def _sizes(place: ViewPlacement, side: SideAim, mount: Cut) -> Iterator[Item]:
     seat, own = side.seat, mount.box
     x = place.at((own[0], 0.0))[0] - 7.0
     face, level = place.at((own[0], 0.0)), place.at((0.0, seat.frame.origin[2]))
-    yield from _upright(x, face[1], level[1], f"{abs(seat.frame.origin[2]):.1f}")
+    yield from _upright(x, face[1], level[1], side.job.units(abs(seat.frame.origin[2]), 1))
     yield PenLine(((x - 1.5, level[1]), (level[0], level[1])), Pen(0.1))
     yield PenLine(((x - 8.5, face[1]), (face[0], face[1])), Pen(0.1))
     rear = seat.frame.out((0.0, 0.0, float(getattr(side.seat, "lift", 0.0)) - side.job.speaker.depth))
     reach = place.at((0.0, float(rear[2])))
     across = float((rear[:2] - np.array(seat.frame.origin[:2])) @ np.array(clock_vector(side.toward)))
     if rear[2] < 0:
-        yield from _upright(x - 7.0, reach[1], face[1], f"{-float(rear[2]):.1f}")
+        yield from _upright(x - 7.0, reach[1], face[1], side.job.units(-float(rear[2]), 1))
         yield PenLine(((x - 8.5, reach[1]), place.at((across, float(rear[2])))), Pen(0.1))
 
 
@@ -223,7 +222,8 @@ def _clearance(ident: Ident, side: SideAim) -> str:
     gap = min(gaps, key=lambda one: one.gap - one.wanted)
     other = gap.between[0] if is_own(gap.between[1]) else gap.between[1]
     verdict = "" if gap.verdict is Verdict.PASS else ", too near"
-    return f"{gap.gap:.1f} to {other} (min {gap.wanted:g}){verdict}"
+    units = side.job.units
+    return f"{units.figure(gap.gap, 1)}{units.sign} to {other} (min {units.figure(gap.wanted)}){verdict}"
 
 
 def _words(place: ViewPlacement, side: SideAim) -> Iterator[Item]:
@@ -231,7 +231,9 @@ def _words(place: ViewPlacement, side: SideAim) -> Iterator[Item]:
     job, seat = side.job, side.seat
     yield DrawnText(f"{job.name}, {job.side}", (8.0, SIZE[1] - 5.5), LARGE)
     scale = f"{place.scale:g}:1" if place.scale >= 1 else f"1:{1 / place.scale:g}"
-    where = f"Cut along the axis towards {format_clock(side.toward)} (right); cabin above. Scale {scale}, mm."
+    where = (
+        f"Cut along the axis towards {format_clock(side.toward)} (right); cabin above. Scale {scale}, {job.units.word}."
+    )
     yield DrawnText(where, (8.0, 9.0), SMALL, ink=Ink.GREY)
     yield DrawnText("cabin", (8.0, FIELD[3]), SMALL, ink=Ink.GREY)
     yield DrawnText("behind", (8.0, FIELD[1] + 1.0), SMALL, ink=Ink.GREY)
@@ -239,7 +241,8 @@ def _words(place: ViewPlacement, side: SideAim) -> Iterator[Item]:
         first = side.heard[0]
         how = "estimated" if first.listener.is_estimated else "read"
         text = (
-            f"Arrow: to the ears of the {first.listener.seat} ({how}), {first.path:.0f} mm away, {first.angle:.1f}° "
+            f"Arrow: to the ears of the {first.listener.seat} ({how}), "
+            f"{job.units.named(first.path, 0)} away, {first.angle:.1f}° "
             f"off the axis; turned into this plane, so it may look nearer."
         )
         yield DrawnText(text, (8.0, 4.5), SMALL, ink=Ink.RED)

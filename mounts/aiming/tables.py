@@ -6,13 +6,12 @@ from collections.abc import Iterator, Sequence
 from typing import TYPE_CHECKING
 
 from mounts.aiming.values import AimReport, SideAim
-from mounts.checks.ring.aim import READINGS, describe_limit
+from mounts.checks.ring.aim import READINGS, describe_limit, steps_of
 from mounts.design.choice import Active, Choice
-from mounts.design.listening.arrivals import RATES_HZ, Arrival
-from mounts.design.listening.heard import frequency_text, listed_frequencies
-from mounts.design.listening.piston import held_between
+from mounts.design.listening import RATES_HZ, Arrival, frequency_text, held_between, listed_frequencies
 from mounts.findings.gap import Gap
 from mounts.findings.report import Verdict
+from mounts.lengths import Units
 from mounts.load.models.speaker import Speaker
 from mounts.load.parse.units import format_clock
 from mounts.write.text_shaping import plain_text
@@ -21,10 +20,9 @@ if TYPE_CHECKING:
     from rich.console import RenderableType
     from rich.table import Table
 
-ARRIVAL = ("mm", "ms", "ahead mm", "delay ms", *(f"{rate / 1000:.0f}k" for rate in RATES_HZ), "dB")
 TOGETHER = "Delay each by so much and all arrive with the furthest, at one seat only; dB: louder there by distance."
 BEGINS = "The path begins at the seat's centre on the speaker's axis; ears are the middle of the head."
-ESTIMATED = "Estimated ears: UN R46 eye height by torso angle, ANSUR II for ears and spread. A tape knows better."
+ESTIMATED = "Estimated ears: UN R46 eye height by torso angle, ANSUR II for ears and spread. A tape is surer."
 BED = "bed"  # a clearance that is told in words, and only where it is missed
 MARKS = {Verdict.PASS: "", Verdict.DO: "", Verdict.WARN: "!", Verdict.FAIL: "!!"}
 NO_EARS = (
@@ -79,10 +77,13 @@ def _choice(side: SideAim, speed: float) -> Iterator[str]:
     speaker = side.job.speaker
     yield f"{format_direction(side)}, seat's centre {format_height(side)}"
     if side.choice is not None:
-        yield from choice_lines(side.choice)
+        yield from choice_lines(side.choice, side.job.units)
     for one in side.heard:
         by = "ears ESTIMATED from the seat" if one.listener.is_estimated else "ears read"
-        yield f"{one.listener.seat}: {one.angle:.1f}° off axis (flat {one.flat:.1f}°), {one.path:.0f} mm, {by}"
+        yield (
+            f"{one.listener.seat}: {one.angle:.1f}° off axis (flat {one.flat:.1f}°), "
+            f"{side.job.units.named(one.path, 0)}, {by}"
+        )
         if one.listener.is_estimated:
             yield f"  a short person {one.short:.1f}°, a tall one {one.tall:.1f}° (5th and 95th of 100)"
     if side.heard and speaker.piston_diameter is None:
@@ -93,19 +94,22 @@ def _choice(side: SideAim, speed: float) -> Iterator[str]:
         yield f"lost at the {side.heard[0].listener.seat}, at {frequencies}: {now} dB (flat {flat})"
 
 
-def choice_lines(choice: Choice) -> Iterator[str]:
+def choice_lines(choice: Choice, units: Units) -> Iterator[str]:
     """Yield what was found, what holds it there, and what one more of each would bring."""
     if choice.angle is None:
         yield "height found: as near to the grille as the room allows"
     else:
         shares = "; ".join(f"{one.listener.seat} {one.angle:.1f}°" for one in choice.faced)
         yield f"found: {shares}, with room for the readings' uncertainty at {100 * choice.sure:g} %"
+    if choice.misses:
+        yield f"nothing fits: the best place misses {units.at_least(choice.misses)}"
     for one in choice.active:
-        unit = "°" if one.unit == "deg" else f" {one.unit}"
-        spare = f" and {one.spare:.1f} for the reading" if one.spare > 0 else ""
-        brings = f"{one.gives:.1f}{' mm of height' if choice.angle is None else '°'}"
-        needs = f"{one.gap:.1f}{unit}; it needs {one.limit:g}{spare}; " if one.limit else ""
-        yield f"  held by {describe_limit(one)}: {needs}1{unit} more{_of(one)} brings {brings}"
+        spare = f" and {units(one.spare, 1)} for the reading" if one.spare > 0 else ""
+        step, gains = steps_of(one, choice, units)
+        gains = f"{gains}{' of height' if choice.angle is None else ''}"
+        gap = f"{one.gap:.1f}°" if one.unit == "deg" else units.named(one.gap, 1)
+        needs = f"{gap}; it needs {units(one.limit)}{spare}; " if one.limit else ""
+        yield f"  held by {describe_limit(one)}: {needs}{step} more{_of(one)} gains {gains}"
 
 
 def _of(one: Active) -> str:
@@ -116,7 +120,8 @@ def _of(one: Active) -> str:
 def format_height(side: SideAim) -> str:
     """Return how high the seat's centre is."""
     z = side.seat.frame.origin[2]
-    return f"{z:.1f} above the face" if z >= 0 else f"{-z:.1f} behind the panel"
+    units = side.job.units
+    return f"{units(z, 1)} above the face" if z >= 0 else f"{units(-z, 1)} behind the panel"
 
 
 def _tilts(side: SideAim, speed: float) -> Table:
@@ -128,24 +133,32 @@ def _tilts(side: SideAim, speed: float) -> Table:
     table = Table(box=None, padding=(0, 1, 0, 0), header_style="bold")
     for head in ("", "tilt", "height", *words, *(["ear"] if side.heard else []), *(frequency_text(f) for f in loss)):
         table.add_column(head.replace(" kHz", "k"), justify="right", no_wrap=True)
+    units = side.job.units
     limits = {word: gap.wanted for row in side.rows for word, gap in row.gaps}
-    table.add_row("", "", "limit", *(f"{limits[word]:g}" for word in words), style="dim")
+    table.add_row("", "", f"limit{units.sign}", *(f"{limits[word] / units.scale:.3g}" for word in words), style="dim")
     for row in side.rows:
-        cells = (_cell(dict(row.gaps).get(word)) for word in words)
+        cells = (_cell(dict(row.gaps).get(word), units) for word in words)
         ear = [f"{row.heard[0].angle:.1f}°"] if row.heard else ["–"] * bool(side.heard)
         levels = [f"−{value:.1f}" for value in row.lost[1:]] or ["–"] * len(loss)
-        told = ["→" if row.is_chosen else "", f"{row.tilt:.3g}°", format_number(row.height), *cells, *ear, *levels]
+        told = [
+            "→" if row.is_chosen else "",
+            f"{row.tilt:.3g}°",
+            format_number(row.height, units),
+            *cells,
+            *ear,
+            *levels,
+        ]
         table.add_row(*(Text(cell) for cell in told), style="bold" if row.is_chosen else "")
     return table
 
 
-def format_number(value: float | None) -> str:
+def format_number(value: float | None, units: Units = Units.MM) -> str:
     """Return a number with a tenth, with a true minus; a dash for none."""
-    return "–" if value is None else f"{value:.1f}".replace("-", "−")
+    return "–" if value is None else units.cell(value).replace("-", "−")
 
 
-def _cell(gap: Gap | None) -> str:
-    return "–" if gap is None else format_number(gap.gap) + MARKS[gap.verdict]
+def _cell(gap: Gap | None, units: Units) -> str:
+    return "–" if gap is None else format_number(gap.gap, units) + MARKS[gap.verdict]
 
 
 def _beneath(side: SideAim) -> Iterator[str]:
@@ -159,7 +172,7 @@ def _beneath(side: SideAim) -> Iterator[str]:
         if row.refused:
             yield f"{row.tilt:g}° cannot be drawn: {row.refused}"
         if off := dict(row.gaps).get(BED):
-            yield f"{row.tilt:.3g}° is {-off.gap:.1f} too large for {plain_text(str(off.between[1]))}"
+            yield f"{row.tilt:.3g}° is {side.job.units(-off.gap, 1)} too large for {plain_text(str(off.between[1]))}"
     heights = {row.height for row in side.rows if row.height is not None}
     if len(heights) > 1:
         yield "Height: the job's own where the tilt allows it, else the nearest that it needs."
@@ -172,16 +185,24 @@ def _tuner(found: AimReport) -> Table:
     table = Table(box=None, padding=(0, 1, 0, 0), header_style="bold")
     table.add_column("seat")
     table.add_column("speaker")
-    for head in ARRIVAL:
+    for head in arrival_heads(found.sides[0].job.units):
         table.add_column(head, justify="right", no_wrap=True)
     for one in sorted(found.arrivals, key=lambda one: (one.path.seat, -one.path.length)):
-        table.add_row(*(Text(plain_text(word)) for word in (one.path.seat, one.path.mount)), *arrival_cells(one))
+        table.add_row(
+            *(Text(plain_text(word)) for word in (one.path.seat, one.path.mount)),
+            *arrival_cells(one, found.sides[0].job.units),
+        )
     return table
 
 
-def arrival_cells(one: Arrival) -> Iterator[str]:
-    """Yield the path, times, samples and level of one speaker at one seat, as `ARRIVAL` heads them."""
-    yield from (f"{one.path.length:.0f}", f"{one.time_ms:.3f}", f"{one.ahead:.0f}", f"{one.delay_ms:.3f}")
+def arrival_heads(units: Units) -> tuple[str, ...]:
+    """Return the heads of the columns that `arrival_cells` yields."""
+    return (units.word, "ms", f"ahead {units.word}", "delay ms", *(f"{rate / 1000:.0f}k" for rate in RATES_HZ), "dB")
+
+
+def arrival_cells(one: Arrival, units: Units) -> Iterator[str]:
+    """Yield the path, times, samples and level of one speaker at one seat, as `arrival_heads` names them."""
+    yield from (units.cell(one.path.length, 0), f"{one.time_ms:.3f}", units.cell(one.ahead, 0), f"{one.delay_ms:.3f}")
     yield from (str(count) for count in one.samples)
     yield _louder(one.louder_db)
 
@@ -198,7 +219,9 @@ def _trust(found: AimReport) -> Iterator[str]:
         if speaker.piston_diameter is not None:
             low, high = held_between(speaker.piston_diameter, found.speed)
             yield (
-                f"Levels: an estimate, a rigid piston of {speaker.piston_diameter:.0f} mm in an endless flat baffle, "
+                "Levels: an estimate, a rigid piston of "
+                f"{found.sides[0].job.units.named(speaker.piston_diameter, 0)} in "
+                "an endless flat baffle, "
                 f"which a door is not."
             )
             yield (

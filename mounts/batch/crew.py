@@ -1,23 +1,74 @@
-"""Workers that make the parts of a batch: processes on this machine, or those of a cluster's scheduler."""
+"""Workers that make the parts of a batch: processes on this machine, or those of a cluster's scheduler.
+
+Task of a worker: one part, from its job to its files as bytes. It writes nothing itself.
+"""
 
 from __future__ import annotations
 
+import json
 import multiprocessing
-import os
 import signal
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from concurrent.futures import CancelledError, Future
+from dataclasses import dataclass, replace
 from ipaddress import ip_address
 from types import TracebackType
-from typing import Any, Protocol, Self
+from typing import TYPE_CHECKING, Any, Protocol, Self
 
-from mounts.batch.work import Refusal, make_part, prepare_worker
+from mounts.batch.bundle import Bundle, encode, pack_bundle
 from mounts.errors import MountsError
-from mounts.load.results.program import program_mark
+from mounts.load.models.job import Job
+from mounts.load.results.shelf import program_mark
+from mounts.write.output import Wish, find_picture
 
+if TYPE_CHECKING:
+    from mounts.made import Made
+
+# beside a part's files
+CHAPTER = "chapter.json"
+PICTURE = "picture.jpg"
 HEAVY = ("mounts.pipeline", "mounts.kernels.verified_build", "mounts.write.step", "mounts.write.picture")
-THREADS = "OPENBLAS_NUM_THREADS"  # in the environment
 MOST_TASKS = 60  # of a worker before a fresh one takes its place, so that what a kernel leaks stays small
+
+
+@dataclass(frozen=True, slots=True)
+class Refusal:
+    """Reason why a part was not made: what was asked for cannot be drawn, or a kernel failed."""
+
+    why: str
+
+
+def make_part(job: Job, wish: Wish) -> Bundle | Refusal:
+    """Make one side of a job with its checks and files."""
+    from mounts import pipeline
+    from mounts.write.output import part_files
+    from mounts.write.stl import apply_pose
+
+    try:
+        whole = pipeline.make(job)
+        files = part_files(whole, wish)
+    except MountsError as error:
+        return Refusal(str(error))
+    report = replace(whole.report, files=tuple(files))
+    solid = (apply_pose(whole.part.vertices, report.pose), whole.part.triangles)
+    return pack_bundle(job.name, report, files, solid, _papers(whole, files) if "pdf" in wish.formats else None)
+
+
+def _papers(whole: Made, files: Mapping[str, bytes]) -> dict[str, bytes]:
+    """Return the part's chapter of the kit's booklet, and its picture there."""
+    from mounts.papers.chapter import make_chapter
+    from mounts.write.flowables import compress_picture
+
+    chapter = json.dumps(encode(make_chapter(whole)), separators=(",", ":")).encode()
+    picture = find_picture(files)
+    return {CHAPTER: chapter, **({PICTURE: compress_picture(picture)} if picture else {})}
+
+
+def prepare_worker() -> None:
+    """Prepare a new worker: its kernels keep to one thread, since there are as many workers as cores."""
+    from mounts.kernels.cad import limit_threads
+
+    limit_threads()
 
 
 class Crew(Protocol):
@@ -86,12 +137,9 @@ def _context() -> Any:
     context = multiprocessing.get_context("forkserver")
     context.set_forkserver_preload(list(HEAVY))
     heard = signal.pthread_sigmask(signal.SIG_BLOCK, {signal.SIGINT})  # the stop key is for this process alone
-    given = os.environ.get(THREADS)
-    os.environ[THREADS] = "1"  # numpy's linear algebra asks once, when it is loaded
     try:
         ensure_running()
     finally:
-        os.environ.pop(THREADS) if given is None else os.environ.update({THREADS: given})
         signal.pthread_sigmask(signal.SIG_SETMASK, heard)
     first = context.Process(
         target=_do_nothing

@@ -9,12 +9,10 @@ from operator import le
 
 import numpy as np
 
-from mounts.batch.bundle import pack_bundle
-from mounts.batch.encoding import decode, encode
-from mounts.batch.key import hash_of, to_plain
-from mounts.batch.run import Result, Shop, Store, recall_bundle
+from mounts.batch.bundle import decode, encode, pack_bundle
+from mounts.batch.run import Result, Shop, Store, hash_of, recall_bundle, to_plain
 from mounts.beds.packing import least_bed, pack_beds
-from mounts.beds.values import Bed, BedPlacement, Piece, pieces_on, rotation
+from mounts.beds.raster import Bed, BedPlacement, Piece, pieces_on, rotation
 from mounts.findings.kit import BedRow, LaidOut, TooLarge, summed
 from mounts.findings.report import Estimate, PartReport
 from mounts.load.models.workshop import Printer

@@ -6,13 +6,12 @@ from dataclasses import dataclass
 from math import cos, radians, sin
 from pathlib import Path
 
-from mounts.checks.coupon import coupon_findings, plug_findings
+from mounts.checks.check import coupon_findings, plug_findings
 from mounts.errors import InputError, Problem
 from mounts.findings.report import PartReport, Report, Verdict
 from mounts.kernels.part import Part
-from mounts.kinds.coupon.plan import coupon_characters, fits_insert, plan_coupon
+from mounts.kinds.coupon.plan import CouponPlan, coupon_characters, fits_insert, plan_coupon
 from mounts.kinds.coupon.shape import draw_coupon, draw_plug
-from mounts.kinds.coupon.values import CouponPlan
 from mounts.load.formats.font import load_glyphs
 from mounts.load.models.hardware import Insert
 from mounts.load.models.workshop import Material, Printer

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
-from mounts.design.clearance_chance import ReadingGap, chance_clear, worst_reading
+from mounts.design.clearances import ReadingGap, chance_clear, worst_reading
 from mounts.findings.compare import ROUNDING, state
 from mounts.findings.gap import Gap
 from mounts.findings.report import Finding, Verdict
@@ -102,5 +102,5 @@ def _repeat(resting: Sequence[ReadingGap]) -> Remedy:
     """Return as a remedy the reading to repeat: the one that would help most if it were exact."""
     reading, then = worst_reading(resting)
     if then <= chance_clear(resting) + HELPS:
-        return Remedy("no reading by itself would help: more room is needed, see the clearances", then)
-    return Remedy(f"repeat the reading of {reading}: were it exact, {percent(then)}", then)
+        return Remedy("make more room, as the clearances say: no single reading would help", then)
+    return Remedy(f"repeat the reading of {reading}: if it were exact, {percent(then)}", then)

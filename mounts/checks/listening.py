@@ -5,15 +5,23 @@ from __future__ import annotations
 from collections.abc import Iterator
 from math import degrees
 
-from mounts.design.listening.arrivals import CABIN, speed_of_sound
-from mounts.design.listening.ears import find_listeners
-from mounts.design.listening.heard import ListenerLevel, evaluate_listener, judged_frequencies, widest_of
-from mounts.design.listening.piston import HANDED_ON, covered_up_to, level_off_axis
+from mounts.design.listening import (
+    CABIN,
+    HANDED_ON,
+    ListenerLevel,
+    covered_up_to,
+    evaluate_listener,
+    find_listeners,
+    judged_frequencies,
+    level_off_axis,
+    speed_of_sound,
+    widest_of,
+)
 from mounts.findings.compare import at_most
 from mounts.findings.report import Finding, Verdict
-from mounts.findings.wording import enough
 from mounts.geometry.frames import Frame
 from mounts.identity import Role, called
+from mounts.lengths import Units
 from mounts.load.models.job_kinds import CupJob, RingJob
 from mounts.load.models.speaker import Speaker
 
@@ -67,7 +75,7 @@ def _advice(speaker: Speaker, one: ListenerLevel, widest: float, speed: float) -
     piston = speaker.piston_diameter
     assert piston is not None
     upper = covered_up_to(one.widest, HANDED_ON, piston, speed)
-    turn = f"turn it {enough(one.widest - widest)}° nearer to the ears (mounts aim shows what fits)"
+    turn = f"turn it {Units.MM.at_least(one.widest - widest)}° nearer to the ears (mounts aim shows what fits)"
     if one.widest >= 90:
         return f"{turn}: they are behind its flange"
     return f"{turn}, or cross it over below {_floored(upper):.0f} Hz"

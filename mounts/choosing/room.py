@@ -7,8 +7,8 @@ from dataclasses import replace
 
 from mounts.choosing.trial import TrialPlace, Workshop, error_text, trial_job
 from mounts.errors import InputError
-from mounts.kinds.room import NARROWER, AvailableRoom, stand_in_speaker
-from mounts.kinds.table import kind_of
+from mounts.kinds.kind import kind_of
+from mounts.kinds.speaker_kind import NARROWER, AvailableRoom, stand_in_speaker
 from mounts.load.models.job import AimAngles
 from mounts.load.models.job_kinds import SpeakerJob
 from mounts.load.models.pins import PinPanel

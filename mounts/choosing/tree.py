@@ -9,7 +9,7 @@ from mounts.choosing.choices import Choices, SpeakerChoice, Trial
 from mounts.choosing.screen import speaker_size
 from mounts.choosing.trial import TrialPlace
 from mounts.identity import ident_trees
-from mounts.kinds.room import AvailableRoom
+from mounts.kinds.speaker_kind import AvailableRoom
 from mounts.load.models.job_kinds import SpeakerJob
 
 SCHEMA = 1  # of the JSON document; rises when a field changes its meaning

@@ -5,6 +5,7 @@ Nothing heavy is imported here or by the commands before they need it: help, lis
 
 from __future__ import annotations
 
+import os
 import sys
 from pathlib import Path
 
@@ -14,14 +15,11 @@ from mounts import __version__
 from mounts.cli.adapt import adapt
 from mounts.cli.aim import aim
 from mounts.cli.build import build
-from mounts.cli.card import card
 from mounts.cli.check import check
 from mounts.cli.coupon import coupon
-from mounts.cli.fits import fits
-from mounts.cli.help import show_help
-from mounts.cli.library import list_library, new, schema
-from mounts.cli.match import match
-from mounts.cli.survey import survey
+from mounts.cli.fits import fits, match
+from mounts.cli.library import list_library, new, schema, show_help
+from mounts.cli.survey import card, survey
 from mounts.errors import MountsError
 
 FIRST = """Your first door:
@@ -66,6 +64,7 @@ commands.add_command(show_help)
 
 def main() -> None:
     """Run a command; what goes wrong ends as plain text on stderr and an exit code, never as a traceback."""
+    os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")  # before numpy: our matrices are small, more threads only wait
     try:
         code = commands.main(standalone_mode=False)
     except click.exceptions.Abort:

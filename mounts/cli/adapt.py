@@ -7,8 +7,7 @@ from pathlib import Path
 import click
 
 from mounts.cli.following import following
-from mounts.cli.options import ALL, AS_JSON, IN_LIBRARY, OUT, Named, examples
-from mounts.cli.output import exit_code, screen
+from mounts.cli.options import ALL, AS_JSON, IN_LIBRARY, OUT, Named, examples, exit_code, screen
 
 
 @click.command(
@@ -55,8 +54,7 @@ def adapt(
 
     from mounts.adapting.draft import draft_job
     from mounts.errors import MountsError
-    from mounts.load.resolve.based_on import job_document
-    from mounts.load.resolve.job import load_from
+    from mounts.load.resolve.job import job_document, load_from
     from mounts.load.resolve.library import find_library
 
     held = find_library(old, library)

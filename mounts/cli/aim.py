@@ -8,8 +8,7 @@ from typing import TYPE_CHECKING
 import click
 
 from mounts.cli.following import following
-from mounts.cli.options import ALL, AS_JSON, IN_LIBRARY, OUT, Named, examples
-from mounts.cli.output import screen
+from mounts.cli.options import ALL, AS_JSON, IN_LIBRARY, OUT, Named, examples, screen
 
 if TYPE_CHECKING:
     from mounts.aiming.values import AimReport
@@ -57,7 +56,7 @@ def aim(*, job: str, out: Path, temperature: float, library: tuple[Path, ...], e
     jobs = load_job(file, library)
 
     from mounts.aiming.evaluate import evaluate_aim
-    from mounts.aiming.figures import figure_files
+    from mounts.aiming.plot import figure_files
     from mounts.write.files import check_folder, publish, safe_name
 
     folder = out / safe_name(jobs[0].name)

@@ -10,8 +10,7 @@ from typing import TYPE_CHECKING
 import click
 
 from mounts.cli.following import following
-from mounts.cli.options import ALL, AS_JSON, IN_LIBRARY, Named, examples
-from mounts.cli.output import exit_code, show
+from mounts.cli.options import ALL, AS_JSON, IN_LIBRARY, Named, examples, exit_code, show
 
 if TYPE_CHECKING:
     from mounts.findings.report import Report

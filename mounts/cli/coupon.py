@@ -7,8 +7,7 @@ from typing import TYPE_CHECKING, Any, Literal
 
 import click
 
-from mounts.cli.options import AS_JSON, IN_LIBRARY, OUT, PAPER, Named, examples
-from mounts.cli.output import exit_code
+from mounts.cli.options import AS_JSON, IN_LIBRARY, OUT, PAPER, Named, examples, exit_code
 
 if TYPE_CHECKING:
     from mounts.calibrating.coupon import Coupon
@@ -95,8 +94,7 @@ def _where(made: Coupon, names: tuple[str, ...], folder: Path) -> None:
 
 
 def _result_text(name: str, file: Path, library: tuple[Path, ...], *, only_show: bool, as_json: bool) -> int:
-    from mounts.calibrating.calibrate import calibrate, write_printer
-    from mounts.calibrating.entries import result_lines
+    from mounts.calibrating.calibrate import calibrate, result_lines, write_printer
 
     found = calibrate(name, file, library)
     if not only_show:

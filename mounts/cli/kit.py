@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING
 
 import click
 
-from mounts.cli.output import screen
+from mounts.cli.options import screen
 
 if TYPE_CHECKING:
     from rich.progress import Progress as Bar
@@ -113,17 +113,15 @@ def build_kit(
 
 def _made(kit: Kit, folder: Path, wish: Wish, hands: Hands) -> tuple[KitReport, tuple[str, ...]]:
     """Return a kit's report, and the names of its papers."""
-    from mounts.batch.kit import divide_kit, kit_rows, make_kit
+    from mounts.batch.kit import divide_kit, kit_rows, make_kit, papers_of
     from mounts.batch.layout import beds_of
-    from mounts.batch.papers import papers_of
     from mounts.batch.run import (
         Result,
         Shelf,
         Shop,
     )
     from mounts.findings.kit import KitReport
-    from mounts.load.results.program import program_mark
-    from mounts.load.results.shelf import holds_files, old_beds, shelf_folder
+    from mounts.load.results.shelf import holds_files, old_beds, program_mark, shelf_folder
     from mounts.write.files import publish
     from mounts.write.kit import kit_json
     from mounts.write.output import PAPERS

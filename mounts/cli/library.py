@@ -1,8 +1,12 @@
-"""`mounts list`, `mounts schema`, `mounts new`."""
+"""`mounts list`, `mounts schema`, `mounts new`.
+
+`mounts help TOPIC`: short pages on one matter each, from `mounts/data/help`.
+"""
 
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from importlib.resources import files
 from itertools import groupby
 from pathlib import Path
 from textwrap import wrap
@@ -17,8 +21,26 @@ if TYPE_CHECKING:
     from mounts.load.catalogue.layers import Layers
     from mounts.load.catalogue.marks import LibraryFilter
 
+TOPICS = ("measuring", "ring", "aim", "cup", "spacer", "board", "kit", "checks", "files")
 KINDS = ("panel", "speaker", "device", "job", "kit", "material", "printer", "hardware", "port")
 BLANKS = KINDS[:5]  # of which there is a commented file to fill in
+
+
+def read_topic(name: str) -> str:
+    """Return the page on a topic: plain text of at most 79 columns."""
+    return files("mounts").joinpath("data", "help", f"{name}.txt").read_text("utf-8")
+
+
+@click.command("help", epilog=examples("mounts help measuring", "mounts help checks"))
+@click.argument("topic", required=False, type=click.Choice(TOPICS))
+def show_help(topic: str | None) -> None:
+    """Read a short page on one topic."""
+    if topic is not None:
+        click.echo(read_topic(topic), nl=False)
+        return
+    for name in TOPICS:
+        title = read_topic(name).partition("\n")[0].partition(": ")[2]
+        click.echo(f"  mounts help {name:<10} {title}")
 
 
 def _length(_: click.Context, __: click.Parameter, value: str | None) -> float | None:
@@ -206,7 +228,7 @@ def _about(entry: LibraryEntry) -> str:
 )
 def schema() -> None:
     """Print the JSON Schema of all files, for an editor that completes keys."""
-    from mounts.load.catalogue.shipped import shipped_schema
+    from mounts.load.catalogue.folders import shipped_schema
 
     click.echo(shipped_schema(), nl=False)
 
@@ -282,7 +304,7 @@ def new(
         for key, given in (("panel", panel), ("speaker", speaker)):
             text = fill_key(text, key, layers.find((key,), given, HERE).stem) if given else text
     else:
-        from mounts.load.editing.duplicate import copy_file
+        from mounts.load.editing.edit import copy_file
 
         text, beside = copy_file(layers, kind, origin, name)
     publish(folder, {file.name: set_schema_line(text, own).encode(), **beside})

@@ -1,4 +1,7 @@
-"""`mounts survey`."""
+"""`mounts survey`.
+
+`mounts card`.
+"""
 
 from __future__ import annotations
 
@@ -7,14 +10,35 @@ from typing import TYPE_CHECKING, Literal
 
 import click
 
-from mounts.cli.options import ALL, AS_JSON, IN_LIBRARY, OUT, PAPER, Named, examples
-from mounts.cli.output import screen
+from mounts.cli.options import ALL, AS_JSON, IN_LIBRARY, OUT, PAPER, Named, examples, screen
 
 if TYPE_CHECKING:
+    from mounts.lengths import Units
     from mounts.load.models.panel import Panel
     from mounts.load.models.pins import PinPanel
 
 PICTURE, SHEET = "pattern.png", "pattern.pdf"
+
+
+@click.command(
+    short_help="Write a page to fill in while you measure.",
+    epilog=examples("mounts card", "mounts card --pins --paper letter"),
+)
+@click.option("--pins", is_flag=True, help="For a grille or trim piece with moulded pins.")
+@PAPER
+@OUT
+def card(*, pins: bool, paper: Literal["a4", "letter"], out: Path) -> None:
+    """Write a page to fill in while measuring (PDF), in the order of the work at the door.
+
+    Each box stands under the key that it becomes: copy it into the file of `mounts new panel`, which asks in the same
+    order (`mounts new panel NAME --pins` for a place with pins).
+    """
+    from mounts.write.card.page import card_pdf
+    from mounts.write.files import publish
+
+    name = "measuring-card-pins.pdf" if pins else "measuring-card.pdf"
+    publish(out, {name: card_pdf("pins" if pins else "panel", paper)})
+    click.echo(f"{out / name}: print it, fill it in, then copy its boxes into a file of mounts new panel")
 
 
 @click.command(
@@ -35,7 +59,7 @@ def survey(
     Draws it too: pattern.png to look at, pattern.pdf at 1:1 to hold against the door. Ends with 0, 1 when readings
     disagree, 2 when no pattern follows from them; the message then says what to measure next.
     """
-    found = _seen(panel, library)
+    found, units = _seen(panel, library)
 
     from mounts.design.pattern import describe_pattern, pattern_drawing
     from mounts.write.booklet import template_pdf
@@ -43,7 +67,7 @@ def survey(
     from mounts.write.pattern_picture import pattern_png
     from mounts.write.pattern_text import pattern_json, pattern_text
 
-    pattern = describe_pattern(found)
+    pattern = describe_pattern(found, units)
     folder = out / safe_name(found.name)
     publish(folder, {PICTURE: pattern_png(pattern), SHEET: template_pdf(pattern_drawing(pattern), paper)})
     if as_json:
@@ -57,8 +81,8 @@ def survey(
     return 1 if pattern.survey.disagreement else 0
 
 
-def _seen(panel: str, library: tuple[Path, ...]) -> Panel | PinPanel:
-    """Return the panel as seen from the front."""
+def _seen(panel: str, library: tuple[Path, ...]) -> tuple[Panel | PinPanel, Units]:
+    """Return the panel as seen from the front, and the units in which it is shown."""
     from mounts.load.catalogue.layers import locate
 
     file = locate(("panel",), panel, library)
@@ -66,9 +90,10 @@ def _seen(panel: str, library: tuple[Path, ...]) -> Panel | PinPanel:
     from mounts.errors import InputError
     from mounts.load.models.pins import PinPanel
     from mounts.load.resolve.library import find_library
-    from mounts.load.resolve.mirroring import view_from_front, view_pins_from_front
+    from mounts.load.resolve.sides import view_from_front, view_pins_from_front
 
     loaded = find_library(file, library).load("panel", file)
     if loaded.value is None:
         raise InputError(*loaded.problems)
-    return view_pins_from_front(loaded.value) if isinstance(loaded.value, PinPanel) else view_from_front(loaded.value)
+    pins = isinstance(loaded.value, PinPanel)
+    return (view_pins_from_front if pins else view_from_front)(loaded.value), loaded.units

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from mounts.design.listening.ears import Listener
+from mounts.design.listening import Listener
 from mounts.identity import Pair
 from mounts.load.models.job import AimAngles
 

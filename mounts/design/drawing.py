@@ -17,8 +17,7 @@ from enum import Enum, StrEnum
 from math import cos, hypot, radians, sin
 from typing import Literal
 
-from mounts.geometry.outline import Outline, Point
-from mounts.geometry.polyline import Box, Polyline, closed, crossings
+from mounts.geometry.outline import Box, Outline, Point, Polyline, closed, crossings
 
 EM_OVER_CAP = 1 / 0.729  # DejaVu Sans
 LETTER = 0.62  # width of a letter of running text in em, on the generous side

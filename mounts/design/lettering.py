@@ -1,10 +1,14 @@
 """Lettering on a wall that runs round a part: each character on a flat of its own, never mirrored.
 
 A `Strip` is the belt of wall that letters can stand on; `fit_label` finds a free stretch of it for a text.
+
+Names that every format takes.
 """
 
 from __future__ import annotations
 
+import re
+import unicodedata
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from itertools import pairwise
@@ -30,6 +34,12 @@ MUCH_ALIKE = 1e-3  # mm or degrees: places that are no better than each other by
 STEP = 0.6  # mm between the places at which a strip is told
 
 Places = NDArray[np.bool_]  # which places of a strip
+
+
+def slug(text: str) -> str:
+    """Return a text as an ASCII name for files and STEP: letters, digits, hyphens; "part" when nothing is left."""
+    plain = "".join(c for c in unicodedata.normalize("NFKD", text) if not unicodedata.combining(c))
+    return re.sub(r"[^A-Za-z0-9]+", "-", plain).strip("-")[:80].rstrip("-") or "part"
 
 
 @dataclass(frozen=True, slots=True)

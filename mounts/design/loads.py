@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from math import cos, pi, radians, sin
+from math import cos, pi
 
 import numpy as np
 from numpy.typing import ArrayLike
@@ -16,6 +16,7 @@ from mounts.geometry.frames import Array, Vector
 
 NUT_FACTOR = 0.2  # K of F = T / (K d) for dry steel; textbooks on machine elements
 SHOCK = 1.77  # greatest response of an undamped part to a half-sine shock, of the shock itself
+BEND_TO_TWIST = 2 * (1 + 0.38)  # E / G of printed plastics, Poisson's ratio 0.35 to 0.4: from memory
 IN_SHEAR = 3**-0.5  # shear strength of what yields, of its tensile strength (von Mises)
 REPEATED = 0.6  # what a plastic bears again and again, of what it bears once (a resin maker's design note)
 LASTING = 0.25  # what a plastic bears for years, of what it bears once: common practice, no source
@@ -139,18 +140,77 @@ def _tension_rates(points: ArrayLike, at: Vector, lever: float | None) -> Array:
     return rates
 
 
-def girder_bending(gap: float, from_middle: float) -> float:
-    """Return the bending moment of an evenly loaded ring on supports, of w r²: > 0 between them, < 0 over them.
+@dataclass(frozen=True, slots=True)
+class LoadedRing:
+    """An evenly loaded ring on its supports: what each section carries, of the load w along it and its radius r.
 
-    Bow girder on equal supports with θ = gap / 2: θ cos φ / sin θ − 1, so θ / sin θ − 1 midway and θ cot θ − 1 over a
-    support (Hassoun, Structural Concrete, table 21.1).
+    Attributes:
+        supports: their angles, radians, (n,).
+        reactions: of w r, (n,), > 0 where they hold the ring back; their sum is 2π.
+        start: shear (of w r), bending and torsion (of w r²) at the angle 0.
+    """
+
+    supports: Array
+    reactions: Array
+    start: Array
+
+    def bending(self, angles: Array) -> Array:
+        """Bending moments at angles, radians, (m,), of w r²; > 0 over a support, < 0 between two."""
+        load, unit = _bent(angles, self.supports)
+        found: Array = load + unit @ np.concatenate([self.start, self.reactions])
+        return found
+
+    def shear(self, angles: Array) -> Array:
+        """Shear forces at angles, radians, (m,), of w r; at a support the larger of the two beside it."""
+        apart = np.array([-1e-6, 1e-6])[:, None, None]
+        passed = self.supports <= angles[:, None] % (2 * pi) + apart
+        found: Array = np.abs(self.start[0] - angles % (2 * pi) + (passed * self.reactions).sum(axis=2)).max(axis=0)
+        return found
+
+
+def loaded_ring(supports: Array, ratio: float) -> LoadedRing:
+    """Return an evenly loaded ring on supports at any angles, by least complementary energy (Castigliano).
+
+    Out of its plane V' = −w r, M' = T − V r and T' = −M along the arc. Of all that balance the load, the ring takes
+    the reactions and the sections' moments that make ∫ M² + (EI/GJ) T² least. Where a gap between neighbours is wider
+    than half the ring, it tips, and bears on its heel in the middle of that gap too.
 
     Args:
-        gap: from support to support, degrees, less than 360.
-        from_middle: φ, from midway between them, degrees.
+        supports: their angles, radians, in any order, (n,), n ≥ 1.
+        ratio: EI / GJ of its section.
     """
-    half = radians(gap) / 2
-    return half * cos(radians(from_middle)) / sin(half) - 1
+    turns = np.sort(supports % (2 * pi))
+    gaps = np.diff([*turns, turns[0] + 2 * pi])
+    widest = int(np.argmax(gaps))
+    if gaps[widest] > pi + 1e-9:
+        turns = np.sort([*turns, (turns[widest] + gaps[widest] / 2) % (2 * pi)])
+    ends = np.concatenate([[0.0], turns, [2 * pi]])
+    nodes, weights = np.polynomial.legendre.leggauss(12)
+    half = np.diff(ends)[:, None] / 2
+    angles, shares = (half * nodes + ends[:-1, None] + half).ravel(), np.sqrt(half * weights).ravel()[:, None]
+    (bent, bends), (turned, turning) = _bent(angles, turns), _twisted(angles, turns)
+    energy = np.concatenate([shares * bends, ratio**0.5 * shares * turning])
+    given = np.concatenate([shares[:, 0] * bent, ratio**0.5 * shares[:, 0] * turned])
+    balance = np.zeros((3, 3 + len(turns)))
+    balance[:, 3:] = np.ones_like(turns), np.cos(turns), np.sin(turns)
+    left = np.block([[energy.T @ energy, balance.T], [balance, np.zeros((3, 3))]])
+    right = np.concatenate([-energy.T @ given, [2 * pi, 0.0, 0.0]])
+    solved = np.linalg.lstsq(left, right, rcond=1e-12)[0]
+    return LoadedRing(turns, solved[3 : 3 + len(turns)], solved[:3])
+
+
+def _bent(angles: Array, supports: Array) -> tuple[Array, Array]:
+    """Return bending at angles (m,) by the load alone, (m,), and by units of start and reactions, (m, 3 + n)."""
+    after = np.maximum(angles[:, None] - supports, 0.0)
+    start = np.stack([-np.sin(angles), np.cos(angles), np.sin(angles)], axis=1)
+    return 1 - np.cos(angles), np.concatenate([start, -np.sin(after)], axis=1)
+
+
+def _twisted(angles: Array, supports: Array) -> tuple[Array, Array]:
+    """Return torsion at angles (m,) by the load alone, (m,), and by units of start and reactions, (m, 3 + n)."""
+    after = np.maximum(angles[:, None] - supports, 0.0)
+    start = np.stack([1 - np.cos(angles), -np.sin(angles), np.cos(angles)], axis=1)
+    return np.sin(angles) - angles, np.concatenate([start, 1 - np.cos(after)], axis=1)
 
 
 @dataclass(frozen=True, slots=True)
@@ -164,6 +224,12 @@ class Bar:
 
 def section_modulus(bars: Sequence[Bar]) -> float:
     """Return the least section modulus of rectangles bent together about their common neutral axis, mm³."""
+    inertia, furthest = bent_section(bars)
+    return inertia / furthest
+
+
+def bent_section(bars: Sequence[Bar]) -> tuple[float, float]:
+    """Return the second moment of area of rectangles bent together, mm⁴, and how far their furthest fibre lies, mm."""
     areas = [bar.width * (bar.high - bar.low) for bar in bars]
     middles = [(bar.low + bar.high) / 2 for bar in bars]
     neutral = sum(a * m for a, m in zip(areas, middles, strict=True)) / sum(areas)
@@ -172,5 +238,14 @@ def section_modulus(bars: Sequence[Bar]) -> float:
         for a, m, bar in zip(areas, middles, bars, strict=True)
     )
     solid = [bar for bar in bars if bar.width > 0]
-    furthest = max(max(bar.high for bar in solid) - neutral, neutral - min(bar.low for bar in solid))
-    return inertia / furthest
+    return inertia, max(max(bar.high for bar in solid) - neutral, neutral - min(bar.low for bar in solid))
+
+
+def torsion_constant(bars: Sequence[Bar]) -> float:
+    """Return the torsion constant of an open section of rectangles, mm⁴: Σ a b³ (1/3 − 0.21 b/a (1 − b⁴ / 12 a⁴)).
+
+    What is cut out counts nothing. Roark's Formulas for Stress and Strain, torsion of a solid rectangle, here with
+    whole sides a ≥ b.
+    """
+    sides = [sorted((bar.width, bar.high - bar.low), reverse=True) for bar in bars if bar.width > 0]
+    return sum(a * b**3 * (1 / 3 - 0.21 * b / a * (1 - b**4 / (12 * a**4))) for a, b in sides)

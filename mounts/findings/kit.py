@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from typing import Literal
 
 from mounts.findings.report import Estimate, Finding, PartReport, Verdict, gravest
+from mounts.lengths import Units
 
 How = Literal["made", "kept", "lost"]
 
@@ -26,6 +27,7 @@ class KitRow:
         worst: the gravest of its findings that did not pass; None when all passed.
         missing: how many readings would have been checked had they been taken.
         estimate: of one copy; None where nothing is printed.
+        units: in which its lengths are shown.
     """
 
     job: str
@@ -38,6 +40,7 @@ class KitRow:
     worst: Finding | None = None
     missing: int = 0
     estimate: Estimate | None = None
+    units: Units = Units.MM
 
 
 @dataclass(frozen=True, slots=True)

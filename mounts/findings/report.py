@@ -8,6 +8,7 @@ from enum import StrEnum
 
 from mounts.findings.codes import CODES, PLACES, UNNAMED, Sense
 from mounts.identity import Pair
+from mounts.lengths import Units
 
 Pose = tuple[tuple[float, ...], ...]  # a rigid transform, 4 rows of 4
 AS_BUILT: Pose = ((1.0, 0.0, 0.0, 0.0), (0.0, 1.0, 0.0, 0.0), (0.0, 0.0, 1.0, 0.0), (0.0, 0.0, 0.0, 1.0))
@@ -114,6 +115,7 @@ class PartReport:
         files: names of the files written, filled by the writer's caller.
         cautions: what can hurt someone, in the order of the work.
         estimate: what printing it takes; None where nothing is printed.
+        units: in which its lengths are shown to a person; those of the findings are mm all the same.
     """
 
     side: str
@@ -123,6 +125,7 @@ class PartReport:
     files: tuple[str, ...] = ()
     cautions: tuple[str, ...] = ()
     estimate: Estimate | None = None
+    units: Units = Units.MM
 
     @property
     def verdict(self) -> Verdict:
@@ -147,6 +150,12 @@ class Report:
     job: str
     parts: tuple[PartReport, ...]
     files: tuple[str, ...] = ()
+
+    @property
+    def units(self) -> Units:
+        """Unit in which lengths are shown: that of its parts, both where these differ."""
+        found = {part.units for part in self.parts}
+        return found.pop() if len(found) == 1 else Units.BOTH if found else Units.MM
 
     @property
     def verdict(self) -> Verdict:

@@ -1,17 +1,20 @@
 """A finding's value with its limit, in words that cannot be misread: the same on screen, paper and page.
 
-A length stands without its unit, since plain numbers are millimetres everywhere: `2.2 (min 2.1)`, `45.7° (max 46)`,
-`8.00° (8 ± 0.1)`, `overlaps by 1.3 (min 3)`, `short by 0.4`.
+A length in mm stands without its unit, since plain numbers are millimetres everywhere: `2.2 (min 2.1)`, `45.7° (max
+46)`, `8.00° (8 ± 0.1)`, `overlaps by 1.3 (min 3)`, `short by 0.4`. In inches it is `0.087 in (min 0.083)`; where a job
+mixes both, `2.2 (min 2.1), 0.087 in (min 0.083)`.
 """
 
 from __future__ import annotations
 
-from math import ceil, isclose, isfinite
+from dataclasses import dataclass
+from math import isclose, isfinite
 
 from mounts.findings.codes import BOUNDS, Sense
 from mounts.findings.compare import AGREE, ROUNDING, SEARCHED
 from mounts.findings.report import Finding, Verdict
 from mounts.geometry.ties import decimals
+from mounts.lengths import EXTRA, INCH, Units
 
 UNITS = {"1": "", "mm": "", "deg": "°", "C": " °C", "%": " %"}
 WORDS = {Sense.LEAST: "min", Sense.MOST: "max", None: "limit"}
@@ -41,52 +44,101 @@ def _passes(finding: Finding, value: float) -> bool:
     return value >= finding.limit - margin if finding.sense is Sense.LEAST else value <= finding.limit + margin
 
 
-def value_with_limit(finding: Finding) -> str:
+def value_with_limit(finding: Finding, units: Units = Units.MM) -> str:
     """Return the value that decided and its limit: `2.2 (min 2.1)`; empty where there is neither.
 
     Where plan and mesh differ by more than they may, both are given.
+
+    Args:
+        finding: any.
+        units: in which its lengths are written.
     """
-    value, limit, unit = decisive(finding), finding.limit, unit_sign(finding.unit)
-    if value is None:
-        return "" if limit is None else f"{WORDS.get(finding.sense, 'must be')} {number(limit)}{unit}"
-    if limit is None:
-        return f"{number(value, 0 if abs(value) >= ROUND else 1)}{unit}"
-    if finding.sense is Sense.TARGET:
-        return _against_target(finding, value, limit, unit)
-    figures = _told_apart(finding, value, limit)
-    bounds = f"({WORDS[finding.sense]} {figures[1]})"
-    if short := _negative(finding, value, limit, bounds):
-        return short
-    shown = f"{figures[0]}{unit}"
-    if _differ(finding):
-        planned = finding.closed_form if value == finding.measured else finding.measured
-        assert planned is not None
-        where = ("measured", "planned") if value == finding.measured else ("planned", "measured")
-        shown = f"{shown} {where[0]}, {number(planned)}{unit} {where[1]}"
-    return f"{shown} {bounds}"
+    if finding.unit == "mm" and units is not Units.MM:
+        both = (_Figures(1.0),) if units is Units.BOTH else ()
+        return ", ".join(filter(None, (figures.write(finding) for figures in (*both, _Figures(INCH, " in")))))
+    return _Figures(1.0, unit_sign(finding.unit)).write(finding)
 
 
-def _against_target(finding: Finding, value: float, limit: float, unit: str) -> str:
-    target = finding.closed_form
-    if target is None or isclose(target, limit, abs_tol=ROUNDING):
-        return f"{number(value)}{unit} (must be {number(limit)})"
-    tolerance = abs(limit - target)
-    places = min(_places(tolerance) + 1, 2)
-    if finding.verdict is not Verdict.PASS:
-        places = next((n for n in range(places, FINEST) if abs(float(decimals(value, n)) - target) > tolerance), FINEST)
-    return f"{decimals(value, places)}{unit} ({number(target)} ± {number(tolerance)})"
+@dataclass(frozen=True, slots=True)
+class _Figures:
+    """Writes findings' values in a unit.
 
+    Attributes:
+        scale: how much of the finding's unit it is.
+        sign: what stands behind a value.
+    """
 
-def _negative(finding: Finding, value: float, limit: float, bounds: str) -> str:
-    """Return a negative length in words, with its limit where that says more; empty for any other value."""
-    if finding.unit != "mm" or finding.sense is None or not value <= -SEARCHED:  # NaN is not
-        return ""
-    if finding.code.startswith(FITS):  # less than no play is a press
-        other = WORDS[Sense.MOST if finding.sense is Sense.LEAST else Sense.LEAST]
-        return f"presses by {number(-value)} ({other} {number(abs(limit))})"
-    if finding.code.startswith(DISTANCES):
-        return f"overlaps by {number(-value)} {bounds}"
-    return f"short by {number(limit - value)}" if value < limit else ""
+    scale: float
+    sign: str = ""
+
+    def write(self, finding: Finding) -> str:
+        """Return the value that decided and its limit."""
+        value, limit, unit = decisive(finding), finding.limit, self.sign
+        if value is None:
+            return "" if limit is None else f"{WORDS.get(finding.sense, 'must be')} {self.number(limit)}{unit}"
+        if limit is None:
+            return f"{self.number(value, 0 if abs(value) >= ROUND else 1)}{unit}"
+        if finding.sense is Sense.TARGET:
+            return self._against_target(finding, value, limit)
+        figures = self._told_apart(finding, value, limit)
+        bounds = f"({WORDS[finding.sense]} {figures[1]})"
+        if short := self._negative(finding, value, limit, bounds):
+            return short
+        shown = f"{figures[0]}{unit}"
+        if _differ(finding):
+            planned = finding.closed_form if value == finding.measured else finding.measured
+            assert planned is not None
+            where = ("measured", "planned") if value == finding.measured else ("planned", "measured")
+            shown = f"{shown} {where[0]}, {self.number(planned)}{unit} {where[1]}"
+        return f"{shown} {bounds}"
+
+    def number(self, value: float, places: int | None = None) -> str:
+        """Return a figure as `number` does, `places` being those that it would have in the finding's own unit."""
+        if self.scale == 1.0:
+            return number(value, places)
+        return number(value / self.scale, max(_places(value) if places is None else places, 1) + EXTRA)
+
+    def decimals(self, value: float, places: int) -> str:
+        """Return a value with its decimals, `places` being those in the finding's own unit."""
+        return decimals(value / self.scale, places + EXTRA * (self.scale != 1.0))
+
+    def _against_target(self, finding: Finding, value: float, limit: float) -> str:
+        target = finding.closed_form
+        if target is None or isclose(target, limit, abs_tol=ROUNDING):
+            return f"{self.number(value)}{self.sign} (must be {self.number(limit)})"
+        tolerance = abs(limit - target)
+        for places in range(min(_places(tolerance) + 1, 2), FINEST + 1):
+            figures = self.decimals(value, places), self.number(target, places)
+            off = abs(float(figures[0]) - float(figures[1])) * self.scale
+            if finding.verdict is Verdict.PASS or off > tolerance + ROUNDING:
+                break
+        return f"{figures[0]}{self.sign} ({figures[1]} ± {self.number(tolerance)})"
+
+    def _negative(self, finding: Finding, value: float, limit: float, bounds: str) -> str:
+        """Return a negative length in words, with its limit where that says more; empty for any other value."""
+        if finding.unit != "mm" or finding.sense is None or not value <= -SEARCHED:  # NaN is not
+            return ""
+        if finding.code.startswith(FITS):  # less than no play is a press
+            other = WORDS[Sense.MOST if finding.sense is Sense.LEAST else Sense.LEAST]
+            return f"presses by {self.number(-value)}{self.sign} ({other} {self.number(abs(limit))})"
+        if finding.code.startswith(DISTANCES):
+            return f"overlaps by {self.number(-value)}{self.sign} {bounds}"
+        return f"short by {self.number(limit - value)}{self.sign}" if value < limit else ""
+
+    def _told_apart(self, finding: Finding, value: float, limit: float) -> tuple[str, str]:
+        """Return value and limit with as few decimals as keep a missed limit from looking reached, a near one met."""
+        places = 0 if abs(value) >= ROUND else max(1, _places(limit))
+        figures = self.number(value, places), self.number(limit)
+        is_off = abs(value - limit) > SEARCHED
+        if finding.verdict is Verdict.PASS or finding.sense is None or not is_off or not isfinite(value):
+            return (self.number(value, places + 1), figures[1]) if is_off and figures[0] == figures[1] else figures
+        sign = 1 if value > limit else -1
+        for n in range(places, FINEST + 1):
+            inexact = figures[1] != f"{limit / self.scale:g}"
+            figures = self.number(value, n), self.number(limit, max(n, _places(limit)) if inexact else None)
+            if sign * (float(figures[0]) - float(figures[1])) > 0:
+                break
+        return figures
 
 
 def _differ(finding: Finding) -> bool:
@@ -95,21 +147,6 @@ def _differ(finding: Finding) -> bool:
         return False
     off = finding.measured - finding.closed_form
     return abs(off) > AGREE + ROUNDING and not (off > 0 and finding.code in (*BOUNDS, "clear.terminals"))
-
-
-def _told_apart(finding: Finding, value: float, limit: float) -> tuple[str, str]:
-    """Return value and limit with as few decimals as do not let a missed limit look reached, nor a near one be met."""
-    places = 0 if abs(value) >= ROUND else max(1, _places(limit))
-    figures = number(value, places), number(limit)
-    is_off = abs(value - limit) > SEARCHED
-    if finding.verdict is Verdict.PASS or finding.sense is None or not is_off or not isfinite(value):
-        return (number(value, places + 1), figures[1]) if is_off and figures[0] == figures[1] else figures
-    sign = 1 if value > limit else -1
-    for n in range(places, FINEST + 1):
-        figures = number(value, n), number(limit, max(n, _places(limit)) if figures[1] != f"{limit:g}" else None)
-        if sign * (float(figures[0]) - float(figures[1])) > 0:
-            break
-    return figures
 
 
 def _places(value: float) -> int:
@@ -135,24 +172,6 @@ def number(value: float, places: int | None = None) -> str:
         places = next((n for n in (2, 3, 4) if float(decimals(value, n))), places)
     shown = decimals(value, places)
     return shown.rstrip("0").rstrip(".") if "." in shown else shown
-
-
-def tenth_up(value: float) -> float:
-    """Return a figure rounded up to a tenth.
-
-    >>> tenth_up(0.21), tenth_up(0.2), tenth_up(-5.84)
-    (0.3, 0.2, -5.8)
-    """
-    return ceil(value * 10 - 1e-6) / 10
-
-
-def enough(missing: float) -> str:
-    """Return what a remedy gives so that no less than what is missing is given: rounded up, 0.1 at least.
-
-    >>> enough(0.004), enough(1.21)
-    ('0.1', '1.3')
-    """
-    return f"{max(tenth_up(missing), 0.1):.1f}"
 
 
 def unit_sign(unit: str) -> str:

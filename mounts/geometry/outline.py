@@ -3,6 +3,8 @@
 Datum: x to the right, y up; an outline runs counter-clockwise and closes on itself. Lengths are in mm, angles in
 degrees counter-clockwise from +x. A circle is one arc that sweeps 360. In a convex outline an arc's radius direction is
 its outward normal, so such an outline is given by its arcs alone: lines join them. Corners are arcs of diameter 0.
+
+Polylines and loops in a plane, mm; a loop is a polyline that closes from its last point to its first.
 """
 
 from __future__ import annotations
@@ -14,6 +16,8 @@ from math import atan2, ceil, cos, degrees, hypot, inf, radians, sin
 
 Point = tuple[float, float]
 SMALL = 1e-9  # mm: two points closer than this are one
+Polyline = tuple[Point, ...]
+Box = tuple[float, float, float, float]  # x0, y0, x1, y1
 
 
 @dataclass(frozen=True, slots=True)
@@ -147,7 +151,7 @@ class Outline:
             least: points on each span at least.
         """
         spans = [span for span in self.spans if span.length > SMALL] or self.spans[:1]
-        return [span.at(i / n) for span in spans for n in (_chord_count(span, sag, least),) for i in range(n)]
+        return [point for span in spans for point in _spread(span, _chord_count(span, sag, least))]
 
     def depth(self, point: Point) -> float:
         """Return the signed distance of a point to the path in mm: positive inside, negative outside."""
@@ -169,6 +173,15 @@ class Outline:
             else:
                 best = max(best, span.start[0] * ux + span.start[1] * uy)
         return best
+
+    def reach(self, angle: float) -> float:
+        """Return how far the ray from the origin at `angle` goes to where it last leaves the path, mm; 0 if never.
+
+        >>> round(circle(10.0, (2.0, 0.0)).reach(180.0), 9)
+        3.0
+        """
+        ray = (cos(radians(angle)), sin(radians(angle)))
+        return max((far for span in self.spans for far in _met_by_ray(span, ray)), default=0.0)
 
 
 def circle(diameter: float, at: Point = (0.0, 0.0)) -> Outline:
@@ -311,6 +324,15 @@ def _chord_count(span: Span, sag: float, least: int) -> int:
     return max(least, ceil(abs(span.sweep) / step))
 
 
+def _spread(span: Span, count: int) -> list[Point]:
+    """Return the points that lie 0, 1, … `count` - 1 of `count` equal parts along a span."""
+    if isinstance(span, Line):
+        return [span.at(i / count) for i in range(count)]
+    (x, y), half, begin, sweep = span.centre, span.diameter / 2, span.begin, span.sweep
+    turns = [radians(begin + sweep * (i / count)) for i in range(count)]
+    return [(x + half * cos(turn), y + half * sin(turn)) for turn in turns]
+
+
 def _distance(span: Span, point: Point) -> float:
     """Return the distance of a point from a span, mm."""
     if isinstance(span, Arc):
@@ -324,6 +346,24 @@ def _distance(span: Span, point: Point) -> float:
     along = ((point[0] - x0) * (x1 - x0) + (point[1] - y0) * (y1 - y0)) / span.length**2
     near = span.at(min(1.0, max(0.0, along)))
     return hypot(point[0] - near[0], point[1] - near[1])
+
+
+def _met_by_ray(span: Span, ray: Point) -> Iterator[float]:
+    """Yield how far along a ray from the origin, a unit vector, the line through it meets a span, mm."""
+    x, y = ray
+    if isinstance(span, Arc):
+        (cx, cy), half = span.centre, span.diameter / 2
+        along, aside = cx * x + cy * y, cy * x - cx * y
+        if abs(aside) <= half:
+            for far in (along - (half**2 - aside**2) ** 0.5, along + (half**2 - aside**2) ** 0.5):
+                if span.faces(degrees(atan2(far * y - cy, far * x - cx))):
+                    yield far
+        return
+    (x0, y0), (x1, y1) = span.start, span.end
+    begin, end = y0 * x - x0 * y, y1 * x - x1 * y
+    if begin != end and min(begin, end) <= SMALL and max(begin, end) >= -SMALL:
+        px, py = span.at(min(1.0, max(0.0, begin / (begin - end))))
+        yield px * x + py * y
 
 
 def _crossings(span: Span, end: float, point: Point) -> int:
@@ -354,3 +394,44 @@ def _monotone_angles(arc: Arc) -> list[float]:
     upright = [90.0 + 180 * k for k in range(ceil(first / 180) - 1, ceil(last / 180) + 1)]
     turns = [first, *(angle for angle in upright if first < angle < last), last]
     return turns if arc.sweep >= 0 else turns[::-1]
+
+
+def bound_points(points: Iterable[Point], *boxes: Box) -> Box:
+    """Return the box about points and other boxes."""
+    corners = [*points, *(corner for box in boxes for corner in (box[:2], box[2:]))]
+    us, vs = zip(*corners, strict=True)
+    return (min(us), min(vs), max(us), max(vs))
+
+
+def closed(loop: Iterable[Point]) -> Polyline:
+    """Return a loop as a polyline that ends where it begins."""
+    points = tuple(loop)
+    return (*points, points[0])
+
+
+def rectangle_loop(x0: float, y0: float, x1: float, y1: float) -> Polyline:
+    """Return a rectangle as a loop."""
+    return ((x0, y0), (x1, y0), (x1, y1), (x0, y1))
+
+
+def loop_area(loop: Polyline) -> float:
+    """Return the area inside a loop, mm², by the shoelace formula; positive whichever way it runs."""
+    return abs(sum(x0 * y1 - x1 * y0 for (x0, y0), (x1, y1) in zip(loop, (*loop[1:], loop[0]), strict=True))) / 2
+
+
+def ray_end(start: Point, way: Point, box: Box) -> Point:
+    """Return where a ray from inside a box leaves it at the top or at a side; its start where it does neither."""
+    left, _, right, top = box
+    long = hypot(*way)
+    u, v = way[0] / long, way[1] / long
+    up = (top - start[1]) / v if v > 1e-6 else inf
+    aside = ((right if u > 0 else left) - start[0]) / u if abs(u) > 1e-6 else inf
+    reach = min(up, aside)
+    return (start[0] + u * reach, start[1] + v * reach) if reach < inf else start
+
+
+def crossings(loop: Sequence[Point], level: float) -> Iterator[float]:
+    """Yield the x at which a closed loop crosses the horizontal line at y = `level`."""
+    for (x0, y0), (x1, y1) in pairwise([*loop, loop[0]]):
+        if (y0 > level) != (y1 > level):
+            yield x0 + (x1 - x0) * (level - y0) / (y1 - y0)

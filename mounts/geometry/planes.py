@@ -9,7 +9,7 @@ import numpy as np
 
 from mounts.geometry.distance import depths
 from mounts.geometry.frames import Array, Frame, Vector, clock_to_angle
-from mounts.geometry.outline import Outline
+from mounts.geometry.outline import Outline, polar_point
 
 
 @dataclass(frozen=True, slots=True)
@@ -107,15 +107,7 @@ def rim_point(rim: Outline, clock: float) -> tuple[float, float]:
     >>> rim_point(circle(10.0), 90.0)
     (5.0, 0.0)
     """
-    angle = np.radians(clock_to_angle(clock))
-    ux, uy = float(np.cos(angle)), float(np.sin(angle))
-    if rim.is_circle and rim.arcs[0].centre == (0.0, 0.0):
-        return (ux * rim.arcs[0].diameter / 2, uy * rim.arcs[0].diameter / 2)
-    low, high = 0.0, 2 * max(abs(side) for side in rim.box) + 1.0
-    for _ in range(60):
-        middle = (low + high) / 2
-        low, high = (middle, high) if rim.holds((ux * middle, uy * middle)) else (low, middle)
-    return (ux * low, uy * low)
+    return polar_point((0.0, 0.0), 2 * rim.reach(clock_to_angle(clock)), clock_to_angle(clock))
 
 
 def plate_distances(frame: Frame, opening: Outline | None, points: Array) -> Array:

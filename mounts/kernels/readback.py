@@ -1,9 +1,12 @@
-"""Independent reading of STEP files: their solids, and the cylinders by which holes are located."""
+"""Independent reading of STEP files: their solids, and the cylinders by which holes are located.
+
+Faces of a part of the B-rep kernel: exact least distances between two, and the surface that each lies on.
+"""
 
 from __future__ import annotations
 
 import tempfile
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 from math import degrees
 from pathlib import Path
@@ -11,8 +14,9 @@ from pathlib import Path
 import numpy as np
 
 from mounts.errors import KernelError
-from mounts.geometry.frames import Vector, as_vector
-from mounts.kernels.cad import OCP, cq, kernel_step
+from mounts.geometry.frames import Array, Vector, as_vector
+from mounts.kernels.cad import OCP, cq, func, kernel_step
+from mounts.kernels.part import Part
 
 SAME = 1e-6  # mm, and of a direction
 
@@ -123,3 +127,66 @@ def _union(one: Cylinder, other: Cylinder) -> Cylinder:
     side_by_side = np.allclose(one.start, other.start, atol=SAME) and np.allclose(one.end, other.end, atol=SAME)
     sweep = min(360.0, one.sweep + other.sweep) if side_by_side else max(one.sweep, other.sweep)
     return replace(one, start=ends[0], end=ends[-1], sweep=sweep)
+
+
+@dataclass(frozen=True, slots=True)
+class FaceDistance:
+    """Least distance of two faces in mm, and one pair of places (3,) at which they are that near."""
+
+    distance: float
+    start: Array
+    end: Array
+
+
+def part_faces(part: Part) -> list[cq.Face]:
+    """Return the faces of a part's solid, numbered as in `part.face`."""
+    assert part.solid is not None
+    faces: list[cq.Face] = part.solid.Faces()
+    return faces
+
+
+def face_distance(name: str, faces: Sequence[cq.Face], one: int, other: int) -> FaceDistance:
+    """Return the least distance between two faces of a part.
+
+    Args:
+        name: the part's.
+        faces: all of its faces.
+        one, other: numbers of two of them.
+
+    Raises:
+        KernelError: if the kernel finds none.
+    """
+    with kernel_step(name, "distance of faces", one=one, other=other):
+        start, end = (np.array(point.toTuple()) for point in func.closest(faces[one], faces[other]))
+        return FaceDistance(float(np.linalg.norm(end - start)), start, end)
+
+
+@dataclass(frozen=True, slots=True)
+class FlatFace:
+    """Plane of a face: a point on it, and its unit normal out of the material."""
+
+    at: Vector
+    normal: Vector
+
+
+Surface = FlatFace | Cylinder | None
+
+
+def face_surfaces(part: Part) -> tuple[Surface, ...]:
+    """Return the surface of each face of a part of the B-rep kernel, numbered as in `part.face`.
+
+    It is a plane or a cylinder, exactly as the kernel holds it; None for any other surface.
+    """
+    return tuple(_face_surface(face) for face in part_faces(part))
+
+
+def _face_surface(face: cq.Face) -> Surface:
+    """Return the surface of one face; None when it is neither plane nor cylinder."""
+    sort = face.geomType()
+    if sort == "CYLINDER":
+        return face_cylinder(face)
+    if sort != "PLANE":
+        return None
+    u, _, v, _ = face.uvBounds()
+    normal, at = face.normalAt(u, v)
+    return FlatFace(at.toTuple(), normal.toTuple())

@@ -14,8 +14,7 @@ import numpy as np
 from manifold3d import CrossSection, Manifold
 
 from mounts.geometry.frames import Frame, clock_vector
-from mounts.geometry.outline import Point
-from mounts.geometry.polyline import Box, Polyline, bound_points, loop_area
+from mounts.geometry.outline import Box, Point, Polyline, bound_points, loop_area
 from mounts.identity import TRIM, Ident, Role
 from mounts.kernels import mesh
 from mounts.kernels.part import Part

@@ -32,7 +32,7 @@ class _Load(ModuleType):
         Traceback (most recent call last):
         mounts.errors.InputError: profiles/jobs/linnet-sedan.yaml there is no such file
         """
-        from mounts.kinds.table import parts
+        from mounts.kinds.kind import parts
         from mounts.load.resolve.job import load_job
 
         return parts(load_job(Path(path), None if library is None else Path(library)))

@@ -2,6 +2,12 @@
 
 Panels are found by the triangles of their points, whose sides no motion, mirror or order changes; jobs by the panel
 that they are for.
+
+The keys by which a pattern is found among thousands: the sides of its triangles, in one whole number each.
+
+A key holds the three sides in steps of 2 mm, the longest first, so that keys in rising order lie together where
+triangles are alike; below that it holds each side's part of a step, so that what lies near by its steps alone is
+refused without looking at its panel.
 """
 
 from __future__ import annotations
@@ -10,7 +16,7 @@ import json
 import os
 import sqlite3
 import time
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from contextlib import suppress
 from dataclasses import dataclass, fields
 from pathlib import Path
@@ -18,6 +24,7 @@ from typing import Any
 from zlib import crc32
 
 from mounts import __version__
+from mounts.geometry.registration import Point, triangle_sides
 from mounts.load.catalogue.cache import (
     SUFFIX,
     Stamp,
@@ -33,13 +40,71 @@ from mounts.load.catalogue.cache import (
 )
 from mounts.load.catalogue.folders import FOLDERS
 from mounts.load.catalogue.panel_summary import PanelSummary, as_tree, from_tree
-from mounts.matching.keys import panel_keys
 
+STEP = 2.0  # mm
+PARTS = 128  # of a step
+STEP_BITS, PART_BITS = 11, 7  # of a side's steps (one of 1000 mm, the longest there is, has 500), and of its parts
+Between = Callable[[int, int], Sequence[tuple[int, int]]]
+STEPS, MASK = (1 << STEP_BITS) - 1, PARTS - 1
 FORM = {"version": __version__, "form": 2, "known": [field.name for field in fields(PanelSummary)]}
 SETTLED = 2_000_000_000  # ns: a file changed so shortly before it was read may change again within the clock's grain
 CHAIN = 20  # jobs based on each other, at most, that are followed
 
 Tell = Callable[[int, int], None]  # done, of how many
+
+
+def panel_keys(known: PanelSummary) -> tuple[int, ...]:
+    """Return the keys by which a panel is found, one a triangle."""
+    return tuple({_key(sides, pins=known.pins) for sides in triangle_sides(known.pattern)})
+
+
+def candidates(between: Between, points: Sequence[Point], tolerance: float, *, pins: bool) -> list[int]:
+    """Return the rows that share a triangle with a pattern: all with three points alike, and some by chance.
+
+    Args:
+        between: the panels' keys in a range, each with its row.
+        points: of the pattern.
+        tolerance: by which a side may differ, mm.
+        pins: whether they are pins.
+    """
+    found: set[int] = set()
+    for sides in triangle_sides(points):
+        a, b, c = (_steps(side, tolerance) for side in sides)
+        for long in a:
+            for middle in b:
+                low, high = (_first((long, middle, short), pins=pins) for short in (c[0], c[-1] + 1))
+                found.update(row for key, row in between(low, high) if _is_near(key, sides, tolerance))
+    return sorted(found)
+
+
+def _key(sides: Sequence[float], *, pins: bool) -> int:
+    a, b, c = (int(side * PARTS / STEP) for side in sides)
+    fine = ((a & MASK) << PART_BITS | b & MASK) << PART_BITS | c & MASK
+    return _first((a >> PART_BITS, b >> PART_BITS, c >> PART_BITS), pins=pins) | fine
+
+
+def _first(steps: Sequence[int], *, pins: bool) -> int:
+    """Return the least key of the triangles whose sides lie in some steps."""
+    a, b, c = steps
+    coarse = ((int(pins) << STEP_BITS | a) << STEP_BITS | b) << STEP_BITS | c
+    return coarse << 3 * PART_BITS
+
+
+def _steps(side: float, tolerance: float) -> range:
+    """Return the steps in which a side may lie; a side of 0, as in two points' triangle, has step 0."""
+    if side == 0:
+        return range(1)
+    return range(int(max(side - tolerance, 0.0) / STEP), int((side + tolerance) / STEP) + 1)
+
+
+def _is_near(key: int, sides: Sequence[float], tolerance: float) -> bool:
+    """Return whether the sides in a key are those of a triangle, to parts of a step."""
+    coarse, slack = key >> 3 * PART_BITS, tolerance + STEP / PARTS
+    for number, side in enumerate(reversed(sides)):
+        steps, parts = coarse >> STEP_BITS * number & STEPS, key >> PART_BITS * number & MASK
+        if abs((steps * PARTS + parts) * STEP / PARTS - side) > slack:
+            return False
+    return True
 
 
 @dataclass(frozen=True, slots=True)

@@ -14,8 +14,7 @@ from mounts.load.catalogue.cache import SUFFIX
 from mounts.load.catalogue.folders import FOLDERS, short_path
 from mounts.load.catalogue.panel_summary import PanelSummary
 from mounts.matching.differences import Difference, differences
-from mounts.matching.index import Index, Tell, panels_of
-from mounts.matching.keys import candidates
+from mounts.matching.index import Index, Tell, candidates, panels_of
 
 DEVIATIONS = 3.0  # standard deviations of both readings together by which a hole may lie off and be the same
 WIDEST = 2.5  # mm by which it may at most

@@ -12,8 +12,8 @@ from mounts.design.chance import Errors, Slot, chance
 from mounts.errors import MountsError
 from mounts.geometry.frames import Array
 from mounts.geometry.registration import Motion
+from mounts.kinds.kind import kind_of
 from mounts.kinds.speaker_kind import MountHoles
-from mounts.kinds.table import kind_of
 from mounts.load.catalogue.panel_summary import PanelSummary
 from mounts.load.models.job_kinds import SpeakerJob
 from mounts.load.models.panel import OTHER

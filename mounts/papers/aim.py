@@ -4,14 +4,19 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from mounts.design.listening.arrivals import CABIN, RATES_HZ, Path, arrivals, paths, speed_of_sound
-from mounts.design.listening.ears import find_listeners
-from mounts.design.listening.heard import (
+from mounts.design.listening import (
+    CABIN,
+    RATES_HZ,
     ListenerLevel,
+    Path,
+    arrivals,
     evaluate_listener,
+    find_listeners,
     frequency_text,
     level_loss,
     listed_frequencies,
+    paths,
+    speed_of_sound,
 )
 from mounts.load.models.job_kinds import SpeakerJob
 from mounts.made import Made
@@ -41,7 +46,7 @@ def aim_value(made: Made) -> tuple[str, ...]:
 def _value_lines(job: SpeakerJob, one: ListenerLevel) -> str:
     speed = speed_of_sound(CABIN)
     straight = abs(one.angle - one.flat) < 0.5
-    said = f"{one.listener.seat}: {one.path:.0f} away, {one.angle:.0f}° off the axis"
+    said = f"{one.listener.seat}: {job.units(one.path, 0)} away, {one.angle:.0f}° off the axis"
     said += "; it looks straight out of the face" if straight else f"; flat on the face it would be {one.flat:.0f}°"
     here, flat = level_loss(job.speaker, one.angle, speed), level_loss(job.speaker, one.flat, speed)
     if not here:
@@ -91,7 +96,7 @@ def _delays(parts: Sequence[Chapter]) -> TableBlock:
         (
             one.path.seat,
             one.path.mount,
-            f"{one.path.length:.0f}",
+            parts[0].units.cell(one.path.length, 0),
             f"{one.time_ms:.2f}",
             f"{one.delay_ms:.2f}",
             " / ".join(f"{count}" for count in one.samples),
@@ -101,7 +106,16 @@ def _delays(parts: Sequence[Chapter]) -> TableBlock:
         for one in sorted(arrivals(ways), key=lambda found: found.path.seat)
     ]
     rates = " / ".join(f"{rate / 1000:g}" for rate in RATES_HZ)
-    head = ("heard at", "mount", "path mm", "takes ms", "delay ms", f"samples at {rates} kHz", "louder dB", "set")
+    head = (
+        "heard at",
+        "mount",
+        f"path {parts[0].units.word}",
+        "takes ms",
+        "delay ms",
+        f"samples at {rates} kHz",
+        "louder dB",
+        "set",
+    )
     return TableBlock(head, tuple(rows), (2.4, 3.6, 1.5, 1.5, 1.5, 2.4, 1.5, 1.8), strong=(4,))
 
 

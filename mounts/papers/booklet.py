@@ -101,7 +101,7 @@ def _cover(title: str, parts: Parts) -> Iterator[Block]:
         yield from graves
     yield Paragraph(
         "In this order: cautions, template, readings, first check, print, five sizes, fit, return "
-        "sheet. All sizes in mm.",
+        f"sheet. Plain sizes are {chapters[0].units.word}.",
         "small",
     )
 

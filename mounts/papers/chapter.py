@@ -37,12 +37,13 @@ def make_chapter(made: Made) -> Chapter:
         unheard=isinstance(job, SpeakerJob) and not listener_levels(made),
         record=make_record(made),
         template=made.plan.paper,
+        units=job.units,
     )
 
 
 def _extent(made: Made) -> str:
     across = made.part.vertices.max(axis=0) - made.part.vertices.min(axis=0)
-    return " × ".join(f"{length:.1f}" for length in across)
+    return " × ".join(f"{made.job.units(length, 1)}" for length in across)
 
 
 def _takes(made: Made) -> str:

@@ -5,8 +5,9 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 
 from mounts.design.drawing import Drawing
-from mounts.design.listening.arrivals import Path
+from mounts.design.listening import Path
 from mounts.findings.report import PartReport, Verdict
+from mounts.lengths import Units
 from mounts.papers.values import ListItem, PaperSheet, Record, Steps
 
 
@@ -31,6 +32,7 @@ class Chapter:
         unheard: whether it has a speaker but nobody's ears were measured.
         record: data for the return sheet.
         template: drawing at 1:1.
+        units: in which its lengths are written.
     """
 
     job: str
@@ -55,6 +57,7 @@ class Chapter:
     unheard: bool
     record: Record
     template: Drawing
+    units: Units
 
     @property
     def called(self) -> str:

@@ -6,8 +6,9 @@ from collections import Counter
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import replace
 
-from mounts.checks.fastening.joints import PlacedJoint, choose_length
+from mounts.checks.fastening.joints import PlacedJoint, choose_length, choose_washers
 from mounts.design.fasteners import thread_diameter
+from mounts.lengths import Units
 from mounts.load.models.fastener import Fastener
 from mounts.load.models.hardware import Screw
 from mounts.load.models.job import SpeakerFixing
@@ -50,7 +51,9 @@ def bought_items(items: Iterable[ListItem]) -> Counter[str]:
     return found
 
 
-def screws(joints: Sequence[PlacedJoint], screw: Screw | None, count: int, use: str) -> Iterator[ListItem]:
+def screws(
+    joints: Sequence[PlacedJoint], screw: Screw | None, count: int, use: str, units: Units
+) -> Iterator[ListItem]:
     """Yield the screws by length; without joints, of unknown length."""
     if screw is None:
         return
@@ -60,16 +63,24 @@ def screws(joints: Sequence[PlacedJoint], screw: Screw | None, count: int, use: 
             count, what, f"{screw.thread}, length by the sheet's thickness, which was not measured", use, screw.name
         )
         return
-    for length, many in Counter(choose_length(one, screw) for one in joints).items():
+    for (length, washers), many in Counter(_sold(one, screw, units) for one in joints).items():
         if length is None:
             least = max(one.joint.least for one in joints)
             size, key = (
-                f"{screw.thread}, at least {least:.1f} long: none is sold",
+                f"{screw.thread}, at least {units(least, 1)} long: none is sold",
                 f"{screw.name}, no length that is sold",
             )
         else:
             size, key = f"{screw.thread} × {length:g}", f"{screw.name} × {length:g}"
         yield ListItem(many, what, ", ".join(filter(None, (size, screw.standard))), use, key)
+        if washers:
+            yield ListItem(many, "sets of washers", f"{screw.thread}, {washers}", f"under each head, {use}")
+
+
+def _sold(held: PlacedJoint, screw: Screw, units: Units) -> tuple[float | None, str]:
+    """Return the length to buy for a joint, None where none fits, and the washers under its head, which may be none."""
+    length = choose_length(held, screw)
+    return (length, "") if length is not None else choose_washers(held, screw, units) or (None, "")
 
 
 def fixing(item: Fastener, count: int, use: str) -> Iterator[ListItem]:
@@ -78,10 +89,10 @@ def fixing(item: Fastener, count: int, use: str) -> Iterator[ListItem]:
         yield ListItem(count, item.called, item.drawer, use, item.name)
 
 
-def strip(length: float, size: tuple[float, float], use: str) -> ListItem:
+def strip(length: float, size: tuple[float, float], use: str, units: Units) -> ListItem:
     """Return the foam of a length, thickness and width, with a little more for its joint."""
-    words = f"{size[0]:g} thick × {size[1]:g} wide, one side sticky"
-    return ListItem(length + MORE, "closed-cell foam strip", words, use, strip=True)
+    words = f"{units(size[0])} thick × {units(size[1])} wide, one side sticky"
+    return ListItem(length + MORE, "closed-cell foam strip", words, use, strip=True, units=units)
 
 
 def cable(pads: int) -> Iterator[ListItem]:
@@ -89,9 +100,7 @@ def cable(pads: int) -> Iterator[ListItem]:
     yield ListItem(
         2, "insulated push-on terminals", "to fit the speaker's tags and the cable", "speaker's cable", holds=False
     )
-    yield ListItem(
-        pads, "adhesive pads with cable ties", "about 20 × 20", "cable kept off glass, rails and edges", holds=False
-    )
+    yield ListItem(pads, "adhesive pads with cable ties", "small", "cable kept off glass, rails and edges", holds=False)
 
 
 def driver_for(screw: Screw) -> str:

@@ -47,8 +47,8 @@ def _view(made: Made, frame: Frame, title: str, told: Sequence[PlacedText]) -> D
     across = -2 if any(_beside(way * u - box[0], wide, v - box[1]) for u, v in named.values()) else -1
     upright = -2 if any(_beside(v - box[1], high, way * u - box[0]) for u, v in named.values()) else -1
     sizes = (
-        Dimension((box[0], box[1]), (box[2], box[1]), "u", across, f"{wide:.1f}"),
-        Dimension((box[0], box[1]), (box[0], box[3]), "v", upright, f"{high:.1f}"),
+        Dimension((box[0], box[1]), (box[2], box[1]), "u", across, f"{made.job.units(wide, 1)}"),
+        Dimension((box[0], box[1]), (box[0], box[3]), "v", upright, f"{made.job.units(high, 1)}"),
     )
     above = 9.0 if any(abs(at[0]) < 15.0 and at[1] > 0 for at in named.values()) else 4.0  # over a fixing's letter
     tags = (Tag((0.0, box[3]), "12:00 ▲", (0.0, above)), *(_tag(at, name, way) for name, at in named.items()))
@@ -74,4 +74,4 @@ def _measured(made: Made) -> Iterator[PlacedText]:
     for number, check in zip(NUMBERS, caliper_checks(made), strict=False):
         one, other = check.ends
         at = one if one[2] >= other[2] else other
-        yield (at[0], at[1]), f"{number} {check.what} {check.value:.1f}"
+        yield (at[0], at[1]), f"{number} {check.what} {made.job.units(check.value, 1)}"

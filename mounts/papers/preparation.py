@@ -27,7 +27,8 @@ def preparation_steps(
         first_check: how the first-check slice is made and tried; "" for a kind that has none.
     """
     yield WorkStep(
-        "Print this booklet's templates at 100 %. On each, measure both bars: 100 mm along and across.",
+        "Print this booklet's templates at 100 %. On each, measure both bars, along and across: 100 "
+        "mm, which is 3 15/16 in.",
         "If a bar is off, switch off “fit to page” and print again. A template that is not true is worth nothing.",
     )
     if clearing:
@@ -41,11 +42,13 @@ def preparation_steps(
             "What was not measured was not checked; the part may not fit.",
         )
     weak = least_certain(made.report.findings)
-    if weak is not None and deciding_value(weak) is not None:
+    value = None if weak is None else deciding_value(weak)
+    if weak is not None and value is not None:
+        units = made.job.units
         yield WorkStep(
-            f"Measure once more what this rests on: {weak.what}. It is {deciding_value(weak):.1f} and needs "
-            f"{weak.limit:.1f}; "
-            f"the reading is known to {weak.margin_sd:.1f}.",
+            f"Measure once more what this rests on: {weak.what}. It is {units(value, 1)} and needs "
+            f"{units(weak.limit or 0.0, 1)}; "
+            f"the reading is known to {units(weak.margin_sd or 0.0, 1)}.",
         )
     if first_check:
         yield WorkStep(f"First check: {first_check}.", "Minutes of printing now, or a second print later.")

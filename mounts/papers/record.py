@@ -9,7 +9,7 @@ from mounts.made import Made
 from mounts.papers.entry import Chapter
 from mounts.papers.hardware import sum_items
 from mounts.papers.values import TICK, WRITE, Block, Bullets, Paragraph, Record, TableBlock, WritingSpace
-from mounts.papers.wording import caliper_text, join_words, size_text
+from mounts.papers.wording import join_words, size_text
 
 KEEP = "Keep this sheet with the job's file, and a copy in the vehicle's papers."
 
@@ -29,7 +29,8 @@ def speaker_facts(job: SpeakerJob) -> Iterator[tuple[str, str]]:
     yield "Place", ", ".join(filter(None, (job.panel.name, job.panel.about)))
     yield (
         "Speaker",
-        f"{job.speaker.name}, cutout {size_text(job.speaker.cutout.outline())}, {caliper_text(job.speaker.depth)} deep",
+        f"{job.speaker.name}, cutout {size_text(job.speaker.cutout.outline(), job.units)}, "
+        f"{job.units.read(job.speaker.depth)} deep",
     )
 
 

@@ -29,10 +29,11 @@ from mounts.design.drawing import (
 )
 from mounts.findings.report import Finding, Verdict
 from mounts.geometry.frames import Frame, Vector
-from mounts.geometry.polyline import Box, Polyline, bound_points, closed, ray_end
+from mounts.geometry.outline import Box, Polyline, bound_points, closed, ray_end
 from mounts.geometry.ties import least_of
 from mounts.identity import MOUNT, OPENING, REAR_FACE, TWEETER, Ident, Role
 from mounts.kernels.sections import PLATES, Cut, Section, clip_loops, cut_scene, part_loops, upright_frame
+from mounts.lengths import Units
 from mounts.load.parse.units import format_clock
 from mounts.made import Made
 from mounts.papers.caliper import caliper_checks
@@ -70,7 +71,7 @@ def section_view(made: Made, ear: tuple[Vector, str] | None = None) -> Drawing:
     items += [PenLine(closed(loop), PHANTOM) for loop in outlined]
     items += [PenLine(axis, AXIS)] if axis else []
     items += [PenLine(((box[0], 0.0), (box[2], 0.0)), THIN)]
-    callouts = [*_callouts(section.things, made.report.findings, box), *_axis_callout(made, axis)]
+    callouts = [*_callouts(section.things, made.report.findings, box, made.job.units), *_axis_callout(made, axis)]
     if ear is not None and axis:
         x, y, _ = np.asarray(ear[0]) @ plane.axes
         end = ray_end(axis[1], (float(x), float(y)), box)
@@ -131,13 +132,13 @@ def _axis(made: Made, box: Box) -> Polyline:
     return tuple(((v - height) * tan(radians(seat.tilt)), v) for v in (box[1], height, box[3]))
 
 
-def _callouts(things: Iterable[Cut], findings: Iterable[Finding], box: Box) -> Iterator[Callout]:
+def _callouts(things: Iterable[Cut], findings: Iterable[Finding], box: Box, units: Units) -> Iterator[Callout]:
     """Yield what each thing is, and how clear of it the mount or the speaker is."""
     for cut in things:
         points = [p for loop in cut.loops for p in loop if box[1] <= p[1] <= box[3]]
         if points and cut.ident.role not in UNNAMED and cut.ident != TWEETER:
             side: Literal[-1, 1] = 1 if max(u for u, _ in points) >= -min(u for u, _ in points) else -1
-            text = f"{NAMES.get(cut.ident, cut.ident)}{_clearance(cut.ident, findings)}"
+            text = f"{NAMES.get(cut.ident, cut.ident)}{_clearance(cut.ident, findings, units)}"
             yield Callout(_leader_end(cut, box, side), text, side)
 
 
@@ -151,7 +152,7 @@ def _leader_end(cut: Cut, box: Box, side: int) -> tuple[float, float]:
     return max(points, key=lambda p: (round(side * p[0], 1), -abs(p[1])))
 
 
-def _clearance(ident: Ident, findings: Iterable[Finding]) -> str:
+def _clearance(ident: Ident, findings: Iterable[Finding], units: Units) -> str:
     """Return the tightest clearance to a thing, in words."""
     found = [f for f in findings if f.between and ident in f.between and f.code.startswith("clear.") and f.limit]
     if not found:
@@ -159,7 +160,7 @@ def _clearance(ident: Ident, findings: Iterable[Finding]) -> str:
     worst = least_of(found, key=lambda f: _value(f) - (f.limit or 0.0))
     mark = f" {worst.verdict.word}" if worst.verdict in (Verdict.WARN, Verdict.FAIL) else ""
     other = next((one for one in worst.between or () if one != ident), "")
-    return f": {_value(worst):.1f} to {other} (min {worst.limit:g}){mark}"
+    return f": {units.figure(_value(worst), 1)}{units.sign} to {other} (min {units.figure(worst.limit or 0.0)}){mark}"
 
 
 def _value(finding: Finding) -> float:
@@ -176,6 +177,8 @@ def _axis_callout(made: Made, axis: Polyline) -> Iterator[Callout]:
 
 def _sizes(made: Made, plane: Frame, own: Box) -> Iterator[Dimension]:
     """Yield the mount's width in this section, and the heights that its kind shows."""
-    numbered = {check.what: f"{'①②③④⑤'[k]} {check.value:.1f}" for k, check in enumerate(caliper_checks(made))}
-    yield Dimension((own[0], own[1]), (own[2], own[1]), "u", -1, f"{own[2] - own[0]:.1f}")
+    numbered = {
+        check.what: f"{'①②③④⑤'[k]} {made.job.units(check.value, 1)}" for k, check in enumerate(caliper_checks(made))
+    }
+    yield Dimension((own[0], own[1]), (own[2], own[1]), "u", -1, f"{made.job.units(own[2] - own[0], 1)}")
     yield from made.kind.review().papers.heights(made.job, made.plan, plane, own, numbered)

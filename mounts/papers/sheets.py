@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from mounts.design.drawing import Callout
-from mounts.design.listening.ears import Listener
+from mounts.design.listening import Listener
 from mounts.findings.report import Verdict
 from mounts.geometry.frames import Vector
 from mounts.made import Made
@@ -42,10 +42,11 @@ def drawing_sheets(made: Made) -> Iterator[PaperSheet]:
     if aim:
         behind += [Paragraph("Aim, and what it is worth", "head"), Bullets(aim)]
     points = made.kind.review().papers.points(made.job)
-    places = tuple((name, f"{x:+.1f}", f"{y:+.1f}") for name, (x, y) in points.items())
+    units = made.job.units
+    places = tuple((name, units.cell(x, 1, "+"), units.cell(y, 1, "+")) for name, (x, y) in points.items())
     if places:
         behind += [Paragraph("Places on the face, from the centre: right is +, up is +", "head")]
-        behind += [TableBlock(("", "right", "up"), places, (1.0, 1.0, 1.0), strong=(0,))]
+        behind += [TableBlock(("", f"right{units.sign}", f"up{units.sign}"), places, (1.0, 1.0, 1.0), strong=(0,))]
     if behind:
         yield PaperSheet(
             "The part, behind and aim", tuple(behind), part_title(made.job.part, made.job.name), _page_warning(made)
@@ -60,14 +61,22 @@ def _ear(made: Made) -> tuple[Vector, str] | None:
     listener: Listener = found[0].listener
     x, y, z = (a - b for a, b in zip(listener.ear, seat.frame.origin, strict=True))
     off = f"{found[0].angle:.0f}° off the axis, turned into this plane"
-    return (x, y, z), f"line to the ear, {listener.seat}: {found[0].path:.0f} away, {off}"
+    return (x, y, z), f"line to the ear, {listener.seat}: {made.job.units(found[0].path, 0)} away, {off}"
 
 
 def check_sheet(made: Made) -> PaperSheet:
     """Return the caliper's five sizes, and everything that was computed."""
     checks = caliper_checks(made)
     rows = tuple(
-        (number, check.what, check.how, f"{check.value:.1f}", f"{check.least:.1f} to {check.most:.1f}", WRITE, TICK)
+        (
+            number,
+            check.what,
+            check.how,
+            f"{made.job.units(check.value, 1)}",
+            f"{made.job.units(check.least, 1)} to {made.job.units(check.most, 1)}",
+            WRITE,
+            TICK,
+        )
         for number, check in zip(NUMBERS, checks, strict=False)
     )
     head = ("", "size", "how", "should be", "still good", "yours", "")
@@ -75,7 +84,10 @@ def check_sheet(made: Made) -> PaperSheet:
     return PaperSheet(
         "Check the cut part" if cut else "Check the print",
         (
-            Paragraph("Let the part cool for an hour. A caliper, mm. The numbers are those on the drawing."),
+            Paragraph(
+                f"Let the part cool for an hour. A caliper, {made.job.units.word}. The numbers "
+                "are those on the drawing."
+            ),
             TableBlock(head, rows, (0.7, 2.6, 4.9, 1.7, 2.8, 1.8, 0.9), strong=(0, 3)),
             *(() if cut else (Paragraph("If one is off", "strong"), Bullets(tuple(_remedies(made))))),
             *checked_blocks(made),

@@ -10,6 +10,7 @@ from typing import Literal
 
 from mounts.design.drawing import Drawing
 from mounts.geometry.frames import Vector
+from mounts.lengths import Units
 
 WRITE = "\x00"  # a cell of a table that is left free to be written in
 TICK = "\x01"  # a cell with a box to tick
@@ -71,6 +72,7 @@ class ListItem:
         use: what it is for.
         key: its name in the library, with a screw's length; empty for what is no part of the library.
         strip: whether `count` is a length.
+        units: in which a strip's length is written.
         holds: whether it holds one thing to another, as what goes on a cable does not.
     """
 
@@ -81,11 +83,12 @@ class ListItem:
     key: str = ""
     strip: bool = False
     holds: bool = True
+    units: Units = Units.MM
 
     @property
     def amount(self) -> str:
-        """Quantity in words: a length in mm of a strip, else a count."""
-        return f"{ceil(self.count / 10) * 10} mm" if self.strip else f"{round(self.count)}"
+        """Quantity in words: a length of a strip, else a count."""
+        return self.units.named(ceil(self.count / 10) * 10, 0) if self.strip else f"{round(self.count)}"
 
 
 class Sign(StrEnum):

@@ -10,6 +10,7 @@ from math import inf
 from mounts.findings.report import Finding, PartReport, Verdict
 from mounts.findings.wording import value_with_limit
 from mounts.geometry.ties import least_of
+from mounts.lengths import Units
 from mounts.made import Made
 from mounts.papers.entry import BookletEntry
 from mounts.papers.values import Block, Paragraph, TableBlock, VerdictBox
@@ -51,7 +52,7 @@ def grave_blocks(parts: Sequence[BookletEntry]) -> Iterator[Block]:
         for one in parts:
             for finding in one.report.findings:
                 if finding.verdict is verdict:
-                    key = (verdict.word, finding.what, value_with_limit(finding), finding.advice)
+                    key = (verdict.word, finding.what, value_with_limit(finding, one.report.units), finding.advice)
                     rows.setdefault(key, []).append(one.chapter.name if several else one.chapter.part)
     if rows:
         cells = tuple(
@@ -68,28 +69,28 @@ def checked_blocks(made: Made) -> Iterator[Block]:
     near = [f for f in findings if f.code.startswith(CLEARANCES)]
     if near:
         yield Paragraph("Clearances", "head")
-        yield _table(near)
+        yield _table(near, made.job.units)
     rest = list(_tightest([f for f in findings if f not in near]))
     if rest:
         yield Paragraph("All other checks, the tightest of each sort", "head")
-        yield _table(rest)
+        yield _table(rest, made.job.units)
 
 
-def _table(findings: Sequence[Finding]) -> TableBlock:
+def _table(findings: Sequence[Finding], units: Units) -> TableBlock:
     """Return two findings a row, read down the left half first; those that differ by a letter or number stand once."""
     alike: dict[tuple[str, str], list[Finding]] = {}
     for finding in findings:
         alike.setdefault((NUMBERED.sub("", finding.what), finding.verdict), []).append(finding)
     told = [(least_of(same, key=_margin), len(same)) for same in alike.values()]
-    cells = [_cells(*one) for one in sorted(told, key=lambda one: GRAVEST.index(one[0].verdict))]
+    cells = [_cells(*one, units) for one in sorted(told, key=lambda one: GRAVEST.index(one[0].verdict))]
     half = (len(cells) + 1) // 2
     rows = tuple((*left, *right) for left, right in zip_longest(cells[:half], cells[half:], fillvalue=("", "", "")))
     return TableBlock(("", "what", "value (limit)") * 2, rows, (1.3, 5.6, 2.6) * 2, strong=(0, 3), small=True)
 
 
-def _cells(finding: Finding, count: int) -> tuple[str, str, str]:
+def _cells(finding: Finding, count: int, units: Units) -> tuple[str, str, str]:
     many = f" (tightest of {count})" if count > 1 else ""
-    return finding.verdict.word, f"{finding.what}{many}", value_with_limit(finding)
+    return finding.verdict.word, f"{finding.what}{many}", value_with_limit(finding, units)
 
 
 def _tightest(findings: Sequence[Finding]) -> Iterator[Finding]:

@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from math import hypot, isfinite
 
-from mounts.findings.report import Finding, Verdict
+from mounts.findings.report import Finding
 from mounts.geometry.outline import Outline, Point
-from mounts.geometry.ties import decimals
+from mounts.lengths import Units
 
 # what a reading is called at the door; a path that is not here is told as it is
 READINGS = {
@@ -48,22 +48,17 @@ def join_words(words: Iterable[str]) -> str:
     return " and ".join(filter(None, (", ".join(found[:-1]), found[-1]))) if found else ""
 
 
-def caliper_text(length: float) -> str:
-    """Return a length as a caliper shows it: 7.19, not 7.1882, which an inch may come to."""
-    return f"{float(decimals(length, 2)):g}"
-
-
-def size_text(outline: Outline) -> str:
+def size_text(outline: Outline, units: Units) -> str:
     """Return an outline's size: its diameter, or width and height."""
     x0, y0, x1, y1 = outline.box
-    wide, high = decimals(x1 - x0, 1), decimals(y1 - y0, 1)
+    wide, high = units(x1 - x0, 1), units(y1 - y0, 1)
     return f"⌀ {wide}" if outline.is_circle else f"{wide} × {high}"
 
 
-def given_size_text(outline: Outline) -> str:
+def given_size_text(outline: Outline, units: Units) -> str:
     """Return the size as it was given, with no more digits than it has."""
     x0, y0, x1, y1 = outline.box
-    return f"⌀ {x1 - x0:g}" if outline.is_circle else f"{x1 - x0:g} × {y1 - y0:g}"
+    return f"⌀ {units(x1 - x0)}" if outline.is_circle else f"{units(x1 - x0)} × {units(y1 - y0)}"
 
 
 def distance(one: Point, other: Point) -> float:
@@ -93,12 +88,3 @@ def least_certain(findings: Sequence[Finding]) -> Finding | None:
 
     told = [finding for finding in findings if sure(finding) < 3.0]
     return min(told, key=sure, default=None)
-
-
-def first_to_see(findings: Sequence[Finding]) -> Finding | None:
-    """Return what to look at first: the first that fails, else the first that is warned of; None when all is well."""
-    for verdict in (Verdict.FAIL, Verdict.WARN):
-        found = next((finding for finding in findings if finding.verdict is verdict), None)
-        if found is not None:
-            return found
-    return None

@@ -1,14 +1,24 @@
 """Primitive bodies of which every part is drawn. They are values: a kernel turns them into solids.
 
 All places are in the panel frame, in mm. A body is closed and free of self-contact; the plan sees to that.
+
+Ruled bodies lofted through level outlines, one above the other.
 """
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from mounts.geometry.frames import PANEL, Frame
+from mounts.geometry.hull import match_spans
 from mounts.geometry.outline import Outline
+
+
+def loft_levels(levels: Sequence[tuple[float, Outline]]) -> Ruled:
+    """Return the ruled body through (height, outline) pairs in rising order; convex outlines, spans matched."""
+    outlines = match_spans(*(outline for _, outline in levels))
+    return Ruled(tuple(Section(PANEL.lifted(z), outline) for (z, _), outline in zip(levels, outlines, strict=True)))
 
 
 @dataclass(frozen=True, slots=True)

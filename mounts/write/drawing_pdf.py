@@ -21,8 +21,7 @@ from mounts.design.drawing import (
     Stroke,
     primitives,
 )
-from mounts.geometry.outline import Arc, Outline
-from mounts.geometry.polyline import Box, bound_points
+from mounts.geometry.outline import Arc, Box, Outline, bound_points
 from mounts.write.drawing_png import TEXT_EDGE
 from mounts.write.text_shaping import CAP_HEIGHT, shape_text
 from mounts.write.typesetting import FACE, register_face, text_width

@@ -7,7 +7,6 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
-from textwrap import fill
 from typing import TYPE_CHECKING, Literal
 
 if TYPE_CHECKING:
@@ -105,12 +104,3 @@ FORMATS: dict[str, Format] = {
     "html": Format("turn, cut and measure it in a browser, offline", "made", _html),
 }
 TO_THE_TOOL = ("3mf", "stl", "dxf", "step")  # what slicer or saw takes, the best first
-
-
-def help_rows(width: int = 78, column: int = 22) -> list[str]:
-    """Return a row for each format of a table of files: the file's name, and what it is for from a column on."""
-    rows = []
-    for suffix, one in FORMATS.items():
-        name = f"{'papers' if one.needs == 'set' else 'left'}.{suffix}"
-        rows.append(fill(name.ljust(column) + one.use, width, subsequent_indent=" " * column))
-    return rows

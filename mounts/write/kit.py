@@ -173,7 +173,9 @@ def _add_group(page: Text, rows: list[KitRow], width: int) -> None:
         return
     worst = first.worst
     what = "" if worst is None else f": {worst.what}"
-    add_line(page, first.verdict.word, f"{_names(rows)}{what}", width, value_with_limit(worst) if worst else "")
+    add_line(
+        page, first.verdict.word, f"{_names(rows)}{what}", width, value_with_limit(worst, first.units) if worst else ""
+    )
     if worst is not None and (worst.change or worst.advice):
         add_line(page, "", f"→ {worst.change or worst.advice}", width)
 

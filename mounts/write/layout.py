@@ -20,8 +20,7 @@ from mounts.design.drawing import (
     arrow,
     dot,
 )
-from mounts.geometry.outline import Point
-from mounts.geometry.polyline import Box
+from mounts.geometry.outline import Box, Point
 from mounts.write.text_shaping import CAP_HEIGHT
 from mounts.write.typesetting import text_width, wrap_text
 

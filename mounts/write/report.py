@@ -30,6 +30,7 @@ parts: one entry a part:
         margin_sd: standard deviation of the margin from the instruments, in `unit`; null when no reading enters.
     not_measured: paths of readings that would have been checked had they been taken.
     cautions: what can hurt someone on this job, in the order of the work.
+    units: units in which sentences and screens give lengths: "mm", "inches" or "both"; figures are mm all the same.
     estimate: grams, hours, cost (null without prices), mass_error_pct and time_error_pct (one standard deviation) of
         printing it, without brim, supports and heating up; null where nothing is printed.
 not_measured: those of all parts, each once.
@@ -85,6 +86,7 @@ def part_tree(part: PartReport) -> dict[str, object]:
         "findings": [_finding(finding) for finding in part.findings],
         "not_measured": list(part.not_measured),
         "cautions": list(part.cautions),
+        "units": str(part.units),
         "estimate": None if part.estimate is None else {k: round_values(v) for k, v in asdict(part.estimate).items()},
     }
 

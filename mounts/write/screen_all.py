@@ -8,8 +8,9 @@ from math import inf
 from typing import TYPE_CHECKING
 
 from mounts.findings.report import Finding, Report, Verdict
-from mounts.findings.wording import decisive, number, value_with_limit
+from mounts.findings.wording import decisive, value_with_limit
 from mounts.geometry.ties import least_of
+from mounts.lengths import Units
 from mounts.write.screen import STYLES
 from mounts.write.text_shaping import plain_text
 
@@ -38,20 +39,23 @@ def report_table(report: Report, width: int, *, pictures: bool = True) -> Render
     """
     from rich.console import Group
 
-    told = _gathered(report)
+    told, units = _gathered(report), report.units
     missing = _gathered_missing(report)
     sides = tuple(dict.fromkeys(part.side for part in report.parts))
     lines: list[RenderableType] = [_headline(report, told, missing)]
     for verdict in (Verdict.FAIL, Verdict.WARN):
-        lines += _said(told, verdict, sides, width, pictures=pictures)
+        lines += _said(told, verdict, sides, width, units, pictures=pictures)
     if missing:
         lines += ["", *(_row("NOT MEASURED", _named(path, where, sides), "", width) for path, where in missing.items())]
         lines.append(_beneath(_MISSING, len("NOT MEASURED") + _GAP))
-    lines += _said(told, Verdict.DO, sides, width, pictures=pictures)
+    lines += _said(told, Verdict.DO, sides, width, units, pictures=pictures)
     passed = [row for row in told if row[1].verdict is Verdict.PASS]
     if passed:
         rows = _tightest(passed, sides)
-        lines += ["", *(_row("pass", what, value_with_limit(finding), width, fold=False) for what, finding in rows)]
+        lines += [
+            "",
+            *(_row("pass", what, value_with_limit(finding, units), width, fold=False) for what, finding in rows),
+        ]
     cautions = list(dict.fromkeys(text for part in report.parts for text in part.cautions))
     if cautions:
         lines += ["", _beneath("before you begin", 0), *(_beneath(f"• {text}", _GAP) for text in cautions)]
@@ -59,7 +63,7 @@ def report_table(report: Report, width: int, *, pictures: bool = True) -> Render
 
 
 def _said(
-    told: Sequence[Told], verdict: Verdict, sides: tuple[str, ...], width: int, *, pictures: bool
+    told: Sequence[Told], verdict: Verdict, sides: tuple[str, ...], width: int, units: Units, *, pictures: bool
 ) -> Iterator[RenderableType]:
     """Return the findings of one verdict, each with its place and what to do."""
     for same in _alike([row for row in told if row[1].verdict is verdict]):
@@ -67,8 +71,8 @@ def _said(
         more = f" (and {len(same) - 1} more alike)" if len(same) > 1 else ""
         marks = tuple(mark for row in same for mark in row[2])
         yield ""
-        yield from _grave(finding, _named(finding.what, where, sides) + more, width)
-        for text in _places(same, marks, pictures=pictures):
+        yield from _grave(finding, _named(finding.what, where, sides) + more, width, units)
+        for text in _places(same, marks, units, pictures=pictures):
             yield _beneath(text, len(verdict.word) + _GAP)
 
 
@@ -146,21 +150,21 @@ def _named(what: str, where: tuple[str, ...], sides: tuple[str, ...]) -> str:
     return f"{named}: {plain_text(what)}" if named and where != sides else plain_text(what)
 
 
-def _grave(finding: Finding, what: str, width: int) -> Iterator[RenderableType]:
+def _grave(finding: Finding, what: str, width: int, units: Units) -> Iterator[RenderableType]:
     word = finding.verdict.word
-    yield _row(word, what, value_with_limit(finding), width)
+    yield _row(word, what, value_with_limit(finding, units), width)
     if finding.unnamed:
         yield _beneath("between {} and {}".format(*finding.unnamed), len(word) + _GAP)
     if finding.advice:
         yield _beneath(f"→ {finding.advice}", len(word) + _GAP)
 
 
-def _places(same: Sequence[Told], marks: Marks, *, pictures: bool) -> Iterator[str]:
+def _places(same: Sequence[Told], marks: Marks, units: Units, *, pictures: bool) -> Iterator[str]:
     """Yield its place: its marks on the pictures, or its place on the part."""
     if not pictures:
         at = same[0][1].at
         if at is not None:
-            yield "at x {}, y {}, z {}".format(*(number(value, 1) for value in at))
+            yield "at x {}, y {}, z {}".format(*(units.cell(value + 0.0) for value in at)) + units.sign
     elif marks:
         numbers = dict.fromkeys(number for _, number in marks)
         each = [f"{number}" if len(numbers) == 1 else f"{number} ({side})" for side, number in marks]

@@ -31,7 +31,7 @@ _TITLE, _ORDER, _CAPTION = 5.0, 3.4, 2.9  # size of letters in mm
 _LEADING = 1.35
 _MAP = 30.0  # width that the map of the sheets takes in the heading
 _MOST = 24  # lines in the heading; beyond that the field would not hold the bar
-_PRINT = "Print at 100 %, without “fit to page”. Then measure both bars: each is 100 mm."
+_PRINT = "Print at 100 %, without “fit to page”. Then measure both bars: each is 100 mm, which is 3 15/16 in."
 _JOIN = "Cut one sheet along its dotted line, lay it on its neighbour so that the crosses meet, and tape."
 
 
@@ -137,7 +137,7 @@ def _draw_bars(canvas: Any) -> None:
         canvas.line(0, base, _BAR, base)
         for k in range(11):
             canvas.line(10 * k, base, 10 * k, base + away * (2.4 if k in (0, 10) else 1.2))
-        canvas.drawCentredString(_BAR / 2, base + (-4.2 if turn == 0 else 2.0), "100 mm")
+        canvas.drawCentredString(_BAR / 2, base + (-4.2 if turn == 0 else 2.0), "100 mm = 3 15/16 in")
         canvas.restoreState()
 
 

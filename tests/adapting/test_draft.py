@@ -10,8 +10,7 @@ import pytest
 from mounts.adapting.draft import draft_job, speaker_choices
 from mounts.errors import InputError
 from mounts.load.models.job_kinds import CupJob
-from mounts.load.resolve.based_on import job_document
-from mounts.load.resolve.job import load_from
+from mounts.load.resolve.job import job_document, load_from
 from mounts.load.resolve.library import Library
 
 PROFILES = Path(__file__).parents[2] / "profiles"

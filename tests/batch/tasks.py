@@ -8,7 +8,7 @@ import time
 from pathlib import Path
 
 from mounts.batch.bundle import Bundle, pack_bundle
-from mounts.batch.work import Refusal
+from mounts.batch.crew import Refusal
 from mounts.findings.report import PartReport
 
 

@@ -8,12 +8,11 @@ import pytest
 import tasks
 from click import UsageError
 
-from mounts.batch.crew import Cluster, Workers, is_open, run_checked
+from mounts.batch.crew import Cluster, Refusal, Workers, is_open, run_checked
 from mounts.batch.run import run_batch
-from mounts.batch.work import Refusal
 from mounts.cli import commands
 from mounts.errors import MountsError
-from mounts.load.results.program import program_mark
+from mounts.load.results.shelf import program_mark
 from mounts.write.output import Wish
 
 distributed = pytest.importorskip("distributed")

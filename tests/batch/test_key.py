@@ -7,10 +7,10 @@ from pathlib import Path
 
 import pytest
 
-from mounts.batch.key import key_of, to_plain
+from mounts.batch.run import key_of, to_plain
 from mounts.load.resolve.job import load_job
 from mounts.load.resolve.library import Library
-from mounts.load.results.program import program_mark
+from mounts.load.results.shelf import program_mark
 from mounts.write.output import Wish
 
 ROOT = Path(__file__).parents[2]

@@ -13,12 +13,11 @@ import pytest
 
 from mounts import pipeline
 from mounts.batch.bundle import pack_bundle
-from mounts.batch.key import key_of
 from mounts.batch.kit import divide_kit
 from mounts.batch.layout import beds_of
-from mounts.batch.run import Result, Shop
+from mounts.batch.run import Result, Shop, key_of
 from mounts.findings.report import Estimate, PartReport
-from mounts.kinds.table import kind_called, kind_of
+from mounts.kinds.kind import kind_called, kind_of
 from mounts.load.resolve.kit import load_kit
 from mounts.load.resolve.library import Library
 from mounts.write.output import Wish

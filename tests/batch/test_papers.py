@@ -10,13 +10,11 @@ import pypdfium2
 import pytest
 
 from mounts import pipeline
-from mounts.batch.bundle import unpack_bundle
-from mounts.batch.encoding import decode, encode
-from mounts.batch.key import key_of
+from mounts.batch.bundle import decode, encode, unpack_bundle
+from mounts.batch.crew import CHAPTER, make_part
+from mounts.batch.kit import chapter_types, papers_of
 from mounts.batch.layout import beds_of
-from mounts.batch.papers import chapter_types, papers_of
-from mounts.batch.run import Result, Shop
-from mounts.batch.work import CHAPTER, make_part
+from mounts.batch.run import Result, Shop, key_of
 from mounts.load.resolve.kit import KitPart, load_kit
 from mounts.papers.chapter import make_chapter
 from mounts.papers.hardware import hardware

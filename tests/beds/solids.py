@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 import trimesh
 
-from mounts.beds.values import Piece
+from mounts.beds.raster import Piece
 
 
 def block(name: str, x: float, y: float, z: float = 10.0) -> Piece:

@@ -18,9 +18,8 @@ from shapely import affinity, union_all
 from shapely.geometry import box as rectangle
 
 from mounts.beds.packing import least_bed, pack_beds
-from mounts.beds.raster import CELL, draw_silhouette, turn_quarters
+from mounts.beds.raster import CELL, Bed, Piece, draw_silhouette, placed_extent, turn_quarters
 from mounts.beds.raster import shadow_loops as outlines
-from mounts.beds.values import Bed, Piece, placed_extent
 
 sys.path.insert(0, str(Path(__file__).parent))
 from solids import block, disc, ring

@@ -10,8 +10,7 @@ import numpy as np
 import pytest
 import trimesh
 
-from mounts.beds.estimate import MASS_ERROR_PCT, estimate_print, line_spacing
-from mounts.beds.slices import slice_layers
+from mounts.beds.estimate import MASS_ERROR_PCT, estimate_print, line_spacing, slice_layers
 from mounts.load.resolve.library import Library
 
 sys.path.insert(0, str(Path(__file__).parent))

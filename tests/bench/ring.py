@@ -42,7 +42,7 @@ def warm(folder: Path, rounds: int) -> None:
     import plain_ring
 
     from mounts.kernels import brep
-    from mounts.kinds.table import kind_of
+    from mounts.kinds.kind import kind_of
     from mounts.load.resolve.job import load_job
 
     job = load_job(JOB)[0]

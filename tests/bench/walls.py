@@ -24,7 +24,7 @@ from mounts.checks.mesh.thickness import least_place
 from mounts.checks.mesh.walls import wall_findings
 from mounts.kernels import brep
 from mounts.kernels.part import Part
-from mounts.kinds.table import kind_of
+from mounts.kinds.kind import kind_of
 from mounts.load.resolve.job import load_job
 
 JOB = Path(__file__).parents[2] / "profiles" / "jobs" / "linnet-woofer.yaml"

@@ -104,7 +104,7 @@ def step_by_step(job: RingJob, plan: RingPlan, gap: Gap) -> str:
     down = nearest(lambda step: height - step >= plan.least_height and kept(job, at_height(height - step), gap))
     for way, step in ((1, up), (-1, down)):
         if step is not None:
-            found.append(f"take a height of {height + way * step:.1f}{but(job, at_height(height + way * step), gap)}")
+            found.append(f"take a height of {height + way * step:g}{but(job, at_height(height + way * step), gap)}")
     flatter = nearest(lambda step: step <= seat.tilt and kept(job, at_tilt(seat.tilt - step), gap))
     if flatter is not None:
         found.append(f"take a tilt of {seat.tilt - flatter:.1f}{but(job, at_tilt(seat.tilt - flatter), gap)}")

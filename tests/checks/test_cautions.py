@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 
-from mounts.kinds.table import kind_called, kind_of
+from mounts.kinds.kind import kind_called, kind_of
 from mounts.load.resolve.job import load_job
 
 JOBS = Path(__file__).parents[2] / "profiles" / "jobs"

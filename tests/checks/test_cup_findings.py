@@ -8,14 +8,11 @@ import numpy as np
 import pytest
 
 from mounts import pipeline
-from mounts.checks.cup.findings import cup_findings
-from mounts.checks.cup.loads import load_findings
+from mounts.checks.cup.findings import cup_findings, cup_readback, load_findings, stake_findings
 from mounts.checks.cup.press import press_findings
-from mounts.checks.cup.readback import cup_readback
-from mounts.checks.cup.staking import stake_findings
 from mounts.findings.report import Verdict
 from mounts.kernels import mesh
-from mounts.kinds.cup.cautions import cup_cautions, cup_unread
+from mounts.kinds.cup.kind import cup_cautions, cup_unread
 from mounts.kinds.cup.plan import plan_cup
 from mounts.kinds.cup.shape import draw_cup
 from tests.cups import FLANGE, cup

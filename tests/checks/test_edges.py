@@ -6,7 +6,7 @@ from dataclasses import replace
 
 import pytest
 
-from mounts.checks.ring.edges import SHEET, edge_finding, touched_edges
+from mounts.checks.ring.findings import SHEET, edge_finding, touched_edges
 from mounts.findings.report import Verdict
 from mounts.kinds.ring.plan import plan_ring
 from tests.kinds.ring.conftest import jobs_of

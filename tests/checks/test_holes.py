@@ -50,9 +50,9 @@ def test_a_hole_may_be_a_twentieth_off_its_place(off, verdict):
     place, size = findings(plate(aside=off))
     assert (place.code, place.verdict, place.limit, place.closed_form) == ("hole.position", verdict, 0.05, 0.0)
     assert place.measured == pytest.approx(abs(off), abs=1e-9)
-    assert place.what == "hole B off its place, read in the mesh"
+    assert place.what == "offset of hole B from its place, read in the mesh"
     assert place.at == (-20.0, -5.0, 0.0)
-    assert place.advice == ("" if verdict is PASS else "it is 0.05 away from its place; do not use this part")
+    assert place.advice == ("" if verdict is PASS else "it is not at its place; do not use this part")
     assert size.verdict is PASS
 
 
@@ -64,7 +64,7 @@ def test_a_hole_may_be_a_twentieth_off_its_diameter(off, verdict, how):
     assert place.verdict is PASS
     assert (size.code, size.verdict, size.closed_form) == ("hole.diameter", verdict, 6.0)
     assert (size.measured, size.limit) == (pytest.approx(6.0 + off, abs=1e-9), pytest.approx(6.05 if off > 0 else 5.95))
-    assert size.advice == ("" if verdict is PASS else f"it is 0.05 too {how}; do not use this part")
+    assert size.advice == ("" if verdict is PASS else f"it is too {how}; do not use this part")
 
 
 def test_a_hole_that_is_not_there_fails_and_a_recess_may_run_out():
@@ -73,7 +73,7 @@ def test_a_hole_that_is_not_there_fails_and_a_recess_may_run_out():
         read_in_mesh(plate(), [PANEL]), [WantedHole(ident("hole C"), PANEL, (5.0, 20.0), 6.0), recess], "mesh"
     )
     assert (place.verdict, place.measured) == (FAIL, None)
-    assert place.advice == "none like it within 3 of its place; do not use this part"
+    assert place.advice == "none like it is near its place; do not use this part"
 
 
 def test_all_that_fail_are_told_else_the_worst():
@@ -119,7 +119,7 @@ def test_a_pattern_is_of_the_hand_that_it_is_nearer_to(x, verdict):
 
 
 @pytest.mark.parametrize(
-    ("clearance", "what"), [(0.51, "hole pattern; either hand fits"), (0.49, "hole pattern, of the left hand")]
+    ("clearance", "what"), [(0.51, "hand of the hole pattern; either fits"), (0.49, "hand of the hole pattern, left")]
 )
 def test_a_pattern_within_its_clearance_of_its_mirror_image_fits_either_hand(clearance, what):
     points = {"A": (58.0, 53.5), "D": (-58.0, 54.0)}

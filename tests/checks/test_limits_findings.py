@@ -14,23 +14,28 @@ import pytest
 
 from mounts.checks.assembly import assemble
 from mounts.checks.check import check_part
-from mounts.checks.panel import panel_findings
-from mounts.checks.ring.findings import access_findings
-from mounts.checks.ring.flat import flat_findings
-from mounts.checks.ring.former_speaker import proven_findings
-from mounts.checks.ring.seal import LEAST, MOST, foam_findings, squeeze_findings
-from mounts.checks.ring.sound import sound_findings
+from mounts.checks.ring.findings import (
+    LEAST_SQUEEZE,
+    MOST_SQUEEZE,
+    access_findings,
+    flat_findings,
+    foam_findings,
+    panel_findings,
+    proven_findings,
+    sound_findings,
+    squeeze_findings,
+)
 from mounts.findings.report import Finding, Verdict
 from mounts.findings.wall import Wall
 from mounts.geometry.outline import circle, offset_outline
 from mounts.kernels import mesh
 from mounts.kernels.agreement import check_agreement, mesh_figures
+from mounts.kinds.kind import plan
 from mounts.kinds.ring.flat import WEB, draw_flat, plan_flat
 from mounts.kinds.ring.plan import plan_ring
 from mounts.kinds.ring.shape import draw_ring
 from mounts.kinds.ring.surroundings import surroundings
 from mounts.kinds.ring.values import FlatPlan, RingPlan
-from mounts.kinds.table import plan
 from mounts.load.models.job_kinds import RingJob
 from mounts.load.models.panel import Original
 from mounts.load.models.surroundings import Trim
@@ -95,7 +100,7 @@ def test_the_cone_seen_turns_at_eighty_five_per_cent():
 # --- seals -----------------------------------------------------------------------------------------------------------
 
 
-@pytest.mark.parametrize(("limit", "inward"), [(LEAST, 1), (MOST, -1)])
+@pytest.mark.parametrize(("limit", "inward"), [(LEAST_SQUEEZE, 1), (MOST_SQUEEZE, -1)])
 @pytest.mark.parametrize(("off", "good"), BOTH)
 def test_gaskets_turn_at_fifteen_and_at_fifty_per_cent(limit, inward, off, good):
     """0.02 per cent of 3 mm of foam are less than a thousandth of a millimetre."""

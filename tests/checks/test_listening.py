@@ -8,10 +8,7 @@ from pathlib import Path
 import pytest
 
 from mounts.checks.listening import listening_findings
-from mounts.design.listening.arrivals import speed_of_sound
-from mounts.design.listening.ears import find_listeners
-from mounts.design.listening.heard import clock_of
-from mounts.design.listening.piston import covered_up_to
+from mounts.design.listening import clock_of, covered_up_to, find_listeners, speed_of_sound
 from mounts.findings.report import Finding, Verdict
 from mounts.geometry.frames import Frame, tilt_frame
 from mounts.load.models.job_kinds import RingJob

@@ -15,9 +15,9 @@ from mounts.geometry.distance import depths
 from mounts.geometry.outline import circle
 from mounts.kernels import mesh
 from mounts.kernels.part import Part
+from mounts.kinds.kind import plan
 from mounts.kinds.ring.plan import plan_ring
 from mounts.kinds.ring.shape import draw_ring
-from mounts.kinds.table import plan
 from mounts.load.formats.mesh import mesh_part, read_mesh
 from mounts.load.models.job import AimAngles
 from mounts.load.resolve.job import load_job
@@ -175,5 +175,5 @@ def test_with_a_material_every_place_is_told_and_none_fails() -> None:
     assert {one.verdict for one in hot} == {Verdict.WARN}
     assert len(hot) == 6
     bears = {one.what: one.verdict for one in bare_mesh_findings(part, asa) if one.code == "heat"}
-    assert bears["asa in a door"] is Verdict.PASS
-    assert bears["asa in a dash"] is Verdict.WARN
+    assert bears["service temperature of asa in a door"] is Verdict.PASS
+    assert bears["service temperature of asa in a dash"] is Verdict.WARN

@@ -8,7 +8,7 @@ from statistics import NormalDist
 
 import pytest
 
-from mounts.checks.panel import panel_findings
+from mounts.checks.ring.findings import panel_findings
 from mounts.findings.report import Finding, Verdict
 from mounts.geometry.survey.solve import solve_survey
 from mounts.load.models.job_kinds import RingJob

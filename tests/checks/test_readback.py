@@ -70,7 +70,7 @@ def test_a_tilt_may_be_a_tenth_of_a_degree_off(off, verdict):
     assert (found.verdict, found.closed_form, found.unit) == (verdict, 8.0, "deg")
     assert found.measured == pytest.approx(8.0 + off, abs=1e-9)
     assert found.limit == pytest.approx(8.1 if off > 0 else 7.9)
-    assert found.advice == ("" if verdict is PASS else "it is 0.10 off its plan; do not use this part")
+    assert found.advice == ("" if verdict is PASS else "it is off its plan; do not use this part")
 
 
 @pytest.mark.parametrize(("off", "verdict"), [(0.098, PASS), (0.102, FAIL), (-0.102, FAIL)])
@@ -212,7 +212,9 @@ def test_a_step_with_a_hole_aside_is_caught_in_the_step():
     step = step_bytes(brep.build(made.recipe))
     found = [f for f in ring_readback(bent, made.plan, made.part, step) if f.verdict is not PASS]
     assert [f.what for f in found] == [
-        f"{what} B off its place, read in the {where}" for where in ("mesh", "STEP") for what in ("hole", "recess")
+        f"offset of {what} B from its place, read in the {where}"
+        for where in ("mesh", "STEP")
+        for what in ("hole", "recess")
     ]
     assert [f.measured for f in found] == pytest.approx([0.06] * 4)
 

@@ -7,10 +7,9 @@ from functools import cache
 import numpy as np
 import pytest
 
-from mounts.checks.mesh.naming import OTHER, name_features
-from mounts.checks.mesh.registration import register_holes, residuals
-from mounts.checks.mesh.ring_pose import find_pose
+from mounts.checks.mesh.ring_pose import find_pose, register_holes, residuals
 from mounts.checks.mesh.walls import wall_findings
+from mounts.checks.mesh_file import OTHER, name_features
 from mounts.findings.report import Verdict
 from mounts.geometry.frames import Array
 from mounts.kernels import brep, mesh

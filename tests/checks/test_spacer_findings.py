@@ -6,12 +6,11 @@ from typing import Any
 
 import pytest
 
-from mounts.checks.spacer.fit import fit_findings
+from mounts.checks.spacer.findings import fit_findings, room_findings
 from mounts.checks.spacer.hold import bump_engagement, device_holding_force, hold_findings, panel_holding_force
-from mounts.checks.spacer.room import room_findings
 from mounts.checks.spacer.strain import strain_findings
 from mounts.findings.report import Verdict
-from mounts.kinds.spacer.cautions import spacer_cautions, spacer_unread
+from mounts.kinds.spacer.kind import spacer_cautions, spacer_unread
 from mounts.kinds.spacer.plan import plan_spacer
 from tests.spacers import spacer
 

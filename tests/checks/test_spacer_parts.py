@@ -7,8 +7,7 @@ from dataclasses import replace
 import pytest
 
 from mounts import pipeline, trials
-from mounts.checks.spacer.findings import spacer_findings
-from mounts.checks.spacer.sizes import size_findings
+from mounts.checks.spacer.findings import size_findings, spacer_findings
 from mounts.findings.report import Verdict
 from tests.spacers import spacer
 
@@ -41,7 +40,7 @@ def test_a_mesh_that_is_not_the_plan_s_is_found_out(tmp_path):
     small = replace(made.part, vertices=made.part.vertices * (0.99, 0.99, 1.0))
     found = {finding.code: finding for finding in size_findings(made.plan, small)}
     assert {finding.verdict for finding in found.values()} == {Verdict.FAIL}
-    assert found["size.lip"].advice == "it is 0.17 off its plan; do not use this part"
+    assert found["size.lip"].advice == "it is off its plan; do not use this part"
 
 
 @pytest.mark.parametrize(("device", "verdict"), [(28.08, Verdict.PASS), (28.1, Verdict.FAIL)])

@@ -18,7 +18,7 @@ from mounts.geometry.frames import Array
 from mounts.geometry.outline import offset_outline, rectangle
 from mounts.kernels import mesh
 from mounts.kernels.part import Part
-from mounts.kinds.table import kind_called, kind_of, parts, plan
+from mounts.kinds.kind import kind_called, kind_of, parts, plan
 from mounts.load.formats.mesh import mesh_part, read_mesh
 from mounts.load.models.job import Job
 from mounts.load.resolve.job import load_job

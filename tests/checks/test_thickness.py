@@ -256,7 +256,7 @@ def _brute(skin: Skin, one: np.ndarray, other: np.ndarray) -> float:
 
 @cache
 def _demo() -> tuple[RingPlan, Recipe]:
-    from mounts.kinds.table import kind_of
+    from mounts.kinds.kind import kind_of
 
     job = jobs_of("linnet-woofer")[0]
     plan = kind_of(job).plan(job)

@@ -13,7 +13,7 @@ import pytest
 from mounts.checks.mesh.walls import wall_findings
 from mounts.findings.compare import AGREE
 from mounts.kernels import mesh
-from mounts.kinds.table import kind_of, parts
+from mounts.kinds.kind import kind_of, parts
 from mounts.load.resolve.job import load_job
 from tests.scale.doors import PROFILES, Library, load_from, text_of
 

@@ -11,8 +11,8 @@ from mounts.findings.codes import BOUNDS
 from mounts.findings.compare import AGREE
 from mounts.findings.report import Verdict
 from mounts.kernels import mesh
+from mounts.kinds.kind import kind_of
 from mounts.kinds.ring.values import RingPlan
-from mounts.kinds.table import kind_of
 from mounts.load.resolve.job import load_job
 
 NEAR = 1.5  # times a limit

@@ -12,8 +12,8 @@ import click
 import pytest
 
 from mounts.cli import commands
-from mounts.load.editing.schema import schema_text
 from mounts.load.resolve.job import load_job
+from tests.schema import schema_text
 
 HEAVY = ("numpy", "pydantic", "cadquery", "OCP", "trimesh", "rich", "yaml")
 

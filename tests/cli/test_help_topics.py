@@ -13,7 +13,7 @@ from click.testing import CliRunner
 
 import mounts
 from mounts.cli import commands
-from mounts.cli.help import TOPICS, read_topic
+from mounts.cli.library import TOPICS, read_topic
 
 PAGES = Path(mounts.__file__).parent / "data" / "help"
 

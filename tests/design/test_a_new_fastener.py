@@ -15,17 +15,16 @@ import pytest
 from pydantic import Field, ValidationError
 
 from mounts.checks.fastening.joints import panel_joints
-from mounts.checks.panel import panel_findings
-from mounts.design.fixings import fixing_errors
-from mounts.kinds.ring.cautions import ring_cautions
+from mounts.checks.ring.findings import panel_findings
+from mounts.kinds.ring.base import fixing_errors
+from mounts.kinds.ring.kind import ring_cautions
 from mounts.kinds.ring.plan import plan_ring
 from mounts.kinds.ring.review import RING
 from mounts.kinds.ring.steps import panel_steps
 from mounts.load.models import hardware
 from mounts.load.models.base import Size
-from mounts.load.models.fastener import Fastener, PanelItem, SpeakerItem
+from mounts.load.models.fastener import Fastener, Found, PanelItem, SpeakerItem
 from mounts.load.models.job_kinds import RingJob
-from mounts.load.models.threads import Found
 from mounts.load.resolve.job import load_job
 
 JOBS = Path(__file__).parents[2] / "profiles" / "jobs"

@@ -11,10 +11,10 @@ from typing import Any
 import pytest
 
 from mounts.design.fasteners import Fastening, fastening, thread_diameter, widest_borne
+from mounts.load.models.fastener import Pocket
 from mounts.load.models.hardware import Hardware
 from mounts.load.models.job import PanelFixing
 from mounts.load.models.limits import Limits
-from mounts.load.models.threads import Pocket
 from mounts.load.resolve.library import load_profile
 
 HARDWARE = Path(__file__).parents[2] / "profiles" / "hardware"

@@ -26,8 +26,7 @@ from mounts.design.drawing import (
     hatching,
     spread,
 )
-from mounts.geometry.outline import circle
-from mounts.geometry.polyline import loop_area, ray_end, rectangle_loop
+from mounts.geometry.outline import circle, loop_area, ray_end, rectangle_loop
 from mounts.write.drawing_pdf import draw_pdf
 from mounts.write.drawing_png import drawing_png
 

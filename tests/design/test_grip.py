@@ -8,7 +8,7 @@ from math import inf, pi
 import numpy as np
 import pytest
 
-from mounts.design.grip import RibbedSleeve, bent_lip, closing_for, sheared_ridge, spread_strain
+from mounts.design.pressfit import RibbedSleeve, bent_lip, closing_for, sheared_ridge, spread_strain
 
 RING = RibbedSleeve(
     body=29, inside=22, outside=29, length=3, ribs=3, tip=1.2, modulus=2250, crush=40, side=0.0, bears=3.0

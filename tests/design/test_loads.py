@@ -123,10 +123,33 @@ def test_one_bar_in_two_is_the_same_bar():
     assert loads.section_modulus([Bar(7, 0, 6), Bar(7, 6, 20)]) == pytest.approx(7 * 20**2 / 6)
 
 
-@pytest.mark.parametrize("gap", [45.0, 60.0, 90.0, 120.0, 180.0])
-def test_the_moment_along_a_ring_balances_its_load(gap):
-    """Twist grows along the arc with the bending: dT/dφ = M, and T is 0 at midspan; so it is again 0 over a support."""
-    ways = np.linspace(-gap / 2, gap / 2, 20001)
-    moments = np.array([loads.girder_bending(gap, way) for way in ways])
-    twist = np.concatenate([[0], np.cumsum((moments[1:] + moments[:-1]) / 2 * np.diff(np.radians(ways)))])
-    assert twist[-1] == pytest.approx(0, abs=1e-7)
+@pytest.mark.parametrize("turns", [[10, 130, 250], [0, 100, 240], [0, 40, 80, 200, 300], [0, 90, 120]])
+def test_a_loaded_ring_balances_its_load_and_closes(turns):
+    """ΣR = 2π, none of it tips, and M' = T − V, T' = −M lead round the ring to where they began."""
+    ring = loads.loaded_ring(np.radians(turns), ratio=2.5)
+    at, pushed = ring.supports, ring.reactions
+    assert pushed.sum() == pytest.approx(2 * pi)
+    assert (pushed @ np.cos(at), pushed @ np.sin(at)) == pytest.approx((0, 0), abs=1e-9)
+    ways = np.linspace(0, 2 * pi, 20001)
+    bent = ring.bending(ways)
+    assert bent[-1] == pytest.approx(bent[0], abs=1e-9)
+    twist = ring.start[2] - np.concatenate([[0], np.cumsum((bent[1:] + bent[:-1]) / 2 * np.diff(ways))])
+    assert twist[-1] == pytest.approx(twist[0], abs=1e-6)
+    shear = ring.start[0] - ways + (at <= ways[:, None]) @ pushed
+    slope = np.gradient(bent, ways)
+    smooth = np.abs(ways[:, None] - [*at, 0, 2 * pi]).min(axis=1) > 1e-3
+    assert slope[smooth] == pytest.approx((twist - shear)[smooth], abs=1e-3)
+
+
+def test_screws_on_one_side_let_a_ring_bear_on_its_heel():
+    """Two screws 120° apart and the heel opposite hold a third each, as three even ones do."""
+    ring = loads.loaded_ring(np.radians([-60.0, 60.0]), ratio=2.0)
+    assert np.degrees(ring.supports) == pytest.approx([60, 180, 300])
+    assert ring.reactions == pytest.approx([2 * pi / 3] * 3)
+
+
+@pytest.mark.parametrize(("sides", "beta"), [((10, 10), 0.141), ((10, 20), 0.229), ((3, 30), 0.312)])
+def test_a_bars_torsion_is_that_of_the_table(sides, beta):
+    """β a b³: Timoshenko, Strength of Materials, table of rectangular bars; values from memory."""
+    wide, high = sides
+    assert loads.torsion_constant([Bar(wide, 0, high)]) == pytest.approx(beta * high * wide**3, rel=5e-3)

@@ -6,7 +6,7 @@ from math import inf
 
 import pytest
 
-from mounts.design.screw_length import Joint, choose_sold_length, length_tolerance, with_washers
+from mounts.design.fasteners import Joint, choose_sold_length, length_tolerance, with_washers
 from mounts.load.models.hardware import ThreadItem
 
 SOLD = (8.0, 10.0, 12.0, 16.0, 20.0)

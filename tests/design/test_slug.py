@@ -6,7 +6,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from mounts.design.slug import slug
+from mounts.design.lettering import slug
 from tests.geometry.shapes import QUICK
 
 

@@ -6,7 +6,7 @@ from math import pi
 
 import pytest
 
-from mounts.design.staking import (
+from mounts.kinds.cup.values import (
     RATIOS,
     cap_height,
     cap_volume,

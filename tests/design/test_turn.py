@@ -9,9 +9,9 @@ from hypothesis import strategies as st
 from shapely import MultiPoint, Point
 from shapely import points as spots
 
-from mounts.design.turn import all_turns, best_turn, pockets_to_axes, turn_points
+from mounts.design.body import all_turns, best_turn, pockets_to_axes, turn_points
 from mounts.geometry.frames import PANEL, Array, Frame, clock_vector, tilt_frame
-from mounts.load.models.pattern import BoltCircle
+from mounts.load.models.outline import BoltCircle
 from tests.geometry.shapes import QUICK, read
 
 

@@ -17,7 +17,7 @@ from pathlib import Path
 from mounts.errors import InputError
 from mounts.load.formats.dxf import read_outline
 from mounts.load.formats.mesh import read_mesh
-from mounts.load.models.traced import Trace
+from mounts.load.models.outline import Trace
 from mounts.load.resolve.trace import read_trace
 from tests.fuzz.corpus import made
 

@@ -10,9 +10,9 @@ from math import atan2, degrees, dist
 import numpy as np
 
 from mounts.geometry.outline import Outline, Point, circle
-from mounts.geometry.survey.levenberg import fit_states
 from mounts.geometry.survey.model import SurveyModel
 from mounts.geometry.survey.readings import HoleDistance, LevelReading, OpeningDistance, Over, Readings
+from mounts.geometry.survey.solve import fit_states
 
 FOUR: Mapping[str, Point] = {"A": (58.0, 53.5), "B": (58.5, -54.0), "C": (-57.5, -53.0), "D": (-58.0, 54.0)}
 THREE: Mapping[str, Point] = {"A": (55.5, 59.0), "B": (43.5, -70.0), "C": (-90.5, 11.0)}

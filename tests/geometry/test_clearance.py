@@ -6,7 +6,7 @@ from math import dist, pi
 
 import pytest
 
-from mounts.geometry.clearance import inset_outline, least_clearance
+from mounts.geometry.distance import inset_outline, least_clearance
 from mounts.geometry.outline import circle, oblong, offset_outline, rectangle
 
 

@@ -2,7 +2,7 @@
 
 import pytest
 
-from mounts.geometry.intersections import span_intersections
+from mounts.geometry.hull import span_intersections
 from mounts.geometry.outline import Arc, Line, Span
 
 FLAT = Line((-50.0, 0.0), (50.0, 0.0))

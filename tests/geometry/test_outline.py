@@ -312,3 +312,22 @@ def test_reach_is_that_of_the_furthest_point(outline: Outline, way: float) -> No
 )
 def test_reach_of_sharp_corners(across: float, way: float) -> None:
     assert rectangle(100.0, 60.0, 0.0).support(way) == pytest.approx(across / 2, abs=1e-12)
+
+
+# --- rays ------------------------------------------------------------------------------------------------------------
+
+
+@QUICK
+@given(outlines, angles)
+def test_a_ray_leaves_a_convex_outline_at_its_reach(outline: Outline, angle: float) -> None:
+    x0, y0, x1, y1 = outline.box
+    about = outline.moved(-(x0 + x1) / 2, -(y0 + y1) / 2)
+    seen, far = fine(about), about.reach(angle)
+    assert about.depth(polar_point((0.0, 0.0), 2 * far, angle)) == pytest.approx(0.0, abs=1e-6)
+    assert seen.covers(Spot(*polar_point((0.0, 0.0), 2 * far - 1e-3, angle)))
+    assert not seen.covers(Spot(*polar_point((0.0, 0.0), 2 * far + 1e-3, angle)))
+
+
+def test_a_ray_that_meets_nothing() -> None:
+    assert circle(10.0, (20.0, 0.0)).reach(90.0) == 0.0
+    assert circle(10.0, (20.0, 0.0)).reach(0.0) == pytest.approx(25.0)

@@ -9,7 +9,7 @@ import shapely
 from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
-from mounts.geometry.clearance import separation
+from mounts.geometry.distance import separation
 from mounts.geometry.outline import circle, oblong, rectangle
 
 SIZE = st.floats(6, 40)

@@ -9,7 +9,7 @@ import pytest
 from mounts.geometry.frames import PANEL, Frame, tilt_frame
 from mounts.geometry.outline import circle, rectangle
 from mounts.kernels import mesh
-from mounts.kernels.coaxial import merge_coaxial
+from mounts.kernels.brep import merge_coaxial
 from mounts.shape.primitives import Body, Prism, Revolved
 from mounts.shape.recipe import Feature, Recipe
 from tests.idents import ident

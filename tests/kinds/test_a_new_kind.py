@@ -24,14 +24,11 @@ from mounts.geometry.frames import Frame
 from mounts.geometry.outline import circle
 from mounts.identity import FLOOR, Ident, Role
 from mounts.kernels.part import Part
-from mounts.kinds.declaration import WORKSHOP, Declaration
-from mounts.kinds.kind import Kind
-from mounts.kinds.registry import KIND_MODULES
+from mounts.kinds.kind import Kind, kind_called
+from mounts.kinds.registry import KIND_MODULES, WORKSHOP, Declaration
 from mounts.kinds.review import Papers, Review
 from mounts.kinds.sizes import NamedSize
-from mounts.kinds.table import kind_called
 from mounts.load.catalogue.folders import read_kind
-from mounts.load.editing.schema import build_schema
 from mounts.load.models.base import Size as Length
 from mounts.load.models.job import Job
 from mounts.load.models.job_file import JobFile, Label
@@ -50,6 +47,7 @@ from mounts.papers.values import Check, ListItem, Record, Steps, numbered
 from mounts.shape.primitives import Prism
 from mounts.shape.recipe import Envelope, Feature, Recipe, Scene
 from mounts.write.output import Wish
+from tests.schema import build_schema
 
 JOBS = Path(__file__).parents[2] / "profiles" / "jobs"
 

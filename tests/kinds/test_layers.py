@@ -62,7 +62,7 @@ def test_no_kind_knows_another() -> None:
 def test_the_table_of_kinds_plans_and_draws_without_checks_and_papers() -> None:
     """In a process of its own: other tests import everything."""
     asked = "[kind for word in KIND_MODULES for kind in declaration_of(word).kinds()]"
-    told = f"import sys; from mounts.kinds.table import KIND_MODULES, declaration_of; {asked}; "
+    told = f"import sys; from mounts.kinds.registry import KIND_MODULES, declaration_of; {asked}; "
     told += "print(*(name for name in sys.modules if name.startswith('mounts.')))"
     found = subprocess.run([sys.executable, "-c", told], capture_output=True, text=True, check=True).stdout.split()
     above = ("mounts.checks", "mounts.papers", "mounts.pipeline", "mounts.made", "mounts.write", "mounts.adapting")
@@ -72,7 +72,7 @@ def test_the_table_of_kinds_plans_and_draws_without_checks_and_papers() -> None:
 
 def test_loading_knows_the_table_and_no_kind() -> None:
     """What a kind declares is imported by its name in the table; only `mounts.load` itself asks for parts."""
-    allowed = ("mounts.kinds.registry", "mounts.kinds.declaration")
+    allowed = "mounts.kinds.registry"
     for file in {*(PACKAGE / "load").rglob("*.py")} - {PACKAGE / "load" / "__init__.py"}:
         found = [one for one in imported(file) if one.startswith("mounts.kinds.")]
         assert [one for one in found if not one.startswith(allowed)] == [], file
@@ -83,7 +83,6 @@ def test_loading_one_kind_imports_no_plan_and_no_other_kind() -> None:
     told = f"{load}; import sys; print(*(name for name in sys.modules if name.startswith('mounts.kinds.')))"
     found = subprocess.run([sys.executable, "-c", told], capture_output=True, text=True, check=True).stdout.split()
     assert sorted(found) == [
-        "mounts.kinds.declaration",
         "mounts.kinds.registry",
         "mounts.kinds.spacer",
         "mounts.kinds.spacer.declaration",

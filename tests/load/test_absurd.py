@@ -13,7 +13,7 @@ import pytest
 import yaml
 
 from mounts.errors import InputError
-from mounts.kinds.table import kind_of
+from mounts.kinds.kind import kind_of
 from mounts.load.parse.document import parse
 from mounts.load.resolve.job import load_job
 

@@ -15,10 +15,9 @@ CHECKED = PATH + "from mounts.load.resolve.library import Library; "
 CHECKED += (
     "from mounts.load.resolve.library_check import check_library; assert check_library(Library(Path(r'{library}')))"
 )
-SCHEMA = "from mounts.load.editing.schema import schema_text; schema_text()"
 
 
-@pytest.mark.parametrize("work", [LOAD, LIST, CHECKED, SCHEMA], ids=["load", "list", "list --check", "schema"])
+@pytest.mark.parametrize("work", [LOAD, LIST, CHECKED], ids=["load", "list", "list --check"])
 def test_nothing_heavy_is_imported(profiles: Path, work: str) -> None:
     told = "; import sys; print([name for name in {heavy} if name in sys.modules])"
     script = (work + told).format(job=profiles / "jobs" / "linnet-woofer.yaml", library=profiles, heavy=HEAVY)

@@ -29,9 +29,8 @@ from mounts.findings.report import PartReport, Verdict
 from mounts.findings.wording import number, value_with_limit
 from mounts.kernels.agreement import Agreement
 from mounts.kernels.part import Part
-from mounts.kinds.kind import Planned
+from mounts.kinds.kind import Planned, parts, plan
 from mounts.kinds.ring.aiming import choose
-from mounts.kinds.table import parts, plan
 from mounts.load.models.job import Job
 from mounts.load.resolve.job import load_job
 from mounts.write.screen import estimate_words

@@ -25,7 +25,7 @@ from typing import Any
 
 from mounts import pipeline
 from mounts.kernels.readback import merge_cylinders, shape_cylinders
-from mounts.kinds.table import parts
+from mounts.kinds.kind import parts
 from mounts.load.resolve.job import load_job
 from mounts.made import Made
 from mounts.write.report import part_tree

@@ -14,7 +14,7 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from mounts.kinds.table import parts
+from mounts.kinds.kind import parts
 from mounts.load.resolve.job import load_job
 from tests.scale.perturbed import JOBS, chosen, differences, names, noisy, shuffled, unsettled
 

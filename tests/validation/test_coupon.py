@@ -16,19 +16,17 @@ import numpy as np
 import pytest
 from scipy.optimize import curve_fit
 
-from mounts.calibrating.calibrate import calibrate, write_printer
+from mounts.calibrating.calibrate import calibrate, fit_coupon, write_printer
 from mounts.calibrating.coupon import Coupon, CouponRequest, find_request, make_coupon, reading_keys
-from mounts.calibrating.fit import fit_coupon
 from mounts.design.calibration import Estimated, Length, fit_growth, fit_scale, middle_step
 from mounts.design.fits import resolve
 from mounts.errors import InputError
 from mounts.findings.report import Verdict
 from mounts.kernels import mesh
 from mounts.kernels.readback import read_cylinders
-from mounts.kinds.coupon.plan import FITS, OVER, PLUG
+from mounts.kinds.coupon.plan import FITS, OVER, PLUG, CouponPlan
 from mounts.kinds.coupon.shape import draw_coupon
-from mounts.kinds.coupon.values import CouponPlan
-from mounts.load.models.fits import Fits
+from mounts.load.models.spacer_file import Fits
 from mounts.load.resolve.library import Library, load_profile
 from mounts.write.step import step_bytes
 

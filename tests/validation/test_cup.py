@@ -8,7 +8,7 @@ import pytest
 
 from mounts.design.chance import chance, same_errors
 from mounts.design.pressfit import hoop_stress, wall_factor
-from mounts.design.staking import formed_head, needed_protrusion
+from mounts.kinds.cup.values import formed_head, needed_protrusion
 from mounts.load.models.pins import Pin
 from tests.design.lame import Cylinder, pressure
 

@@ -17,7 +17,7 @@ import pytest
 
 from mounts import pipeline
 from mounts.beds.estimate import MASS_ERROR_PCT, TIME_ERROR_PCT, estimate_print
-from mounts.kinds.table import kind_of
+from mounts.kinds.kind import kind_of
 from mounts.load.models.workshop import Speeds
 from mounts.load.resolve.job import load_job
 from mounts.load.resolve.library import Library

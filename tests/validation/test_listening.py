@@ -7,17 +7,21 @@ import pytest
 from scipy import special, stats
 from scipy.optimize import brentq
 
-from mounts.design.listening.arrivals import speed_of_sound
-from mounts.design.listening.piston import (
+from mounts.design.listening import (
     SILENT,
+    STATURE,
+    STATURE_SD,
+    TRAGION,
+    TRAGION_SD,
     bessel_j1,
     covered_up_to,
     directivity_index,
+    ear_over_hip,
     frequency_of,
     level_off_axis,
+    speed_of_sound,
     wave_size,
 )
-from mounts.design.listening.seated import STATURE, STATURE_SD, TRAGION, TRAGION_SD, ear_over_hip
 
 C20 = 343.2  # m/s, as the tables below were made with
 

@@ -23,13 +23,13 @@ from mounts.checks.fastening.joints import panel_joints, speaker_joints
 from mounts.checks.fastening.loads import load_findings
 from mounts.checks.fastening.screws import screw_findings
 from mounts.design import loads
-from mounts.design.screw_length import TOLERANCES, Joint, choose_sold_length
+from mounts.design.fasteners import TOLERANCES, Joint, choose_sold_length
 from mounts.geometry.outline import circle
 from mounts.identity import Ident, Role
 from mounts.kinds.ring.flat import plan_flat
 from mounts.kinds.ring.plan import plan_ring
 from mounts.kinds.ring.values import Hole
-from mounts.load.models.threads import PITCHES
+from mounts.load.models.fastener import PITCHES
 from tests.kinds.ring.conftest import JOBS, changed, jobs_of
 
 
@@ -150,8 +150,8 @@ HASSOUN = {
 
 @pytest.mark.parametrize("count", GIRDERS)
 def test_ring_girders_are_those_of_the_table(count: int) -> None:
-    gap = 360 / count
-    found = (-loads.girder_bending(gap, gap / 2), loads.girder_bending(gap, 0.0))
+    ring = loads.loaded_ring(np.arange(count) * 2 * pi / count, ratio=3.0)
+    found = tuple(ring.bending(np.array([0.0, pi / count])) * (1, -1))
     assert found == pytest.approx(GIRDERS[count], abs=5.1e-5)
     for value, printed in zip(found, HASSOUN.get(count, ()), strict=False):
         assert value == pytest.approx(printed, abs=1.1e-3)
@@ -161,8 +161,9 @@ def test_the_worked_ring_of_155_on_four_supports() -> None:
     # r 77.5, 1000 N in all: w 2.0536, over a support 2647.0, midway 1365.7 N·mm; 20 × 6 flat 22.06 MPa
     line = 1000 / (2 * pi * 77.5)
     assert line == pytest.approx(2.0536, abs=5e-5)
-    assert -loads.girder_bending(90, 45) * line * 77.5**2 == pytest.approx(2647.0, abs=0.1)
-    assert loads.girder_bending(90, 0) * line * 77.5**2 == pytest.approx(1365.7, abs=0.1)
+    over, midway = loads.loaded_ring(np.arange(4) * pi / 2, ratio=1.0).bending(np.array([0.0, pi / 4]))
+    assert over * line * 77.5**2 == pytest.approx(2647.0, abs=0.1)
+    assert -midway * line * 77.5**2 == pytest.approx(1365.7, abs=0.1)
     job, plan = jobs_of("linnet-front-sheet")[0], plan_flat(jobs_of("linnet-front-sheet")[0])
     spec = {"hole": 7.2, "bolt_circle": {"diameter": 155.0, "count": 4, "first": "12:00"}}
     job = changed(job, panel__fixings=job.panel.fixings.model_validate(spec))

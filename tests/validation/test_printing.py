@@ -14,8 +14,7 @@ import shapely
 import trimesh
 from scipy.optimize import least_squares
 
-from mounts.checks.printing.bed_contact import contact_findings
-from mounts.checks.printing.findings import overhang_findings
+from mounts.checks.printing.findings import contact_findings, overhang_findings
 from mounts.checks.printing.least_feature import manifold_of, narrowest_material, stroke_width
 from mounts.checks.printing.overhangs import FACET, find_overhangs
 from mounts.checks.printing.patches import Surface, circle_of_points, find_flats, find_round_holes, plane_of_points

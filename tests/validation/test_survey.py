@@ -18,10 +18,10 @@ from scipy.optimize import least_squares
 from scipy.stats import chi2
 
 from mounts.geometry.fitting.shapes import fit_circle
-from mounts.geometry.survey.ellipse import ONE, confidence_scale, error_ellipse
 from mounts.geometry.survey.regular import Regularity, chi_squared_limit, fit_bolt_circle
 from mounts.geometry.survey.solve import solve_survey
 from mounts.geometry.survey.starts import trilaterate
+from mounts.geometry.survey.survey import ONE, confidence_scale, error_ellipse
 from tests.geometry.doors import FOUR, SIX, THREE, noisy, pairs, read, solved_many, with_values
 from tests.geometry.motion import nearest_motion
 

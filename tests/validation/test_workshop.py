@@ -18,10 +18,10 @@ from functools import cache
 import numpy as np
 import pytest
 
-from mounts.design.fixings import choose_hole, fit_chance, gaps
+from mounts.kinds.ring.base import choose_hole, fit_chance, gaps
 from mounts.load.models.fixings import Fixings
 from mounts.load.models.job_kinds import RingJob
-from mounts.load.models.traced import Opening
+from mounts.load.models.outline import Opening
 from mounts.load.resolve.survey import survey_panel
 from tests.kinds.ring.conftest import jobs_of
 

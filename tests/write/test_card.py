@@ -9,10 +9,9 @@ import pypdfium2
 import pytest
 from pydantic import TypeAdapter
 
-from mounts.kinds.cup.cautions import cup_unread
-from mounts.kinds.ring.cautions import ring_unread
+from mounts.kinds.cup.kind import cup_unread
+from mounts.kinds.ring.kind import ring_unread
 from mounts.load.editing.readings import Box, Reading, Sort, load_table
-from mounts.load.editing.schema import build_schema
 from mounts.load.editing.template import blank_file
 from mounts.load.models.panel import Panel
 from mounts.load.models.pins import PinPanel
@@ -22,6 +21,7 @@ from mounts.write.card.blocks import lines_of
 from mounts.write.card.page import ASIDE, EDGE, LEAST_BOX, WIDTH, bands, box_height, card_pdf
 from mounts.write.tiles import SHEETS
 from mounts.write.typesetting import register_face
+from tests.schema import build_schema
 
 ROOT = Path(__file__).parents[2]
 MODELS: dict[Sort, Any] = {"panel": Panel, "pins": PinPanel, "speaker": Speaker}

@@ -66,6 +66,7 @@ def test_every_field_in_its_order() -> None:
                 ],
                 "not_measured": ["behind.things", "in_front.trim"],
                 "cautions": ["mind the glass"],
+                "units": "mm",
                 "estimate": {"grams": 79, "hours": 5.25, "cost": None, "mass_error_pct": 3, "time_error_pct": 7},
             },
             {
@@ -78,6 +79,7 @@ def test_every_field_in_its_order() -> None:
                 ],
                 "not_measured": ["in_front.trim", "ears"],
                 "cautions": [],
+                "units": "mm",
                 "estimate": None,
             },
         ],

@@ -8,14 +8,12 @@ from itertools import combinations
 from mounts.findings.compare import at_least
 from mounts.findings.gap import Gap
 from mounts.findings.report import PRACTICE, Finding
-from mounts.findings.wording import enough
-from mounts.geometry.clearance import least_clearance, separation
-from mounts.geometry.distance import depths
+from mounts.geometry.distance import depths, least_clearance, separation
 from mounts.geometry.outline import Point
 from mounts.geometry.ties import least_of, step_of
 from mounts.identity import Ident, Role
 from mounts.kinds.board.values import ABOVE, BOARD_EDGE, BoardPlan, Spot, Stand
-from mounts.load.models.device import Air, Device
+from mounts.load.models.board_file import Air, Device
 from mounts.load.models.job_kinds import BoardJob
 
 TOUCH = 0.0  # mm: devices may touch where nobody asks for air
@@ -27,17 +25,17 @@ def stand_findings(job: BoardJob, plan: BoardPlan) -> Iterator[Finding]:
     """Yield all gaps round the devices, and the access to their screws."""
     devices = {placed.name: placed.device for placed in job.devices}
     for one, other in combinations(plan.stands, 2):
-        yield _apart(one, other, devices)
+        yield _apart(job, one, other, devices)
     for stand in plan.stands:
-        yield from _plugs(stand, plan)
-        yield _edge(stand, plan)
+        yield from _plugs(job, stand, plan)
+        yield _edge(job, stand, plan)
         if job.room is not None:
             yield _above(job, stand, devices[stand.name])
-    yield from _reached(plan)
+    yield from _reached(job, plan)
     yield from _heads(plan)
 
 
-def _apart(one: Stand, other: Stand, devices: dict[str, Device]) -> Finding:
+def _apart(job: BoardJob, one: Stand, other: Stand, devices: dict[str, Device]) -> Finding:
     """Return the air between two devices, against what the one that needs more asks for."""
     wanted = max(_air(devices[stand.name]).sides for stand in (one, other))
     found = Gap(
@@ -49,14 +47,14 @@ def _apart(one: Stand, other: Stand, devices: dict[str, Device]) -> Finding:
         source=MAKER if wanted else PRACTICE,
         at=(*one.at, one.top),
     )
-    return found.finding(f"move one of them by {enough(found.wanted - found.gap)}")
+    return found.finding(f"move one of them by {job.units.at_least(found.wanted - found.gap)}")
 
 
 def _air(device: Device) -> Air:
     return device.air or Air()
 
 
-def _plugs(stand: Stand, plan: BoardPlan) -> Iterator[Finding]:
+def _plugs(job: BoardJob, stand: Stand, plan: BoardPlan) -> Iterator[Finding]:
     """Yield the room for plugs and bent cables to every other device."""
     for room in stand.plugs:
         others = [other for other in plan.stands if other is not stand]
@@ -72,10 +70,10 @@ def _plugs(stand: Stand, plan: BoardPlan) -> Iterator[Finding]:
             source="the device's file",
             at=(*stand.at, stand.top),
         )
-        yield found.finding(f"move one of them by {enough(found.wanted - found.gap)}")
+        yield found.finding(f"move one of them by {job.units.at_least(found.wanted - found.gap)}")
 
 
-def _edge(stand: Stand, plan: BoardPlan) -> Finding:
+def _edge(job: BoardJob, stand: Stand, plan: BoardPlan) -> Finding:
     """Return the distance of a device to the board's edge; beyond it is bumped into, and its ear hangs in the air."""
     found = Gap(
         code="clear.board-edge",
@@ -86,7 +84,7 @@ def _edge(stand: Stand, plan: BoardPlan) -> Finding:
         source=PRACTICE,
         at=(*stand.at, stand.bottom),
     )
-    return found.finding(f"make the board {enough(-found.gap)} larger there")
+    return found.finding(f"make the board {job.units.at_least(-found.gap)} larger there")
 
 
 def _above(job: BoardJob, stand: Stand, device: Device) -> Finding:
@@ -102,10 +100,12 @@ def _above(job: BoardJob, stand: Stand, device: Device) -> Finding:
         at=(*stand.at, stand.top),
         reading="room",
     )
-    return found.finding(f"{enough(found.wanted - found.gap)} more room is wanted: lower feet, or another place")
+    return found.finding(
+        f"{job.units.at_least(found.wanted - found.gap)} more room is wanted: lower feet, or another place"
+    )
 
 
-def _reached(plan: BoardPlan) -> Iterator[Finding]:
+def _reached(job: BoardJob, plan: BoardPlan) -> Iterator[Finding]:
     """Yield the tightest access to a device screw by a straight tool from above, or all that are blocked."""
     found = [(_way(spot, stand), spot, stand) for spot in plan.spots for stand in plan.stands]
     under = [one for one in found if one[0] < -1e-6]
@@ -116,11 +116,11 @@ def _reached(plan: BoardPlan) -> Iterator[Finding]:
             "access.device-screws",
             room,
             0.0,
-            f"straight tool to {spot.name}, past {'its own body' if own else stand.name}",
+            f"straight tool for {spot.name} to {'its own body' if own else stand.name}",
             at=(*spot.at, stand.ears),
             between=(Ident(Role.TOOL, spot.name), stand.ident),
             source=f"the head and 1 more across; {PRACTICE}",
-            advice=advice if own else f"{advice} by {enough(-room)}",
+            advice=advice if own else f"{advice} by {job.units.at_least(-room)}",
         )
 
 
@@ -138,15 +138,12 @@ def _heads(plan: BoardPlan) -> Iterator[Finding]:
     pairs = [(_over(foot.at, stand) - foot.head / 2, foot, stand) for foot in proud for stand in plan.stands]
     under = [one for one in pairs if one[0] < HEAD_ROOM - 1e-6]
     for room, foot, stand in under or sorted(pairs, key=lambda one: step_of(one[0]))[:1]:
+        what = f"screw head of {foot.name} to {stand.name}"
+        at = (*foot.at, plan.top)
+        between = (foot.ident, stand.ident)
+        advice = "move the foot or the device, or take countersunk screws for the feet"
         yield at_least(
-            "access.foot-screws",
-            room,
-            HEAD_ROOM,
-            f"screw head of {foot.name} beside {stand.name}",
-            at=(*foot.at, plan.top),
-            between=(foot.ident, stand.ident),
-            source=PRACTICE,
-            advice="move the foot or the device, or take countersunk screws for the feet",
+            "access.foot-screws", room, HEAD_ROOM, what, at=at, between=between, source=PRACTICE, advice=advice
         )
 
 

@@ -7,15 +7,14 @@ from math import inf
 
 from mounts.checks.fastening.joints import PlacedJoint, choose_length
 from mounts.checks.fastening.screws import length_findings
-from mounts.design.fasteners import thread_diameter
-from mounts.design.screw_length import Joint
+from mounts.design.fasteners import Joint, thread_diameter
 from mounts.findings.compare import at_least, at_most
 from mounts.findings.report import PRACTICE, Finding, Verdict
-from mounts.findings.wording import enough
 from mounts.geometry.frames import PANEL
-from mounts.kinds.board.devices import head_of
 from mounts.kinds.board.feet import plan_foot
+from mounts.kinds.board.plate import head_of
 from mounts.kinds.board.values import BoardPlan, Stand
+from mounts.lengths import Units
 from mounts.load.models.job_kinds import BoardJob, FootJob, PlacedDevice
 
 LINING = 1.0  # mm that a screw's end keeps from the floor lining
@@ -26,10 +25,10 @@ def screw_findings(job: BoardJob, plan: BoardPlan) -> Iterator[Finding]:
     """Yield lengths and engagement, ends above the floor, and heads on their ears, for each device."""
     for placed, stand in zip(job.devices, plan.stands, strict=True):
         held = device_joints(job, plan, placed, stand)
-        yield from _short_thread(placed, held)
-        yield from length_findings("device", held, placed.fix.screw)
-        yield from _ends(plan, placed, held)
-        yield _head(placed)
+        yield from _short_thread(placed, held, job.units)
+        yield from length_findings("device", held, placed.fix.screw, units=job.units)
+        yield from _ends(plan, placed, held, job.units)
+        yield _head(placed, job.units)
 
 
 def device_joints(job: BoardJob, plan: BoardPlan, placed: PlacedDevice, stand: Stand) -> tuple[PlacedJoint, ...]:
@@ -59,37 +58,40 @@ def foot_joints(job: FootJob, plan: BoardPlan) -> tuple[PlacedJoint, ...]:
 def foot_screw_findings(job: FootJob, plan: BoardPlan) -> Iterator[Finding]:
     """Yield length and engagement of the feet's screws; a countersunk head is an instruction."""
     assert job.board.fix_feet is not None
-    yield from length_findings("foot", foot_joints(job, plan), job.board.fix_feet.screw)
+    yield from length_findings("foot", foot_joints(job, plan), job.board.fix_feet.screw, units=job.units)
 
 
-def _short_thread(placed: PlacedDevice, held: tuple[PlacedJoint, ...]) -> Iterator[Finding]:
+def _short_thread(placed: PlacedDevice, held: tuple[PlacedJoint, ...], units: Units) -> Iterator[Finding]:
     """Yield a finding on a pilot with less board than it needs thread."""
     item = placed.fix.hardware
     need = item.thread_in(inf)
     if not held or held[0].joint.thread >= need.engages:
         return
-    what = f"{item.name} of {placed.name}: thread in the board"
-    advice = f"take a board {need.engages:g} thick, a smaller screw, or through bolts"
+    what = f"thread of {item.name} in the board, {placed.name}"
+    advice = f"take a board {units(need.engages)} thick, a smaller screw, or through bolts"
     yield at_least(
         "screw.device", held[0].joint.thread, need.engages, what, at=held[0].head, source=need.source, advice=advice
     )
 
 
-def _ends(plan: BoardPlan, placed: PlacedDevice, held: tuple[PlacedJoint, ...]) -> Iterator[Finding]:
+def _ends(plan: BoardPlan, placed: PlacedDevice, held: tuple[PlacedJoint, ...], units: Units) -> Iterator[Finding]:
     """Yield the clearance of the screws' ends below the board to the floor lining."""
     length = choose_length(held[0], placed.fix.screw) if held else None
     if length is None:
         return
     low = held[0].tip(length)[2]
-    what, advice = f"ends of {placed.name}'s screws over the floor lining", f"take feet {enough(LINING - low)} higher"
+    what, advice = (
+        f"ends of {placed.name}'s screws to the floor lining",
+        f"take feet {units.at_least(LINING - low)} higher",
+    )
     yield at_least("screw.below", low, LINING, what, at=held[0].tip(length), source=PRACTICE, advice=advice)
 
 
-def _head(placed: PlacedDevice) -> Finding:
+def _head(placed: PlacedDevice, units: Units) -> Finding:
     """Return whether the device's holes pass the screw and hold its head."""
     passes, thread = placed.device.holes.passes, thread_diameter(placed.fix.hardware.thread)
     head = head_of(placed.fix)
-    what = f"holes of {placed.name} for {thread:g} screws with heads of {head:g}"
+    what = f"width of {placed.name}'s holes for {thread:g} screws with heads of {units(head)}"
     falls = at_most("screw.ear", passes, head - SLACK, what, source=PRACTICE, advice="put a washer under the head")
     goes = at_least("screw.ear", passes, thread + SLACK, what, source=PRACTICE, advice="take a thinner screw")
     return falls if goes.verdict is Verdict.PASS and falls.verdict is Verdict.FAIL else goes

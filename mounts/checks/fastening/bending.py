@@ -9,14 +9,23 @@ base |__|_______
 from __future__ import annotations
 
 from dataclasses import dataclass
-from itertools import pairwise
 from math import asin, ceil, hypot, inf, pi
 
 import numpy as np
 
 from mounts.checks.fastening.joints import places
 from mounts.checks.fastening.loads import across_layers, speaker_body, whole_body
-from mounts.design.loads import REPEATED, Bar, girder_bending, section_modulus, shock
+from mounts.design.loads import (
+    BEND_TO_TWIST,
+    REPEATED,
+    Bar,
+    LoadedRing,
+    bent_section,
+    loaded_ring,
+    section_modulus,
+    shock,
+    torsion_constant,
+)
 from mounts.findings.compare import at_most
 from mounts.findings.report import Finding, Verdict
 from mounts.geometry.distance import depths
@@ -31,7 +40,6 @@ from mounts.load.models.job_kinds import RingJob
 
 STEP = 3.0  # degrees from section to section
 LEAST = 0.5  # mm of base beside what is cut into it, so that a section always is one
-WIDEST = 300.0  # degrees between neighbours, beyond which the formula says nothing
 FRAME = 0.5  # of the bending that a speaker's own pressed frame takes where the ring gives: common practice, no source
 SLAM = "ISO 16750-3, doors and flaps, dynamic factor 1.77"
 
@@ -63,19 +71,18 @@ def bending_findings(job: RingJob, plan: Ring, part: Part | None = None) -> tupl
         return ()
     per_newton, where = worst_bending(job, plan)
     stress, real = (per_newton * shock(body.mass, job.limits.slam) for body in (planned, finished))
-    girder = _girder(job, plan, (stress, real if part is not None else None), where)
+    girder = _bent_ring(job, plan, (stress, real if part is not None else None), where)
     return (girder,) if plan.tower is None else (girder, _foot(job, plan))
 
 
 def worst_bending(job: RingJob, plan: Ring) -> tuple[float, Vector]:
     """Return the greatest bending stress of the ring on its screws for a pull of 1 N, MPa, and its place."""
-    angles, moments = _moments(np.array([place.at for place in places(job, plan)]))
-    cuts = _cuts(plan, angles)
-    moduli = np.array([section_modulus(_section(cuts, k, wall)) for k, wall in enumerate(_walls(plan, angles))])
+    girder, cuts, sections = _girder(job, plan)
     middle = (cuts.inner + cuts.outer) / 2
-    stresses = np.abs(moments) * middle.mean() / (2 * pi) / moduli
+    moduli = np.array([section_modulus(section) for section in sections])
+    stresses = np.abs(girder.bending(cuts.angles)) * middle.mean() / (2 * pi) / moduli
     at = first_most(stresses)
-    x, y = middle[at] * np.cos(angles[at]), middle[at] * np.sin(angles[at])
+    x, y = middle[at] * np.cos(cuts.angles[at]), middle[at] * np.sin(cuts.angles[at])
     return float(stresses[at]), (float(x), float(y), cuts.thick / 2)
 
 
@@ -88,19 +95,11 @@ def lap_bending(job: RingJob, plan: RingPlan, angle: float, long: float) -> tupl
         angle: of the lap's middle, degrees counter-clockwise from +x.
         long: the lap along the ring, mm; the greatest moment on it counts.
     """
-    points = np.array([place.at for place in places(job, plan)])
-    turns = np.sort(np.degrees(np.arctan2(points[:, 1], points[:, 0])) % 360)
-    cuts = _cuts(plan, np.radians(np.arange(0.0, 360.0, STEP)))
+    girder, cuts, _ = _girder(job, plan)
     middle = float((cuts.inner + cuts.outer).mean()) / 2
-    half = float(np.degrees(long / 2 / middle))
-    found = []
-    for at in (angle - half, angle, angle + half):
-        after = float(((turns - at) % 360).min())
-        before = float(((at - turns) % 360).min())
-        gap, off = min(before + after, WIDEST), (before - after) / 2
-        off = max(-gap / 2, min(gap / 2, off))
-        found.append((abs(girder_bending(gap, off)) * middle / (2 * pi), float(np.radians(abs(off))) / (2 * pi)))
-    return max(moment for moment, _ in found), max(shear for _, shear in found)
+    reach = np.radians(angle) + np.array([-1, 0, 1]) * long / 2 / middle
+    moment, shear = np.abs(girder.bending(reach)).max(), girder.shear(reach).max()
+    return float(moment) * middle / (2 * pi), float(shear) / (2 * pi)
 
 
 def tower_stress(job: RingJob, plan: Ring) -> float:
@@ -116,16 +115,15 @@ def tower_stress(job: RingJob, plan: Ring) -> float:
     return hypot(force / (pi * across * wall * whole), force * lever / (pi / 4 * across**2 * wall * whole))
 
 
-def _moments(points: Array) -> tuple[Array, Array]:
-    """Return angles round the ring, screw to screw with both ends, and the bending moment there, of w r²."""
-    turns = np.sort(np.degrees(np.arctan2(points[:, 1], points[:, 0])))
-    angles, moments = [], []
-    for low, high in pairwise([*turns, turns[0] + 360]):
-        gap = min(float(high - low), WIDEST)
-        for off in np.linspace(-gap / 2, gap / 2, max(3, int(gap / STEP) + 1)):
-            angles.append(np.radians((low + high) / 2 + off))
-            moments.append(girder_bending(gap, float(off)))
-    return np.array(angles), np.array(moments)
+def _girder(job: RingJob, plan: Ring) -> tuple[LoadedRing, Cuts, list[tuple[Bar, ...]]]:
+    """Return the ring as a girder on its screws, with its bounds and its sections all round and at each screw."""
+    points = np.array([place.at for place in places(job, plan)])
+    supports = np.arctan2(points[:, 1], points[:, 0]) % (2 * pi)
+    cuts = _cuts(plan, np.sort(np.concatenate([np.radians(np.arange(0.0, 360.0, STEP)), supports])))
+    sections = [_section(cuts, k, wall) for k, wall in enumerate(_walls(plan, cuts.angles))]
+    bends = np.mean([bent_section(section)[0] for section in sections])
+    ratio = BEND_TO_TWIST * bends / np.mean([torsion_constant(section) for section in sections])
+    return loaded_ring(supports, float(ratio)), cuts, sections
 
 
 def _cuts(plan: Ring, angles: Array) -> Cuts:
@@ -196,7 +194,7 @@ def _width(groove: Groove) -> float:
     return float(depths(groove.outside, groove.inside.points(0.1, least=8)).min())
 
 
-def _girder(job: RingJob, plan: Ring, found: tuple[float, float | None], at: Vector) -> Finding:
+def _bent_ring(job: RingJob, plan: Ring, found: tuple[float, float | None], at: Vector) -> Finding:
     """Return the bending on the panel screws; up to what the speaker's own frame may take it only warns."""
     planned, measured = found
     stress, limit = planned if measured is None else measured, job.material.strength_mpa * REPEATED
@@ -204,7 +202,7 @@ def _girder(job: RingJob, plan: Ring, found: tuple[float, float | None], at: Vec
         "load.ring",
         planned,
         limit,
-        "slam, ring bent between its panel screws",
+        "door slam: bending of the ring between its panel screws",
         measured=measured,
         missed=Verdict.FAIL if stress * (1 - FRAME) > limit else Verdict.WARN,
         at=at,
@@ -219,12 +217,12 @@ def _thicker(job: RingJob, plan: Ring, times: float) -> str:
     others, wanted = "more fixings, or a stronger material", worst_bending(job, plan)[0] / times
     for need in np.arange(ceil(2 * thick + 1e-6) / 2, 2 * thick, 0.5):
         if worst_bending(job, plan.thickened(float(need)))[0] <= wanted:
-            return f"take a base {need:g} thick, as {plan.thickness_key(need)}, or {others}"
+            return f"take a base {job.units(need)} thick, as {plan.thickness_key(need, job.units)}, or {others}"
     return f"take {others}"
 
 
 def _foot(job: RingJob, plan: Ring) -> Finding:
-    what = "slam, tower pulled off its foot across its layers"
+    what = "door slam: pull on the tower's foot, across its layers"
     limit = job.material.strength_mpa * REPEATED * across_layers(job)
     source = f"{SLAM}; thin tube, pulled and bent; repeated 0.6, across layers {job.material.across_layers:g}"
     advice = "take a thicker wall, as limits: {wall: …}, or a stronger material"

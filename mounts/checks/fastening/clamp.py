@@ -1,20 +1,72 @@
-"""Torque of a panel screw on the plastic: bearing stress, and the torque to use."""
+"""Torque of a panel screw on the plastic: bearing stress, and the torque to use.
+
+Bearing of a panel screw's washer, or of its bare head, on the base, and the room for it.
+"""
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from math import ceil, pi
 
 from mounts.checks.fastening.joints import places
 from mounts.checks.fastening.loads import panel_tensions
-from mounts.design.fasteners import thread_diameter
+from mounts.design.fasteners import COVER, thread_diameter
 from mounts.design.loads import STAYS, bearing_area, lasting_strength, preload, torque_for
 from mounts.findings.compare import Said, at_least, at_most, state
-from mounts.findings.report import Finding, Verdict
+from mounts.findings.report import PRACTICE, Finding, Verdict
+from mounts.identity import Ident, Role
 from mounts.kinds.ring.values import FixingPlace, Ring
 from mounts.load.models.job_kinds import RingJob
 
 M5 = 5.0  # mm: limits.torque is for this thread
 SOURCE = "the lower of a quarter of the strength (common practice) and 0.5 % strain (snap-fit design guides)"
+
+
+def washer_findings(job: RingJob, plan: Ring) -> tuple[Finding, ...]:
+    """Return whether the washer covers the hole, bears the head and has room; all fixings are alike.
+
+    A countersunk head bears in its cone and needs none of this.
+    """
+    if job.fix_to_panel.screw.head == "countersunk":
+        return ()
+    return tuple(_flat_bearing(job, places(job, plan)[0]))
+
+
+def _flat_bearing(job: RingJob, place: FixingPlace) -> Iterator[Finding]:
+    screw, washer = job.fix_to_panel.screw, job.fix_to_panel.washer
+    thread = thread_diameter(screw.thread)
+    play = (place.hole - thread) / 2
+    slack = (washer.inside - thread) / 2 if washer else 0.0
+    across, what = (washer.outside, "washer") if washer else (screw.head_diameter, "head")
+    covers = (across - place.hole) / 2 - play - slack
+    wider = job.units.at_least(2 * (COVER - covers))
+    yield _bears("screw.washer", f"bearing of the {what} round the hole", covers, f"take a {what} {wider} wider", place)
+    if washer:
+        bears = (screw.head_diameter - washer.inside) / 2 - slack
+        advice = f"take a washer with a hole {job.units.at_least(COVER - bears)} narrower"
+        yield _bears("screw.head", "bearing of the head on its washer", bears, advice, place)
+    if place.path is not None:
+        yield _washer_room(job, place, what, (place.path - across) / 2 + slack - play)
+
+
+def _bears(code: str, what: str, width: float, advice: str, place: FixingPlace) -> Finding:
+    at = (*place.at, place.seat)
+    return at_least(code, width, COVER, f"{what}, least width", at=at, source=PRACTICE, advice=advice)
+
+
+def _washer_room(job: RingJob, place: FixingPlace, what: str, room: float) -> Finding:
+    """Return the room beside the washer when screw and washer stand at the edges of their holes."""
+    return at_least(
+        "screw.washer-room",
+        room,
+        0.0,
+        f"{what} to the wall of its tool path, screw at the edge of its hole",
+        missed=Verdict.WARN,
+        at=(*place.at, place.seat),
+        between=(Ident(Role.WASHER, "", what), Ident(Role.PATH)),
+        source="geometry",
+        advice=f"take limits: {{tool_path: …}} {job.units.at_least(-2 * room)} greater",
+    )
 
 
 def clamp_findings(job: RingJob, plan: Ring) -> tuple[Finding, ...]:
@@ -48,23 +100,18 @@ def _bearing(job: RingJob, place: FixingPlace) -> Finding:
     stress = force / area if area > 0 else float("inf")
     wide = ceil(2 * (4 / pi * force / lasting + place.hole**2) ** 0.5) / 2
     torque = torque_to_use(job, place)[0]
-    return at_most(
-        "load.bearing",
-        stress,
-        lasting,
-        f"pressure under washer or head ({job.material.name}, {format_torque(torque_limit(job)[0])} N·m)",
-        missed=Verdict.FAIL if stress > job.material.strength_mpa else Verdict.WARN,
-        at=(*place.at, place.seat),
-        source=SOURCE,
-        advice=f"tighten to no more than {format_torque(torque)} N·m, or take a washer {wide:g} across",
-    )
+    what = f"pressure under washer or head ({job.material.name}, {format_torque(torque_limit(job)[0])} N·m)"
+    missed = Verdict.FAIL if stress > job.material.strength_mpa else Verdict.WARN
+    at = (*place.at, place.seat)
+    advice = f"tighten to no more than {format_torque(torque)} N·m, or take a washer {job.units(wide)} across"
+    return at_most("load.bearing", stress, lasting, what, missed=missed, at=at, source=SOURCE, advice=advice)
 
 
 def _torque(job: RingJob, plan: Ring, place: FixingPlace) -> Finding:
     """Return the torque to use against that at which a slam does not part the joint once the plastic has been hot."""
     use, why = torque_to_use(job, place)
     pulls = panel_tensions(job, plan)
-    what = f"torque to use on the panel screws, as {why} bounds it, to what a slam needs"
+    what = f"torque on the panel screws, bounded by {why}, to what a door slam needs"
     said: Said = {
         "at": (*place.at, place.seat),
         "source": "F = T / (K d), K 0.2; half of a preload on plastic is gone when hot: common practice",

@@ -3,24 +3,30 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from math import ceil, floor, inf, isinf
+from math import inf, isinf
 
 import numpy as np
 
-from mounts.checks.fastening.joints import PlacedJoint, choose_length, group_joints, panel_joints, speaker_joints
-from mounts.design.fasteners import thread_diameter
+from mounts.checks.fastening.joints import (
+    PlacedJoint,
+    choose_length,
+    choose_washers,
+    group_joints,
+    panel_joints,
+    speaker_joints,
+)
+from mounts.design.fasteners import Joint, length_tolerance, thread_diameter
 from mounts.design.measured_planes import glass_plane, things_behind
-from mounts.design.screw_length import Joint, length_tolerance, with_washers
 from mounts.findings.compare import at_least, state
 from mounts.findings.gap import Gap
 from mounts.findings.report import PRACTICE, Finding, Verdict
-from mounts.findings.wording import enough
 from mounts.geometry.distance import depths
 from mounts.geometry.frames import PANEL, Vector
 from mounts.geometry.planes import disc_gap
 from mounts.geometry.ties import least_of
 from mounts.identity import GLASS, Ident, Role
 from mounts.kinds.ring.values import Ring
+from mounts.lengths import Units
 from mounts.load.models.hardware import Screw
 from mounts.load.models.job_kinds import RingJob
 from mounts.load.models.surroundings import Thing
@@ -32,8 +38,9 @@ def screw_findings(job: RingJob, plan: Ring) -> tuple[Finding, ...]:
     """Return lengths, engagement, bottoming and what is behind, for the panel's screws and the speaker's."""
     panel, speaker = panel_joints(job, plan), speaker_joints(job, plan)
     screw, other = job.fix_to_panel.screw, job.fix_speaker.screw if job.fix_speaker else None
-    found = [*length_findings("panel", panel, screw), *length_findings("speaker", speaker, other, _another(job))]
-    return (*found, *(_to(gap) for gap in behind_gaps(job, plan)))
+    found = [*length_findings("panel", panel, screw, units=job.units)]
+    found += length_findings("speaker", speaker, other, _another(job), job.units)
+    return (*found, *(_to(gap, job.units) for gap in behind_gaps(job, plan)))
 
 
 def behind_gaps(job: RingJob, plan: Ring) -> Iterator[Gap]:
@@ -45,45 +52,43 @@ def behind_gaps(job: RingJob, plan: Ring) -> Iterator[Gap]:
 
 
 def length_findings(
-    which: str, joints: tuple[PlacedJoint, ...], screw: Screw | None, another: str = ""
+    which: str, joints: tuple[PlacedJoint, ...], screw: Screw | None, another: str = "", units: Units = Units.MM
 ) -> Iterator[Finding]:
     """Yield engagement, and room for the tip, of each group of screws that are alike."""
     for group in group_joints(joints):
         names = ", ".join(one.name for one in group)
         length = choose_length(group[0], screw)
         if screw is None or length is None:
-            yield _none_fits(which, names, group[0], screw, another)
+            yield _none_fits(which, names, group[0], screw, another, units=units)
             continue
         joint, label = group[0].joint, f"{screw.name} × {length:g}, {which} screws {names}"
         engaged, tip, holds = joint.engaged(length), group[0].tip(length), group[0].holds
-        yield at_least(f"screw.{which}", engaged, joint.engages, f"{label}: thread engaged", at=tip, source=holds)
+        yield at_least(f"screw.{which}", engaged, joint.engages, f"thread engaged by {label}", at=tip, source=holds)
         if not isinf(joint.room):
-            what, source = f"{label}: room at the tip", "a screw may be that much longer, js15 of ISO 4759-1"
+            what, source = f"room at the tip of {label}", "a screw may be that much longer, js15 of ISO 4759-1"
             yield at_least("screw.bottom", joint.room - length, length_tolerance(length), what, at=tip, source=source)
 
 
-def _none_fits(which: str, names: str, held: PlacedJoint, screw: Screw | None, another: str) -> Finding:
+def _none_fits(
+    which: str, names: str, held: PlacedJoint, screw: Screw | None, another: str, *, units: Units
+) -> Finding:
     """Return the finding that no length that is sold fits, with what would."""
     joint = held.joint
     longest = _longest(joint)
-    need = f"{joint.least:.1f}" + ("" if isinf(longest) else f" to {longest:.1f}")
+    need = f"{units(joint.least, 1)}" + ("" if isinf(longest) else f" to {units(longest, 1)}")
     if screw is None:
-        what, advice = f"{which} screws {names}: no screw in the library", f"take screws {need} long"
+        what, advice = f"length of {which} screws {names}: no screw in the library", f"take screws {need} long"
         return state(f"screw.{which}", Verdict.WARN, what, limit=joint.least, source=held.holds, advice=advice)
-    stacked = with_washers(joint, screw.lengths)
+    stacked = choose_washers(held, screw, units)
     if stacked:
-        length, low, high = stacked
-        low, high = ceil(low * 10 - 1e-6) / 10, floor(high * 10 + 1e-6) / 10
-        advice = (
-            f"put washers {low:.1f} to {high:.1f} thick in all under each head of a {length:g}, which lifts the heads"
-        )
+        advice = "buy {:g} long and put washers {} under each head, which lifts the heads".format(*stacked)
     else:
         advice = f"it needs {need}{another or '; take another screw'}"
     near = _nearest(joint, screw)
     return state(
         f"screw.{which}",
         Verdict.WARN if stacked else Verdict.FAIL,
-        f"{screw.name}, {which} screws {names}: no length that is sold fits; thread engaged by {near:g}",
+        f"thread engaged by {screw.name} × {near:g}, {which} screws {names}: no length that is sold fits",
         joint.engaged(near),
         joint.engages,
         at=held.tip(near),
@@ -144,9 +149,11 @@ def _behind(job: RingJob, ends: list[End]) -> Iterator[Gap]:
         yield Gap("screw.behind", (end, ident), gap, limit, limit, PRACTICE, at, reading, sd)
 
 
-def _to(gap: Gap) -> Finding:
+def _to(gap: Gap, units: Units) -> Finding:
     missing = gap.wanted - gap.gap
-    return gap.finding(f"it must end {enough(missing)} nearer to the face: cut the screw, or take a shorter nut")
+    return gap.finding(
+        f"it must end {units.at_least(missing)} nearer to the face: cut the screw, or take a shorter nut"
+    )
 
 
 def _to_thing(thing: Thing, tip: Vector, across: float) -> float:

@@ -80,7 +80,7 @@ class Skin:
         """The B-rep's own faces, numbered as in `Part.face`; none on a part without any."""
         if self.part.solid is None:
             return []
-        from mounts.kernels.faces import part_faces
+        from mounts.kernels.readback import part_faces
 
         return part_faces(self.part)
 

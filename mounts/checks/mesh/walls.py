@@ -14,9 +14,9 @@ from mounts.checks.printing.patches import circle_of_points
 from mounts.findings.compare import AGREE, at_least, state
 from mounts.findings.report import Finding, Verdict
 from mounts.findings.wall import Wall
-from mounts.findings.wording import enough
 from mounts.identity import Ident
 from mounts.kernels.part import Part
+from mounts.lengths import Units
 
 DOUBT = 0.02  # mm that a kernel's chords may hide; a wall that differs by more is told on the B-rep's own faces
 EXACTLY = 2.0  # times its limit: no thicker wall is
@@ -29,7 +29,12 @@ MEASURED = "measured on the finished mesh"
 
 
 def wall_findings(
-    part: Part, walls: Sequence[Wall], *, behind_label: float = BEHIND_LABEL, skin: Skin | None = None
+    part: Part,
+    walls: Sequence[Wall],
+    *,
+    behind_label: float = BEHIND_LABEL,
+    skin: Skin | None = None,
+    units: Units = Units.MM,
 ) -> tuple[Finding, ...]:
     """Every wall of the plan with what the mesh shows of it; then what the mesh shows besides.
 
@@ -43,6 +48,7 @@ def wall_findings(
         walls: of the plan.
         behind_label: least material behind lettering, mm.
         skin: the part's, when it is at hand.
+        units: in which its sentences give lengths.
     """
     least = min((wall.limit for wall in walls if wall.code != EDGE), default=LINES)
     sure, agree = (AGREE, AGREE + 2 * DOUBT) if part.kernel == "file" else (DOUBT, AGREE)  # a file has no exact faces
@@ -50,10 +56,10 @@ def wall_findings(
     findings: list[Finding] = []
     for index, wall in enumerate(walls):
         place = _of_wall(found, index, wall)
-        findings.append(_finding(wall, place, sure))
+        findings.append(_finding(wall, place, sure, units))
         if place is not None and _disagree(wall, place, agree):
             findings.append(_disagreement(wall, place))
-    return (*findings, *_unknown(found, least, sure), *_labels(found, behind_label))
+    return (*findings, *_unknown(found, least, sure, units), *_labels(found, behind_label, units))
 
 
 def mesh_wall_findings(part: Part, limit: float, source: str, *, skin: Skin | None = None) -> tuple[Finding, ...]:
@@ -120,12 +126,12 @@ def _half_of_hole(skin: Skin, hole: Ident) -> float | None:
     return circle_of_points(places[:, :2])[2] / 2
 
 
-def _finding(wall: Wall, place: ThinPlace | None, sure: float) -> Finding:
+def _finding(wall: Wall, place: ThinPlace | None, sure: float, units: Units) -> Finding:
     """Return the wall's own finding; measured thinner than its limit by more than `sure` it fails."""
     if place is None:
-        return wall.finding()
+        return wall.finding(units)
     thin = wall.is_enough and place.thickness < wall.limit - sure
-    found = replace(wall, thickness=place.thickness).finding() if thin else wall.finding()
+    found = replace(wall, thickness=place.thickness).finding(units) if thin else wall.finding(units)
     return replace(found, measured=place.thickness, closed_form=wall.thickness, at=place.at)
 
 
@@ -142,31 +148,31 @@ def _disagreement(wall: Wall, place: ThinPlace) -> Finding:
     return state(
         "wall.disagreement",
         Verdict.FAIL,
-        f"{wall.what}: {abs(off):.2f} {less} on the mesh than planned",
+        f"{wall.what}: {less} on the mesh than planned",
         wall.thickness,
         wall.limit,
         measured=place.thickness,
         at=place.at,
         between=wall.between,
         source=f"plan and mesh within {AGREE:g}",
-        advice=f"the part has {abs(off):.1f} {less} material there than was planned; do not use it before you know why",
+        advice=f"the part has {less} material there than was planned; do not use it before you know why",
     )
 
 
-def _unknown(found: MeasuredWalls, least: float, sure: float) -> Iterator[Finding]:
+def _unknown(found: MeasuredWalls, least: float, sure: float, units: Units) -> Iterator[Finding]:
     thin = [number for number in found.strange if found.places[number].thickness < least + CHORDS]
     for place in sorted(map(found.exact, thin), key=rank):
         if place.thickness < least - sure:
-            yield _thin("wall.unknown", place, least, "thinner than any limit of the plan")
+            yield _thin("wall.unknown", place, least, "thinner than any limit of the plan", units=units)
 
 
-def _labels(found: MeasuredWalls, limit: float) -> Iterator[Finding]:
+def _labels(found: MeasuredWalls, limit: float, units: Units) -> Iterator[Finding]:
     for name, groups in found.behind.items():
         place = found.thinnest(groups)
         if place is not None:
             what, advice = f"material behind {name}", "sink the label less, or leave it out: label: false"
             source = "as much as the floor under a pocket"
-            yield _thin("wall.label", place, limit, source, what=what, advice=advice)
+            yield _thin("wall.label", place, limit, source, what=what, advice=advice, units=units)
 
 
 def _thin(
@@ -178,6 +184,7 @@ def _thin(
     what: str = "",
     advice: str = "",
     missed: Verdict = Verdict.FAIL,
+    units: Units = Units.MM,
 ) -> Finding:
     """Return a thin place as a finding, in its own words where it has none of others'."""
     one, other = place.between
@@ -192,5 +199,5 @@ def _thin(
         at=place.at,
         between=place.between,
         source=f"{source}; {MEASURED}",
-        advice=advice or f"{enough(limit - place.thickness)} more material is needed there",
+        advice=advice or f"{units.at_least(limit - place.thickness)} more material is needed there",
     )

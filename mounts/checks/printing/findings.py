@@ -3,31 +3,45 @@
 All of it is read off the finished mesh in print pose: z up, the lowest point at 0. Limits are those of print guides
 (overhang 45 degrees clean, beyond 70 only with support; bridges to 20 clean; two lines at least, three as a rule) or
 common practice, as each finding says.
+
+Standing of a part on the printer's bed: its pose, its first layer, and its stability.
+
+Check that a printer's shrinkage of holes is known.
 """
 
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
+from itertools import pairwise
+from math import hypot
 
 import numpy as np
-from manifold3d import Manifold
+from manifold3d import CrossSection, Manifold
 from numpy.typing import ArrayLike
 
-from mounts.checks.printing.bed_contact import contact_findings, convex_hull, pose_findings
-from mounts.checks.printing.least_feature import manifold_of, narrowest_material, stroke_width
-from mounts.checks.printing.overhangs import FACET, LEVEL, Overhang, find_overhangs, steepest_clean
+from mounts.checks.printing.least_feature import features_at, manifold_of, narrowest_material, stroke_width
+from mounts.checks.printing.overhangs import FACET, LEVEL, ON_BED, Overhang, find_overhangs, steepest_clean
+from mounts.design.fits import has_measured_growth
 from mounts.design.lettering import Label
-from mounts.findings.compare import Said, at_least, at_most, state
+from mounts.findings.compare import Said, at_least, at_most, state, within
 from mounts.findings.report import Finding, Verdict
-from mounts.findings.wording import enough
-from mounts.geometry.bounding_boxes import TURNS, turned_box_sizes
+from mounts.geometry.facets import triangle_cross
 from mounts.geometry.frames import Array, Vector
 from mounts.geometry.ties import first_most, most_of, step_of
 from mounts.identity import Ident
+from mounts.kernels.mesh import centroid
 from mounts.kernels.part import Part
-from mounts.load.models.workshop import Printer
+from mounts.kinds.ring.halves.search import TURNS, turned_box_sizes
+from mounts.lengths import Units
+from mounts.load.models.workshop import Material, Printer
 
+PRACTICE = "common practice, no source"
+FLOATS = 0.1  # of a layer: as far as the lowest point may be off the bed
+RIGID = 1e-6  # as far as a pose may be off a turn and a shift
+SHARE = 25.0  # per cent of the footprint that touches the bed
+HOLD = 100.0  # mm² that hold a part to the bed without a brim
+STEADY = 0.25  # of the height of the centre of mass: its way to the edge of what stands on the bed
 GUIDES = "print guides"
 AS_BUILT = np.eye(4)  # the pose of a part that is printed as it stands in the panel frame
 BRIDGE = 20.0  # mm, cleanly bridged; 60 is claimed
@@ -36,12 +50,98 @@ LEAST, USUAL = 2, 3  # printed lines side by side
 EXACT = 0.01  # mm, to which a width is measured
 
 
+def pose_findings(points: Array, pose: Array, printer: Printer, units: Units = Units.MM) -> Iterator[Finding]:
+    """Yield whether the pose only turns and shifts, and sets the lowest point on the bed; points (n, 3) in it."""
+    turn = pose[:3, :3]
+    off = float(np.abs(turn.T @ turn - np.eye(3)).max()) + 2.0 * float(np.linalg.det(turn) < 0)
+    if off > RIGID:
+        how = "mirrors" if np.linalg.det(turn) < 0 else "stretches"
+        advice = f"the print pose {how} the part; a pose only turns and shifts"
+        said: Said = {"unit": "1", "source": PRACTICE, "advice": advice}
+        yield state("print.pose", Verdict.FAIL, "print pose", 0.0, RIGID, measured=off, **said)
+    lowest, limit = float(points[:, 2].min()), FLOATS * printer.layer
+    where = "floats above" if lowest > 0 else "reaches below"
+    advice = f"it {where} the bed by {units(abs(lowest), 2)}; set it on the bed"
+    what = "lowest point of the part over the bed"
+    yield within("print.pose", lowest, 0.0, limit, what, unit="mm", source="a tenth of a layer", advice=advice)
+
+
+def contact_findings(part: Part, points: Array, solid: Manifold | None) -> Iterator[Finding]:
+    """Yield the contact area, its share of the footprint, and the distance of the weight from tipping.
+
+    Args:
+        part: for its triangles.
+        points: (n, 3) float, its vertices in print pose, mm.
+        solid: the same as a solid, None where the triangles close none.
+    """
+    corners = points[part.triangles]
+    across = triangle_cross(corners)
+    standing = (corners[:, :, 2].max(axis=1) < ON_BED) & (across[:, 2] < 0)
+    area = float(-across[standing, 2].sum()) / 2
+    footprint = solid.project().area() if solid else CrossSection([convex_hull(points[:, :2])]).area()
+    brim = "print it with a brim"
+    yield _enough("first layer's area on the bed", area, HOLD, "mm²", brim)
+    yield _enough(f"first layer on the bed, {area:.0f} mm², of the footprint", 100 * area / footprint, SHARE, "%", brim)
+    if area > 0:
+        x, y, z = (float(v) for v in centroid(points, part.triangles))
+        way = _depth(convex_hull(corners[standing, :, :2].reshape(-1, 2)), (x, y))
+        advice = f"{brim} or a support, or lay it down"
+        what = "centre of mass to the edge of what stands on the bed"
+        if way < 0:
+            yield _enough(what, way, STEADY * z, "mm", "it falls over; lay it down", missed=Verdict.FAIL)
+        else:
+            yield _enough(what, way, STEADY * z, "mm", advice)
+
+
+def _enough(
+    what: str, value: float, limit: float, unit: str, advice: str, *, missed: Verdict = Verdict.WARN
+) -> Finding:
+    said: Said = {"unit": unit, "source": PRACTICE, "advice": advice}
+    return at_least("print.contact", None, limit, what, measured=value, missed=missed, **said)
+
+
+def convex_hull(points: Array) -> Array:
+    """Return the convex hull of points (n, 2), counter-clockwise, (k, 2)."""
+    contours = CrossSection.hull_points(points).to_polygons()
+    return np.asarray(contours[0], dtype=float) if contours else points[:1]
+
+
+def _depth(hull: Array, at: tuple[float, float]) -> float:
+    """Return how far inside a counter-clockwise convex polygon a point lies, mm; negative outside."""
+    ends = pairwise([*hull, hull[0]])
+    return min(
+        float((b[0] - a[0]) * (at[1] - a[1]) - (b[1] - a[1]) * (at[0] - a[0])) / max(hypot(*(b - a)), 1e-12)
+        for a, b in ends
+    )
+
+
+def growth_finding(printer: Printer, material: Material, growth: float) -> Finding:
+    """Return by how much a hole is drawn wider so that it comes out true; a warning when that was never measured."""
+    known, name = has_measured_growth(printer, material.name), material.name
+    how = "the slicer corrects it" if printer.slicer_corrects else f"measured on {printer.name}"
+    return state(
+        "fit.growth",
+        Verdict.PASS if known else Verdict.WARN,
+        f"hole growth in {name}, {how if known else 'not measured'}",
+        growth,
+        source="the printer's file; print guides say 0.1 to 0.2",
+        advice=growth_advice(printer, material),
+    )
+
+
+def growth_advice(printer: Printer, material: Material) -> str:
+    """Return how to learn what holes in a material shrink by on a printer."""
+    coupon, name = f"mounts coupon {printer.name} --material {material.name}", material.name
+    return f"print the coupon ({coupon}), or measure a hole and write hole_growth: {{{name}: …}} into {printer.name}"
+
+
 def printing_findings(
     part: Part,
     printer: Printer,
     pose: ArrayLike = AS_BUILT,
     *,
     labels: Sequence[Label] = (),
+    units: Units = Units.MM,
 ) -> tuple[Finding, ...]:
     """Return all findings on the printing of a part.
 
@@ -50,29 +150,30 @@ def printing_findings(
         printer: that prints it.
         pose: (4, 4) float, rigid transform from the panel frame to the print pose.
         labels: of its plan.
+        units: in which its sentences give lengths.
     """
     matrix = np.asarray(pose, dtype=float)
     points = part.vertices @ matrix[:3, :3].T + matrix[:3, 3]
     solid = manifold_of(part, points)
     outline = convex_hull(points[:, :2])
-    found = [*pose_findings(points, matrix, printer)]
-    room = bed_finding(outline, float(np.ptp(points[:, 2])), printer)
+    found = [*pose_findings(points, matrix, printer, units)]
+    room = bed_finding(outline, float(np.ptp(points[:, 2])), printer, units)
     found.append(replace(room, measured=room.closed_form, closed_form=None))
-    found += overhang_findings(part, printer, points)
+    found += overhang_findings(part, printer, points, units)
     found += contact_findings(part, points, solid)
     if solid is not None:
-        found.append(least_in_layers(part, printer, points, solid))
+        found.append(least_in_layers(part, printer, points, solid, units))
     found = [replace(one, at=_back(matrix, one.at)) for one in found]
     return (*found, *label_findings(labels, printer))
 
 
-def overhang_findings(part: Part, printer: Printer, points: Array) -> Iterator[Finding]:
+def overhang_findings(part: Part, printer: Printer, points: Array, units: Units = Units.MM) -> Iterator[Finding]:
     """Yield overhangs beyond the limit and bridges; `points` (n, 3) are in print pose."""
     found = find_overhangs(part, printer, points)
     loose = _by_feature([one for one in found if one.steepest is not None])
     for feature, ones in loose.items():
         worst = most_of(ones, key=lambda one: one.steepest or 0.0)
-        yield _overhang(feature, sum(one.loose for one in ones), worst, printer)
+        yield _overhang(feature, sum(one.loose for one in ones), worst, printer, units)
     if not loose:
         most = steepest_clean(part, printer, points)
         what = "steepest overhang"
@@ -81,10 +182,10 @@ def overhang_findings(part: Part, printer: Printer, points: Array) -> Iterator[F
     wide = sorted((one for one in roofs if one.span > BRIDGE), key=lambda one: -step_of(one.span, AS_WIDE))
     yield from map(_bridge, wide or ([most_of(roofs, lambda one: one.span, AS_WIDE)] if roofs else []))
     if not roofs:
-        yield at_most("print.bridge", None, BRIDGE, "no roof to bridge", measured=0.0, source=GUIDES)
+        yield at_most("print.bridge", None, BRIDGE, "longest bridge, of no roof", measured=0.0, source=GUIDES)
 
 
-def least_in_layers(part: Part, printer: Printer, points: Array, solid: Manifold) -> Finding:
+def least_in_layers(part: Part, printer: Printer, points: Array, solid: Manifold, units: Units = Units.MM) -> Finding:
     """Return the narrowest place of a part's layers against the nozzle's line.
 
     Args:
@@ -92,6 +193,7 @@ def least_in_layers(part: Part, printer: Printer, points: Array, solid: Manifold
         printer: its nozzle and layers.
         points: (n, 3) float, the part's vertices in print pose, mm.
         solid: the same as a solid.
+        units: in which its sentences give lengths.
     """
     found = narrowest_material(part, solid, points, printer.layer)
     least, usual = LEAST * printer.nozzle, USUAL * printer.nozzle
@@ -110,8 +212,9 @@ def least_in_layers(part: Part, printer: Printer, points: Array, solid: Manifold
         least=least,
         margin=EXACT,
         at=found.at,
+        between=features_at(part, points, found.at) if found.width < usual - EXACT else None,
         source=source,
-        advice=f"make it {enough(missing)} thicker, or take a finer nozzle",
+        advice=f"make the material between them {units.at_least(missing)} wider, or take a finer nozzle",
     )
 
 
@@ -119,17 +222,17 @@ def label_findings(labels: Sequence[Label], printer: Printer) -> Iterator[Findin
     """Yield whether a line of the nozzle draws the strokes of each label, raised or sunk."""
     for label in labels:
         width = stroke_width(label)
-        what = f"strokes of the label {label.text}"
+        what = f"width of the strokes of the label {label.text}"
         source = "one printed line"
-        advice = "they print broken; take a shorter name, so that the letters are larger"
+        advice = "take a shorter name, so that the letters are larger: these print broken"
         yield at_least(
             "print.least", width, printer.nozzle, what, missed=Verdict.WARN, margin=EXACT, source=source, advice=advice
         )
 
 
-def _overhang(feature: Ident, area: float, worst: Overhang, printer: Printer) -> Finding:
+def _overhang(feature: Ident, area: float, worst: Overhang, printer: Printer, units: Units) -> Finding:
     steepest = worst.steepest or 0.0
-    how = f"it sags over {worst.rise:.1f} of height" if steepest <= LEVEL else "its first lines fall"
+    how = f"it sags over {units(worst.rise, 1)} of height" if steepest <= LEVEL else "its first lines fall"
     return state(
         "print.overhang",
         Verdict.WARN,
@@ -139,12 +242,12 @@ def _overhang(feature: Ident, area: float, worst: Overhang, printer: Printer) ->
         at=worst.loose_at,
         between=(feature, feature),
         source=GUIDES,
-        advice=f"{how}; let the slicer support it there, and clean it afterwards",
+        advice=f"let the slicer support it there and clean it afterwards: {how}",
     )
 
 
 def _bridge(roof: Overhang) -> Finding:
-    what, advice = f"bridge over the {roof.feature}", "it sags; let the slicer support it there"
+    what, advice = f"bridge over the {roof.feature}", "let the slicer support it there: it sags"
     ends = (roof.feature, roof.feature)
     said: Said = {"at": roof.span_at, "between": ends, "source": GUIDES, "advice": advice}
     return at_most("print.bridge", None, BRIDGE, what, measured=roof.span, missed=Verdict.WARN, **said)
@@ -165,13 +268,14 @@ def _back(pose: Array, at: Vector | None) -> Vector | None:
     return (x, y, z)
 
 
-def bed_finding(points: ArrayLike, height: float, printer: Printer) -> Finding:
+def bed_finding(points: ArrayLike, height: float, printer: Printer, units: Units = Units.MM) -> Finding:
     """Return the room that a part leaves on the bed: unturned where it fits so, else at the turn that leaves most.
 
     Args:
         points: (n, 2) float, the part's outline in its print pose, mm.
         height: of the part in its print pose, mm.
         printer: whose bed it is.
+        units: in which its sentences give lengths.
     """
     sizes = turned_box_sizes(np.asarray(points, dtype=float))
     width, depth, tall = printer.bed
@@ -179,7 +283,8 @@ def bed_finding(points: ArrayLike, height: float, printer: Printer) -> Finding:
     best = 0 if room[0] >= 0 else first_most(room)
     left = min(float(room[best]), round(tall - height, 6))
     x, y = (float(v) for v in sizes[best])
-    size, space = f"{x:.0f} × {y:.0f} × {height:.0f}", f"{width:g} × {depth:g} × {tall:g}"
+    size = " × ".join(units(side, 0) for side in (x, y, height))
+    space = " × ".join(map(units, (width, depth, tall)))
     return at_least(
         "bed",
         left,

@@ -12,7 +12,6 @@ from mounts.errors import MountsError
 from mounts.findings.compare import SEARCHED
 from mounts.findings.gap import Gap
 from mounts.findings.report import Verdict
-from mounts.findings.wording import enough
 from mounts.geometry.frames import Frame, Frames, tilt_frame
 from mounts.identity import BODY, Role
 from mounts.kinds.ring.clearances import bore_gaps
@@ -20,12 +19,13 @@ from mounts.kinds.ring.insertion import insertion_gaps
 from mounts.kinds.ring.plan import core_of, plan_ring
 from mounts.kinds.ring.seat_clearances import speaker_rooms
 from mounts.kinds.ring.values import RingPlan
+from mounts.lengths import Units
 from mounts.load.models.job_kinds import RingJob
 
 FURTHEST = 40.0  # mm up or down, beyond which no one would go
 FINE = 0.1  # mm and degrees
 AT_ONCE = 10  # steps that are looked at together
-UNREAD = "the body was not measured and is taken as wide as the cutout: measure it, or: "
+UNREAD = "measure the body, which is taken as wide as the cutout; or else: "
 REPLANNED = ("clear.body-bore", "way.speaker")  # gaps to what itself changes with the height
 
 KEYS = {
@@ -34,6 +34,7 @@ KEYS = {
     "way.trim": "take less height, so that nothing reaches through the trim's opening, or open the trim",
     "clear.body-opening": "move the seat with seat_offset, take less tilt, or open the panel",
     "clear.terminals": "take another turn so that the terminals pass where the opening is widest",
+    "bed": "take a larger printer, or less tilt",
 }
 
 HEADS = "take a screw with a lower head, or a thinner base or washer"
@@ -52,16 +53,20 @@ def advise(job: RingJob, plan: RingPlan, gaps: Iterable[Gap]) -> tuple[str, ...]
             continue
         if gap.code in REPLANNED and gap.code not in taller:
             taller[gap.code] = _taller(job, plan, gap.code)
-        what = _inside(plan, gap, taller[gap.code]) if gap.code in REPLANNED else _outside(plan, gap, rooms)
+        what = (
+            _inside(plan, gap, taller[gap.code], job.units)
+            if gap.code in REPLANNED
+            else _outside(plan, gap, rooms, job.units)
+        )
         told.append(what if job.speaker.body or gap.between[0] != BODY else UNREAD + what)
     return tuple(told)
 
 
-def _outside(plan: RingPlan, gap: Gap, rooms: Sequence[SpeakerRoom]) -> str:
+def _outside(plan: RingPlan, gap: Gap, rooms: Sequence[SpeakerRoom], units: Units) -> str:
     """Return the nearest heights and tilt for a gap that depends on the seat's place alone."""
     seat, (x, y, height) = plan.seat, plan.seat.frame.origin
     one, other = gap.between
-    lead = f"{enough(gap.wanted - gap.gap)} more is needed between {one} and {other}"
+    lead = f"{units.at_least(gap.wanted - gap.gap)} more is needed between {one} and {other}"
     same = [room for room in rooms if room.code == gap.code and gap.between in room.between]
 
     def at_height(value: float) -> Frame:
@@ -80,18 +85,19 @@ def _outside(plan: RingPlan, gap: Gap, rooms: Sequence[SpeakerRoom]) -> str:
         step = _nearest(lambda steps: _kept(same, gap, [frame_at(now + way * s) for s in steps]), most)  # noqa: B023
         if step is not None:
             value = now + way * step
-            found.append(f"{words} {value:.1f}{_but(rooms, frame_at(value), gap)}")
+            shown = f"{value:.1f}" if frame_at is at_tilt else units.key(value, up=way > 0)
+            found.append(f"{words} {shown}{_but(rooms, frame_at(value), gap)}")
     found.sort(key=len)
     last = HEADS if one.role is Role.HEAD else KEYS.get(gap.code, "take another speaker")
     return f"{lead}: {', or '.join(found) or last}"
 
 
-def _inside(plan: RingPlan, gap: Gap, more: float | None) -> str:
-    lead = f"{enough(gap.wanted - gap.gap)} more is needed"
+def _inside(plan: RingPlan, gap: Gap, more: float | None, units: Units) -> str:
+    lead = f"{units.at_least(gap.wanted - gap.gap)} more is needed"
     if more is None:
         return f"{lead}: {KEYS[gap.code]}"
     height = plan.seat.frame.origin[2] + more
-    return f"{lead}: take a height of {height:.1f}, or {KEYS[gap.code].removeprefix('take ')}"
+    return f"{lead}: take a height of {units.key(height, up=True)}, or {KEYS[gap.code].removeprefix('take ')}"
 
 
 def _taller(job: RingJob, plan: RingPlan, code: str) -> float | None:

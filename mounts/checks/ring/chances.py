@@ -12,15 +12,14 @@ from mounts.checks.fastening.joints import growth_of, places
 from mounts.checks.ring.holes import ReadHole, WantedHole, nearest_read
 from mounts.design.chance import chance, known_errors, pressing, refine
 from mounts.design.fasteners import thread_diameter, washer_for
-from mounts.design.fixings import fit_chance, fixing_errors, gaps, largest_hole, wanted_hole
 from mounts.design.measured_planes import follows_face
 from mounts.findings.compare import state
 from mounts.findings.gap import Gap
 from mounts.findings.report import Finding, Verdict
-from mounts.findings.wording import tenth_up
 from mounts.geometry.frames import PANEL
 from mounts.geometry.ties import most_of
 from mounts.identity import OPENING, Ident, Role
+from mounts.kinds.ring.base import fit_chance, fixing_errors, gaps, largest_hole, wanted_hole
 from mounts.kinds.ring.values import Ring
 from mounts.load.models.job_kinds import RingJob
 from mounts.load.models.panel import SurveyedPanel
@@ -75,7 +74,7 @@ def _goes_on(job: RingJob, fit: _Fit) -> Finding:
     return state(
         "chance.fixings",
         verdict,
-        f"chance that {len(points)} screws go in at once, holes {fit.hole:.1f}{jams}",
+        f"chance that {len(points)} screws go in at once, holes {job.units(fit.hole, 1)}{jams}",
         100 * fit.planned,
         100 * job.sure,
         measured=None if fit.shown is None else 100 * fit.shown,
@@ -103,11 +102,12 @@ def _as_read(job: RingJob, plan: Ring, read: Sequence[ReadHole]) -> float | None
 def _what_helps(job: RingJob, fit: _Fit) -> Remedy:
     """Return the remedy: a wider hole where something limits it, and the readings to repeat."""
     if fit.planned > fit.chance + HELPS:
-        return Remedy(f"its holes are not as planned: open them to {fit.hole:.1f}, or make it again", fit.planned)
+        words = f"open its holes to {job.units(fit.hole, 1)}, or make it again: they are not as planned"
+        return Remedy(words, fit.planned)
     read, then = _reading(job, fit.hole)
     wider = _wider(job, fit.hole)
     if not wider:
-        return Remedy(read or "no reading by itself would help: use a finer instrument for all of them", then)
+        return Remedy(read or "use a finer instrument for all readings: no single one would help", then)
     return Remedy(f"{wider}{', or ' if read else ''}{read}", fit_chance(job, wanted_hole(job)))
 
 
@@ -116,16 +116,19 @@ def _wider(job: RingJob, hole: float) -> str:
     wanted, most, fixing = wanted_hole(job), largest_hole(job), job.fix_to_panel
     if wanted <= hole + 1e-6:
         return ""
-    need = f"{percent(job.sure)} need holes of {wanted:.1f}"
+    need = f"{percent(job.sure)} need holes of {job.units(wanted, 1)}"
     if job.limits.hole is not None:
-        more = tenth_up(wanted - thread_diameter(fixing.screw.thread))
-        return f"{need}, and limits: {{hole: {job.limits.hole:g}}} keeps them at {hole:.1f}: give {more:.1f} there"
+        more = job.units.key(wanted - thread_diameter(fixing.screw.thread), up=True)
+        return (
+            f"{need}, and limits: {{hole: {job.units(job.limits.hole)}}} keeps them at "
+            f"{job.units(hole, 1)}: give {more} there"
+        )
     if wanted <= most + 1e-6:
         return f"{need}: open them up"
     what = "washer" if fixing.washer else "head"
     across = ceil(washer_for(fixing, wanted) * 2 - 1e-6) / 2
-    how = "a screw with a wider head" if fixing.screw.head == "countersunk" else f"a washer {across:g} across"
-    return f"{need}, and the {what} covers {most:.1f} at most: take {how}"
+    how = "a screw with a wider head" if fixing.screw.head == "countersunk" else f"a washer {job.units(across)} across"
+    return f"{need}, and the {what} covers {job.units(most, 1)} at most: take {how}"
 
 
 def _reading(job: RingJob, hole: float) -> tuple[str, float]:
@@ -136,7 +139,7 @@ def _reading(job: RingJob, hole: float) -> tuple[str, float]:
     every = fit_chance(job, hole, refine(errors, 2))
     if max(found[best], every) <= fit_chance(job, hole) + HELPS:
         return "", every
-    said = f"repeat the readings of {best}: were they exact, {percent(found[best])}"
+    said = f"repeat the readings of {best}: if they were exact, {percent(found[best])}"
     if found[best] >= job.sure:
         return said, found[best]
     extra = f"; read {job.panel.survey.next} as well" if _another(job) else ""  # type: ignore[attr-defined]

@@ -3,22 +3,66 @@
 survey = solve_survey(readings, sd=0.25)  # a few ms for six holes
 survey.at                                 # centres in the panel frame
 survey.covariance(0.25, 0.5)              # (2n, 2n), of a caliper and a level
+
+Error ellipses: the uncertainty of one point's position.
 """
 
 from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
+from math import atan2, degrees, hypot, log
 from statistics import NormalDist
 
 from mounts.geometry.fitting.values import RimFit
 from mounts.geometry.outline import Point
-from mounts.geometry.survey.ellipse import Ellipse, error_ellipse
+from mounts.lengths import Units
 
+ONE = 0.3934693402873666  # 1 − exp(−1/2): share of cases inside the 1-σ ellipse
 OPENING = ""  # among the rims, that of the opening: no fixing is called so
 FALSE_ALARMS = 0.01  # share of faultless patterns of which some reading is called wrong
 
 Matrix = tuple[tuple[float, ...], ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Ellipse:
+    """1-σ error ellipse of a point: half its axes are standard deviations along and across `turn`.
+
+    Attributes:
+        long, short: whole axes, mm.
+        turn: of the long axis, degrees counter-clockwise from +x, from −90 up to 90.
+    """
+
+    long: float
+    short: float
+    turn: float
+
+    @property
+    def sd(self) -> float:
+        """Greatest standard deviation in any direction, mm."""
+        return self.long / 2
+
+
+def error_ellipse(xx: float, xy: float, yy: float) -> Ellipse:
+    """Return the 1-σ ellipse of a point from its variances and covariance in mm² (Mohr's circle).
+
+    >>> error_ellipse(4.0, 0.0, 1.0)
+    Ellipse(long=4.0, short=2.0, turn=0.0)
+    """
+    middle, off = (xx + yy) / 2, hypot((xx - yy) / 2, xy)
+    long, short = (2 * max(value, 0.0) ** 0.5 for value in (middle + off, middle - off))
+    turn = degrees(atan2(2 * xy, xx - yy)) / 2
+    return Ellipse(long, short, (turn + 90.0) % 180.0 - 90.0)
+
+
+def confidence_scale(share: float) -> float:
+    """Return the scale of the 1-σ ellipse that holds a point with a probability (Rayleigh): 1 for 39 %.
+
+    >>> round(confidence_scale(0.95), 2)
+    2.45
+    """
+    return float((-2.0 * log(1.0 - share)) ** 0.5)
 
 
 class SurveyError(ValueError):
@@ -53,6 +97,12 @@ class ReadingCheck:
     expected: float | None
     expected_sd: float
 
+    def write(self, units: Units) -> str:
+        """Return what was read, and what the others make it, in words."""
+        if units is Units.MM or self.where[-1] == "level":
+            return f"{self.read:.4g}, the others make it {self.expected:.1f}"
+        return f"{units(self.read)}, the others make it {units(self.expected or 0.0, 1)}"
+
     @property
     def sds(self) -> float:
         """Residual against the prediction from the others, in standard deviations; 0 where nothing checks it."""
@@ -85,12 +135,9 @@ class Disagreement:
         """Residual of the likeliest suspect, in standard deviations."""
         return self.suspects[0].sds
 
-    @property
-    def what(self) -> str:
-        """Message: what cannot be, and what each suspect should have read."""
-        said = [
-            f"{check.label} reads {check.read:.4g}, the others make it {check.expected:.1f}" for check in self.suspects
-        ]
+    def describe(self, units: Units = Units.MM) -> str:
+        """Return a message: what cannot be, and what each suspect should have read."""
+        said = [f"{check.label} reads {check.write(units)}" for check in self.suspects]
         if not self.others_agree:
             what = "more than one reading is wrong, or a hole is called by another's name"
             return f"{what}; the worst: {said[0]}. Read all again"

@@ -21,10 +21,10 @@ from mounts.geometry.outline import Outline
 from mounts.kernels.booleans import Origin, TrackedShape
 from mounts.kernels.brep_solids import SAME
 from mounts.kernels.cad import OCP
-from mounts.kernels.chords import contour
 from mounts.kernels.grafting.curved_face import CurvedFace, Floats, bernstein, curved_face, intersect_lines
 from mounts.kernels.grafting.graft import BUILDER, Graft, Island
 from mounts.kernels.grafting.plugs import SEGMENTS, Plug
+from mounts.kernels.nets import contour
 from mounts.shape.primitives import Prism
 
 Geom, TopoDS, gp = OCP.Geom, OCP.TopoDS, OCP.gp

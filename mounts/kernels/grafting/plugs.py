@@ -17,9 +17,8 @@ import numpy as np
 from manifold3d import CrossSection, Manifold
 from numpy.typing import NDArray
 
-from mounts.kernels.chords import SAME, contour
 from mounts.kernels.mesh import body_ids, numbered_solid
-from mounts.kernels.nets import net
+from mounts.kernels.nets import SAME, contour, net
 from mounts.shape.primitives import Body, Prism, Revolved, Ruled
 from mounts.shape.recipe import Recipe
 

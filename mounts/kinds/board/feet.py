@@ -10,7 +10,7 @@ import numpy as np
 
 from mounts.design.drawing import Cross, Drawing, Layer, Note, Stroke
 from mounts.design.fasteners import thread_diameter
-from mounts.design.slug import slug
+from mounts.design.lettering import slug
 from mounts.errors import InputError
 from mounts.findings.report import PRACTICE
 from mounts.findings.wall import Wall
@@ -19,12 +19,11 @@ from mounts.geometry.frames import Array
 from mounts.geometry.outline import Outline, Point, circle
 from mounts.geometry.ties import first_most, least_of
 from mounts.identity import Ident, Role
-from mounts.kinds.board.devices import head_of
+from mounts.kinds.board.plate import head_of
 from mounts.kinds.board.values import SCREW_HOLE, Foot, FootPlan, Level, Slot, Spot
 from mounts.load.models.hardware import BOLT
 from mounts.load.models.job_kinds import BoardJob, FootJob
-from mounts.shape.loft import loft_levels
-from mounts.shape.primitives import Prism
+from mounts.shape.primitives import Prism, loft_levels
 from mounts.shape.recipe import Feature, Recipe, Scene
 
 EDGE = 0.5  # mm, broken edges of a foot: the low end of a first layer's chamfer and above
@@ -48,7 +47,10 @@ def feet_of(job: BoardJob, outline: Outline, spots: Sequence[Spot], slots: Seque
         _refuse_blocked(job, name, at, outline, (spots, slots))
     for (one, p), (other, q) in combinations(places.items(), 2):
         if (apart := dist(p, q)) < job.feet.across:
-            what = f"feet {one} and {other} are {apart:.1f} apart and {job.feet.across:g} across; set them apart"
+            what = (
+                f"feet {one} and {other} are {job.units(apart, 1)} apart and "
+                f"{job.units(job.feet.across)} across; set them apart"
+            )
             raise InputError(job.problem("feet", what))
     return tuple(_foot(job, f"foot {name}", at) for name, at in places.items())
 
@@ -74,7 +76,10 @@ def _corners(job: BoardJob, outline: Outline, spots: Sequence[Spot], slots: Sequ
         apart = (away >= job.feet.across / 2).all(axis=1)  # so that no two quarters' feet meet
         spans = np.where(apart, away.prod(axis=1), 0.0)
         if not spans.any():
-            what = f"a foot of {job.feet.across:g} finds no free place in a quarter of the board; give feet: {{at: …}}"
+            what = (
+                f"a foot of {job.units(job.feet.across)} finds no free place in a quarter of the "
+                f"board; give feet: {{at: …}}"
+            )
             raise InputError(job.problem("feet", what))
         x, y = (float(value) for value in places[first_most(spans)])
         found[name] = (x, y)
@@ -99,7 +104,7 @@ def _refuse_blocked(
     why, room = least_of(_rooms(job, np.array([at]), outline, cuts), key=lambda one: float(one[1][0]))
     if room[0] < -ROUNDING:
         key = "feet.at" if job.feet.at is not None else "feet"
-        what = f"foot {name} {why}; move it by {-room[0]:.1f}, or make the feet smaller"
+        what = f"foot {name} {why}; move it by {job.units(-room[0], 1)}, or make the feet smaller"
         raise InputError(job.problem(key, what))
 
 
@@ -115,7 +120,9 @@ def plan_foot(job: FootJob) -> FootPlan:
     left = feet.height - need.depth
     if left <= 0:
         least = need.depth + job.limits.floor
-        what = f"{board.fix_feet.hardware.name} needs feet {least:.1f} high; they are {feet.height:g}"
+        what = (
+            f"{board.fix_feet.hardware.name} needs feet {job.units(least, 1)} high; they are {job.units(feet.height)}"
+        )
         raise InputError(job.problem("feet.height", f"{what}: take that, or a smaller screw"))
     levels = _levels(feet.across, feet.height)
     return FootPlan(
@@ -167,7 +174,7 @@ def _paper(job: FootJob, hole: float) -> Drawing:
     return Drawing(
         title=f"{job.name}, foot",
         captions=(
-            f"{feet.across:g} across, {feet.height:g} high, of {job.material.name}",
+            f"{job.units(feet.across)} across, {job.units(feet.height)} high, of {job.material.name}",
             "where each of them stands is shown on the board's own template",
         ),
         items=(

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from mounts.checks.board.findings import board_findings, foot_findings
 from mounts.kinds.board import papers
-from mounts.kinds.board.steps import board_steps, foot_steps
+from mounts.kinds.board.papers import board_steps, foot_steps
 from mounts.kinds.review import Papers, Review
 
 BOARD = Review(

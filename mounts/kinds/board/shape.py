@@ -1,22 +1,72 @@
 """Drawing of the board: every feature one or more primitives in its place. No dimension is decided here.
 
 Datum: the floor lining is z = 0. Cutters overshoot what they cut through by PAST.
+
+Envelopes of the real things round a board: devices with their plugs, feet, floor lining, what is above.
 """
 
 from __future__ import annotations
 
 from collections.abc import Iterator
 
-from mounts.geometry.outline import circle
-from mounts.identity import PLATE
+from mounts.geometry.frames import Frame
+from mounts.geometry.outline import circle, offset_outline, rectangle
+from mounts.identity import FLOOR, PLATE
 from mounts.kinds.board.feet import foot_levels
-from mounts.kinds.board.values import BoardPlan, Spot
-from mounts.shape.loft import loft_levels
-from mounts.shape.primitives import Prism
-from mounts.shape.recipe import Feature, Recipe, Scene
+from mounts.kinds.board.plan import plan_board
+from mounts.kinds.board.values import ABOVE, BOARD, BoardPlan, FootPlan, Spot
+from mounts.load.models.job_kinds import BoardJob, FootJob
+from mounts.shape.primitives import Prism, loft_levels
+from mounts.shape.recipe import Envelope, Feature, Recipe, Scene
 
+AROUND = 40.0  # mm of the floor shown round a board
+THICK = 3.0  # mm: a plate that stands for something endless
 PAST = 1.0  # mm
 SUNK = 1.0  # mm that a foot reaches into the plate
+
+
+def surroundings(job: BoardJob, plan: BoardPlan) -> tuple[Envelope, ...]:
+    """Return every envelope that the job gives."""
+    return (*_things(job, plan), *_floor(job, plan))
+
+
+def _things(job: BoardJob, plan: BoardPlan) -> Iterator[Envelope]:
+    """Yield the devices with their plugs in; under a board that is cut its feet as well."""
+    for stand in plan.stands:
+        yield Envelope(stand.ident, (Prism(stand.body, stand.bottom, stand.top),))
+        for room in stand.plugs:
+            yield Envelope(room.ident, (Prism(room.outline, stand.bottom, stand.top),))
+    if job.make == "cut":
+        for foot in plan.feet:
+            yield Envelope(foot.ident, (Prism(circle(foot.diameter, foot.at), 0.0, plan.bottom),))
+
+
+def _floor(job: BoardJob, plan: BoardPlan) -> Iterator[Envelope]:
+    x0, y0, x1, y1 = plan.finished.box
+    wide = rectangle(x1 - x0 + 2 * AROUND, y1 - y0 + 2 * AROUND, 1.0).moved((x0 + x1) / 2, (y0 + y1) / 2)
+    yield Envelope(FLOOR, (Prism(wide, -THICK, 0.0),))
+    if job.room is not None:
+        yield Envelope(ABOVE, (Prism(wide, job.room, job.room + THICK),))
+
+
+def foot_surroundings(job: FootJob, plan: FootPlan) -> tuple[Envelope, ...]:
+    """Return the floor lining under a foot, and the board on it with its screw hole."""
+    board = plan_board(job.board)
+    whole = circle(plan.diameter)
+    hole = circle(board.feet[0].hole)
+    floor = Envelope(FLOOR, (Prism(offset_outline(whole, AROUND), -THICK, 0.0),))
+    return floor, Envelope(BOARD, (Prism(whole, plan.height, plan.height + board.thickness, islands=(hole,)),))
+
+
+def board_frame(plan: BoardPlan) -> Frame:
+    """Return an upright frame at the board's middle, on its upper face."""
+    x0, y0, x1, y1 = plan.outline.box
+    return Frame(((x0 + x1) / 2, (y0 + y1) / 2, plan.top))
+
+
+def foot_frame(plan: FootPlan) -> Frame:
+    """Return an upright frame on the foot's own axis, at its upper end."""
+    return Frame((0.0, 0.0, plan.height))
 
 
 def draw_board(plan: BoardPlan) -> Scene:

@@ -72,19 +72,29 @@ def _for_the_eye(
 
 def _captions(job: BoardJob, spots: Sequence[Spot], slots: Sequence[Slot], feet: Sequence[Foot]) -> Iterator[str]:
     how = "sheet" if job.make == "cut" else "printed"
-    yield f"{job.material.name}, {how}, {job.thickness:g} thick; seen from above; 12:00 looks to the vehicle's front"
-    holes = ", ".join(f"{diameter:.1f} for {names}" for diameter, names in _by_diameter(spots))
+    yield (
+        f"{job.material.name}, {how}, {job.units(job.thickness)} thick; seen from above; 12:00 "
+        "looks to the vehicle's front"
+    )
+    holes = ", ".join(f"{job.units(diameter, 1)} for {names}" for diameter, names in _by_diameter(spots))
     yield f"holes: {holes}"
     if slots and job.make == "cut":
-        yield f"round both edges of every passage by hand to a radius of {slots[0].radius:g}, and no cable chafes"
+        yield (
+            "round both edges of every passage by hand to a radius of "
+            f"{job.units(slots[0].radius)}, and no cable chafes"
+        )
     where = "printed apart, screwed on from above" if job.make == "cut" else "printed on it"
-    yield f"{len(feet)} feet {job.feet.across:g} across and {job.feet.height:g} high, {where}, glued to the lining"
+    yield (
+        f"{len(feet)} feet {job.units(job.feet.across)} across and {job.units(job.feet.height)} "
+        f"high, {where}, glued to the lining"
+    )
     sunk = next((foot for foot in feet if foot.sunk), None)
     if sunk is not None:
-        yield f"countersink the feet's holes {sunk.head:g} wide from above"
+        yield f"countersink the feet's holes {job.units(sunk.head)} wide from above"
     if job.wrap:
         yield (
-            f"carpet {job.wrap.thickness:g} thick goes round it and through the passages, {job.wrap.fold:g} "
+            f"carpet {job.units(job.wrap.thickness)} thick goes round it and through the passages, "
+            f"{job.units(job.wrap.fold)} "
             "folded back below; punch it out round every screw, since a drill or a screw winds it up"
         )
 

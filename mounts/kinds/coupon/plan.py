@@ -1,4 +1,7 @@
-"""Plan of a coupon: every dimension, from the printer's nozzle and the insert that the workshop sets."""
+"""Plan of a coupon: every dimension, from the printer's nozzle and the insert that the workshop sets.
+
+Plan of a coupon as values. Datum: it lies on the bed at z = 0, its X bar along x, its middle at the origin.
+"""
 
 from __future__ import annotations
 
@@ -7,26 +10,20 @@ from dataclasses import dataclass, replace
 from itertools import pairwise
 from math import cos, hypot, radians, sin
 
-from mounts.design.lettering import Label, Letter, Lettering, on_plane
-from mounts.design.slug import slug
+from mounts.design.lettering import Label, Letter, Lettering, on_plane, slug
 from mounts.findings.wall import Wall
 from mounts.geometry.frames import Frame
 from mounts.geometry.outline import Outline, Point, polygon
-from mounts.kinds.coupon.values import PODIUM, STAR, CouponPlan, CouponStep, StarBar
+from mounts.identity import Ident, Role, called
 from mounts.load.models.hardware import Insert
 from mounts.load.models.job import Glyph
 from mounts.load.models.workshop import Material, Printer
 
+STAR, PODIUM = called(Role.PIECE, "bars"), called(Role.PIECE, "block")
 LENGTH = 120.0  # mm over a bar's ends: as long as goes into a caliper of 150
 THICK, CHAMFER = 3.0, 0.4  # of the bars; of edges on the bed, where the first layer spreads
 WIDE, SLIM = 16.0, 10.0  # width of the bars
 PEG, RIB = 8.0, 5.0  # heights over the bars
-BARS = (
-    StarBar("x", 0.0, WIDE),
-    StarBar("rising", 45.0, WIDE),
-    StarBar("y", 90.0, WIDE),
-    StarBar("falling", 135.0, SLIM),
-)
 HOLES = (
     (3.0, 0.0, 24.0),
     (4.0, 0.0, 34.0),
@@ -48,6 +45,93 @@ BLOCK = (17.5, 59.5, -7.9, 4.0)  # of the insert pockets: along their half bar, 
 CAP, STROKES, RAISED = 3.0, 6.2, 0.6  # least height of the figures, that of one whose stroke is a line, relief
 LEAST = 3  # lines of the nozzle beside a hole
 GUIDES = "print guides: two lines of the nozzle at least, three as a rule"
+
+
+@dataclass(frozen=True, slots=True)
+class StarBar:
+    """One bar of the star: its key in the readings, its direction in degrees from x, its width."""
+
+    key: str
+    angle: float
+    width: float
+
+
+BARS = (
+    StarBar("x", 0.0, WIDE),
+    StarBar("rising", 45.0, WIDE),
+    StarBar("y", 90.0, WIDE),
+    StarBar("falling", 135.0, SLIM),
+)
+
+
+@dataclass(frozen=True, slots=True)
+class CouponStep:
+    """One hole, peg, rib or pocket.
+
+    Attributes:
+        name: of the feature, such as "fit 6.1".
+        group: of readings: "holes", "fits", "pegs", "ribs" or "inserts".
+        size: as it is drawn, mm: a diameter, or a rib's thickness.
+        at: its middle.
+        angle: of its bar, degrees from x.
+    """
+
+    name: str
+    group: str
+    size: float
+    at: Point
+    angle: float
+
+    @property
+    def ident(self) -> Ident:
+        """Identity of its feature."""
+        return called(Role.PIECE, self.name)
+
+    @property
+    def key(self) -> str:
+        """Key of the step in the readings."""
+        return f"{self.size:.1f}".removesuffix(".0") if self.group != "fits" else f"{self.size:.1f}"
+
+
+@dataclass(frozen=True, slots=True)
+class CouponPlan:
+    """The star, or with `plug` its loose plug.
+
+    Attributes:
+        name: ASCII, for files and the STEP.
+        bars: the four of them, each `length` over its ends.
+        thick: of the bars.
+        chamfer: of edges on the bed.
+        outline: of the star, and as it stands on the bed, within the chamfer.
+        steps: holes, pegs, ribs and pockets.
+        block: that the insert pockets are in, and the height of its top.
+        pocket: depth of the insert pockets from there.
+        tall: height of pegs and ribs over the bars.
+        labels: the figures beside them.
+        plug: diameter of the loose plug.
+        walls: with their limits.
+        genus: through holes.
+    """
+
+    name: str
+    bars: tuple[StarBar, ...]
+    length: float
+    thick: float
+    chamfer: float
+    outline: Outline
+    foot: Outline
+    steps: tuple[CouponStep, ...]
+    block: tuple[Outline, float]
+    pocket: float
+    tall: tuple[float, float]
+    labels: tuple[Label, ...]
+    plug: float
+    walls: tuple[Wall, ...]
+    genus: int
+
+    def group(self, name: str) -> tuple[CouponStep, ...]:
+        """Return the steps of one group of readings."""
+        return tuple(step for step in self.steps if step.group == name)
 
 
 @dataclass(frozen=True, slots=True)

@@ -8,7 +8,7 @@ from mounts.design.lettering import Label
 from mounts.geometry.frames import PANEL
 from mounts.geometry.outline import circle, rectangle
 from mounts.identity import Ident, Role, called
-from mounts.kinds.coupon.values import PODIUM, STAR, CouponPlan, CouponStep
+from mounts.kinds.coupon.plan import PODIUM, STAR, CouponPlan, CouponStep
 from mounts.shape.primitives import Prism, Revolved, Ruled, Section
 from mounts.shape.recipe import Feature, Recipe, Scene
 

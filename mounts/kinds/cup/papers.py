@@ -11,17 +11,18 @@ import numpy as np
 from mounts.design.drawing import Dimension
 from mounts.design.fits import spread
 from mounts.geometry.frames import Frame
-from mounts.geometry.outline import Point, offset_outline
-from mounts.geometry.polyline import Box
+from mounts.geometry.outline import Box, Point, offset_outline
 from mounts.geometry.ties import most_of
 from mounts.kinds.cup.values import CupPlan, Stake
+from mounts.kinds.cup.way import find_way
 from mounts.kinds.review import PlacedText
+from mounts.lengths import Units
 from mounts.load.models.job_kinds import CupJob
 from mounts.papers.caliper import above_face, as_vector, extend, hole_size, lowest_and_highest, outside_size, widest
 from mounts.papers.hardware import cable, driver_for, fixing
 from mounts.papers.record import speaker_facts
 from mounts.papers.values import Check, ListItem, Record, Sign, WorkStep
-from mounts.papers.wording import caliper_text, distance, join_words, size_text
+from mounts.papers.wording import distance, join_words, size_text
 from mounts.shape.primitives import Section
 
 
@@ -42,13 +43,15 @@ def readings(job: CupJob) -> Iterator[str]:
     """Yield the sizes that a caliper can take again in a minute."""
     points = job.panel.points
     one, other = most_of(combinations(points, 2), key=lambda pair: distance(points[pair[0]], points[pair[1]]))
-    yield f"{one} to {other}, centre to centre, {distance(points[one], points[other]):.1f}"
+    yield f"{one} to {other}, centre to centre, {job.units(distance(points[one], points[other]), 1)}"
     yield join_words(
-        f"pin {name} ⌀ {caliper_text(pin.diameter)}, {caliper_text(pin.height)} high"
+        f"pin {name} ⌀ {job.units.read(pin.diameter)}, {job.units.read(pin.height)} high"
         for name, pin in job.panel.pins.items()
     )
-    yield f"free depth behind the face {caliper_text(job.panel.room)}"
-    yield f"tweeter {caliper_text(job.speaker.depth)} deep, flange {size_text(job.speaker.flange.outline())}"
+    yield f"free depth behind the face {job.units.read(job.panel.room)}"
+    yield (
+        f"tweeter {job.units.read(job.speaker.depth)} deep, flange {size_text(job.speaker.flange.outline(), job.units)}"
+    )
 
 
 def hardware(job: CupJob, plan: CupPlan) -> Iterator[ListItem]:
@@ -64,10 +67,13 @@ def hardware(job: CupJob, plan: CupPlan) -> Iterator[ListItem]:
 def tools(job: CupJob) -> Iterator[str]:
     """Yield the tools for a cup, in the order of their use."""
     tip = (
-        f"{job.staking.tip:g} across with a {'dome' if job.staking.head in (None, 'dome') else job.staking.head} cavity"
+        f"{job.units(job.staking.tip)} across with a "
+        f"{'dome' if job.staking.head in (None, 'dome') else job.staking.head} cavity"
     )
     yield f"staking iron with a tip {tip}, 210 to 250 °C, its stand, and a clock with seconds"
     yield "a flat rest for the panel, soft cloth, side cutters for pins that are to be shortened"
+    if find_way(job) == "cup":
+        yield "a strip of metal sheet, to keep the iron's heat off the tweeter"
     if job.fix_speaker is not None and job.fix_speaker.hardware.hot:
         yield f"setting tip for {job.fix_speaker.hardware.thread} inserts"
     if job.fix_speaker is not None and job.fix_speaker.screw is not None:
@@ -131,46 +137,60 @@ def panel_pins(job: CupJob) -> Mapping[str, Point]:
 def front(job: CupJob, plan: CupPlan) -> Iterator[PlacedText]:
     """Yield the words on the view from the cabin: the hole of each pin."""
     for stake in plan.stakes:
-        size = f"⌀ {stake.width:.1f}" if not stake.way else f"slot {stake.width:.1f} × {stake.length:.1f}"
+        size = (
+            f"⌀ {job.units(stake.width, 1)}"
+            if not stake.way
+            else f"slot {job.units(stake.width, 1)} × {job.units(stake.length, 1)}"
+        )
         yield stake.at, f"pin {stake.name}: {size}, {stake.role}"
 
 
 def back(job: CupJob, plan: CupPlan) -> Iterator[PlacedText]:
     """Yield the words on the view from behind: the heads."""
     for stake in plan.stakes:
-        text = f"{stake.name}: {stake.head.form} head ⌀ {stake.head.diameter:.1f}, {stake.head.height:.1f} high"
+        text = (
+            f"{stake.name}: {stake.head.form} head ⌀ {job.units(stake.head.diameter, 1)}, "
+            f"{job.units(stake.head.height, 1)} high"
+        )
         yield stake.at, text
 
 
 def heights(job: CupJob, plan: CupPlan, frame: Frame, own: Box, numbered: Mapping[str, str]) -> Iterator[Dimension]:
     """Yield the depth of the cup and of its plate, as sizes in a section."""
-    yield Dimension((own[2], -plan.depth), (own[2], 0.0), "v", 1, f"{plan.depth:.1f}")
-    yield Dimension((own[0], -plan.thickness), (own[0], 0.0), "v", -1, f"{plan.thickness:.1f}")
+    yield Dimension((own[2], -plan.depth), (own[2], 0.0), "v", 1, f"{job.units(plan.depth, 1)}")
+    yield Dimension((own[0], -plan.thickness), (own[0], 0.0), "v", -1, f"{job.units(plan.thickness, 1)}")
 
 
 def record(job: CupJob, plan: CupPlan) -> Record:
     """Return its part of the return sheet."""
-    rest = join_words(f"{one.name} about {one.seat:.1f}" for one in plan.stakes)
+    rest = join_words(f"{one.name} about {job.units(one.seat, 1)}" for one in plan.stakes)
     left = f"Of the pins is left, over the rear face: {rest}. A new cup needs pins measured again, or glue."
-    return Record(tuple(speaker_facts(job)), tuple(_changed(plan)), tuple(_comes_out(job)), (left,))
+    return Record(tuple(speaker_facts(job)), tuple(_changed(plan, job.units)), tuple(_comes_out(job, plan)), (left,))
 
 
-def _changed(plan: CupPlan) -> Iterator[str]:
+def _changed(plan: CupPlan, units: Units) -> Iterator[str]:
     cut = [one for one in plan.stakes if one.cut > 0]
     if cut:
-        yield f"pins shortened: {join_words(f'{one.name} by {one.cut:.1f}' for one in cut)}"
+        yield f"pins shortened: {join_words(f'{one.name} by {units(one.cut, 1)}' for one in cut)}"
     yield f"pins {join_words(one.name for one in plan.stakes)} melted into heads: this cannot be undone"
 
 
-def _comes_out(job: CupJob) -> Iterator[str]:
-    how = {"press": "press it out from behind, on its rim", "flange": "undo its screws"}
-    yield f"Tweeter: {how.get(job.retention.by, 'undo its ' + job.retention.by)}; unplug it."
-    yield ("Cup: grind or cut the heads off level with the plate; lift it off. The pins are then shorter by the heads.")
+def _comes_out(job: CupJob, plan: CupPlan) -> Iterator[str]:
+    behind = "through the vent with a blunt rod" if plan.back is not None else "from behind, on its body"
+    how = {"press": f"push it out {behind}, never on its tags", "flange": "undo its screws"}
+    out = f"{how.get(job.retention.by, f'undo its {job.retention.by} from behind')}; unplug it."
+    cup = "Cup: grind or cut the heads off level with the plate; lift it off. The pins are then shorter by the heads."
+    if plan.way == "grille":
+        yield f"Tweeter: grille off, from the front; a hand behind the cup; {out}"
+        yield cup
+        return
+    yield f"{cup} The tweeter stays in it until then: it passes nothing else."
+    yield f"Tweeter, once the cup is off: {out}"
 
 
 def stays(job: CupJob, plan: CupPlan) -> Iterator[str]:
     """Yield what stays in the vehicle when a staked cup comes off."""
-    left = ", ".join(f"{one.name} {one.seat:.1f}" for one in plan.stakes)
+    left = ", ".join(f"{one.name} {job.units(one.seat, 1)}" for one in plan.stakes)
     yield (
         f"the pins, but taking a staked cup off costs their heads: about {left} is left of them; measure them, and "
         "write their heights into the panel before a new cup is made"

@@ -7,9 +7,8 @@ from math import acos, cos, degrees, hypot, inf, radians, sin, tan
 
 import numpy as np
 
-from mounts.design.body import body_rings
+from mounts.design.body import all_turns, best_turn, body_rings, turn_points
 from mounts.design.pressfit import RibbedRing, snap_strain
-from mounts.design.turn import all_turns, best_turn, turn_points
 from mounts.errors import InputError
 from mounts.geometry.frames import Frame, tilt_frame
 from mounts.geometry.outline import Arc, Line, Outline, Point, Span, circle, offset_outline, polar_point
@@ -99,7 +98,9 @@ def _press(job: CupJob, flange: Outline) -> Press:
     fit = job.retention.interference if job.retention.interference is not None else _fit(job, body)
     if fit >= job.speaker.cutout.least + job.limits.bore - 2.0:
         raise InputError(
-            job.problem("retention.interference", f"{fit:g} leaves no bore; {MOST_FIT:g} is the usual most")
+            job.problem(
+                "retention.interference", f"{job.units(fit)} leaves no bore; {job.units(MOST_FIT)} is the usual most"
+            )
         )
     over = _over(job, flange, LUGS if keep == "lugs" else 0)
     room, past = offset_outline(flange, ROOM), offset_outline(flange, -over)
@@ -107,7 +108,10 @@ def _press(job: CupJob, flange: Outline) -> Press:
     bore = job.speaker.cutout.least + job.limits.bore + growth
     inside = body - fit + growth
     if not bore - 2 * TIP < inside < bore:
-        what = f"the body is {body:g} across in a bore of {bore:.1f}, and ribs bridge {TIP:g} a side at most"
+        what = (
+            f"the body is {job.units(body)} across in a bore of {job.units(bore, 1)}, and ribs "
+            f"bridge {job.units(TIP)} a side at most"
+        )
         raise InputError(job.problem("retention", f"{what}: give retention: flange, or read body and cutout again"))
     lugs = LUGS if keep == "lugs" else 0
     return Press(
@@ -171,9 +175,15 @@ def grip_zone(job: CupJob) -> tuple[float, float]:
     rings = body_rings(job.speaker, 0.0)
     wide = np.interp(LEAD, [-level for level, _ in rings], [across for _, across in rings])
     deep = max(-level for level, across in rings if across >= wide - 0.05)
+    if max(across for level, across in rings if level < -LEAD) > wide + 0.05:
+        what = f"the body is wider than {job.units(wide, 1)} behind the ribs and cannot be pushed through them"
+        raise InputError(job.problem("retention", f"{what}; give retention: flange"))
     length = min(max(deep - LEAD, 0.0), GRIP[1])
     if length < GRIP[0]:
-        what = f"the body is {wide:.1f} across for {length:.1f} only and ribs need {GRIP[0]:g}; give retention: flange"
+        what = (
+            f"the body is {job.units(wide, 1)} across for {job.units(length, 1)} only and ribs "
+            f"need {job.units(GRIP[0])}; give retention: flange"
+        )
         raise InputError(job.problem("retention", what))
     return float(wide), float(length)
 
@@ -200,7 +210,8 @@ def _frame(job: CupJob, flange: Outline) -> Frame:
     if height > most + 1e-6:
         over = ", or what keeps the flange on it," if job.retention.by == "press" else ""
         what = (
-            f"a seat at {height:g}{over} comes out of the plate's front; {np.floor(10 * most) / 10:g} is the most here"
+            f"a seat at {job.units(height)}{over} comes out of the plate's front; "
+            f"{job.units(np.floor(10 * most) / 10)} is the most here"
         )
         raise InputError(job.problem("height", what))
     return tilt_frame((*seat_centre(job), height), job.aim.tilt, job.aim.toward)

@@ -1,22 +1,67 @@
 """Drawing of the cup: every feature one or more primitives in its place. No dimension is decided here.
 
 Datum: z = 0 is the panel's rear face, the cup lies at z ≤ 0. Cutters overshoot what they cut through by PAST.
+
+Envelopes of the real things round a cup; findings name gaps by these identities.
 """
 
 from __future__ import annotations
 
 from collections.abc import Iterator
 
+from mounts.design.body import body_rings, terminal_block
+from mounts.design.measured_planes import things_standing
 from mounts.geometry.frames import PANEL
-from mounts.geometry.outline import circle, offset_outline
-from mounts.identity import BORE, HUB, Ident, Role, called
+from mounts.geometry.outline import circle, offset_outline, rectangle
+from mounts.identity import BODY, BORE, GRILLE, HUB, REAR_FACE, ROOM_END, TWEETER, Ident, Role, called
+from mounts.kinds.cup.seat import disc_outline, front_discs, grille_aperture
 from mounts.kinds.cup.values import BOTTOM, CUP_ROOM, FILLET, NUT_ROOM, CupPlan, CupSeat, Stake, split_levels
+from mounts.load.models.job_kinds import CupJob
 from mounts.shape.primitives import Body, Prism, Revolved, Ruled, Section
-from mounts.shape.recipe import Feature, Recipe, Scene
+from mounts.shape.recipe import Envelope, Feature, Recipe, Scene
 
+SPAN = 400.0  # mm: wider than any cup with what is near it
+THICK = 3.0  # mm: plates that stand for something endless, away from the cup
 PAST = 1.0  # mm
 FLOOR_PART = 0.5  # mm of a closed bore with a name of their own, so that its floor differs from its wall
 OVERLAP = 0.2  # mm that stacked cutters share
+
+
+def surroundings(job: CupJob, plan: CupPlan) -> tuple[Envelope, ...]:
+    """Return every envelope that the measurements give."""
+    return (*_tweeter(job, plan), *_panel(job), *_behind(job, plan))
+
+
+def _tweeter(job: CupJob, plan: CupPlan) -> Iterator[Envelope]:
+    seat = plan.seat
+    body: list[Body] = [Revolved(seat.frame, tuple(reversed(body_rings(job.speaker, 0.0))))]
+    yield Envelope(BODY, tuple(body))
+    for terminal in job.speaker.terminals:
+        block = terminal_block(terminal, seat.frame, seat.turn, 0.0)
+        body.append(Prism(block.outline, -block.deep, 0.0, block.frame))
+    yield Envelope(TWEETER, tuple(body))
+    for front in front_discs(job, seat.flange):
+        yield Envelope(front.ident, (Prism(disc_outline(seat, front), 0.0, front.over, seat.frame),))
+
+
+def _panel(job: CupJob) -> Iterator[Envelope]:
+    grille, hole = job.panel.grille, grille_aperture(job)
+    if grille is not None and hole is not None:
+        cover = Prism(rectangle(SPAN, SPAN, 1.0), grille.height, grille.height + THICK)
+        yield Envelope(GRILLE, (cover,))
+    face = Prism(rectangle(SPAN, SPAN, 1.0), 0.0, THICK, PANEL, (hole,) if hole else ())
+    yield Envelope(REAR_FACE, (face,))
+    for ident, thing in things_standing(job.panel):
+        body = Prism(thing.outline(), -thing.height, 0.0)
+        yield Envelope(ident, (body,))
+
+
+def _behind(job: CupJob, plan: CupPlan) -> Iterator[Envelope]:
+    end = Prism(rectangle(SPAN, SPAN, 1.0), -job.panel.room - THICK, -job.panel.room)
+    yield Envelope(ROOM_END, (end,))
+    for s in plan.stakes:
+        head = Prism(circle(s.head.diameter, s.at), -s.seat - s.head.height, -s.seat)
+        yield Envelope(s.pin_head, (head,))
 
 
 def draw_cup(plan: CupPlan) -> Scene:

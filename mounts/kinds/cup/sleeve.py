@@ -10,8 +10,7 @@ import json
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
-from mounts.adapting.draft import Draft
-from mounts.adapting.sleeve import NoSleeve, Sleeve
+from mounts.adapting.draft import Draft, NoSleeve, Sleeve
 from mounts.checks.spacer.hold import device_holding_force, hold_findings
 from mounts.checks.spacer.strain import strain_findings
 from mounts.design.body import body_rings
@@ -19,13 +18,11 @@ from mounts.design.loads import SHOCK, shock
 from mounts.errors import InputError
 from mounts.findings.report import Verdict
 from mounts.kinds.cup.seat import grip_zone
-from mounts.kinds.cup.sleeve_findings import add_cup_findings, choose_lip
-from mounts.kinds.cup.sleeve_socket import NoSleeveError, Socket, socket_in
+from mounts.kinds.cup.sleeve_findings import NoSleeveError, Socket, add_cup_findings, choose_lip, socket_in
 from mounts.kinds.cup.values import CupPlan
 from mounts.kinds.spacer.inside import fit_on_device
 from mounts.kinds.spacer.outside import fit_in_panel
-from mounts.kinds.spacer.plan import plan_spacer
-from mounts.kinds.spacer.walls import LINES
+from mounts.kinds.spacer.plan import LINES, plan_spacer
 from mounts.load.editing.template import format_scalar, set_schema_line
 from mounts.load.models.job_kinds import CupJob, SpacerJob
 from mounts.load.parse.document import Document
@@ -37,7 +34,7 @@ from mounts.pipeline import make
 STRAIGHT = 0.1  # mm by which a body may be wider than where ribs grip it
 PASSES = 0.2  # mm a side between the new flange and the lugs that it goes through
 RIBS = tuple((ribs, bite) for bite in (0.25, 0.2, 0.15, 0.1) for ribs in (3, 4, 6))  # of the sleeve, tried in order
-NOTES = "checked in its old cup by mounts adapt; built by itself its pull fails, since cup and glue are not seen there"
+NOTES = "mounts adapt checks it in its old cup; mounts build sees neither cup nor glue, so its pull fails there"
 OVER_FLOOR = 0.5  # mm between the tweeter and a closed cup's floor
 
 
@@ -81,13 +78,16 @@ def _body(new: CupJob) -> float:
 
 def _refuse_large(old: CupJob, new: CupJob, body: float, place: Socket) -> None:
     if body >= place.opening:
-        what = f"the body of {new.speaker.name} is {body:g} across and the old cup holds {place.opening:g}"
+        what = (
+            f"the body of {new.speaker.name} is {old.units(body)} across and the old cup holds "
+            f"{old.units(place.opening)}"
+        )
         raise NoSleeveError(what)
     flange = new.speaker.flange.across
     if flange > place.through - 2 * PASSES:
         way = "the old lugs or lip leave" if place.ribs else "the old cup has room for"
-        what = f"the flange of {new.speaker.name} is {flange:g} across and {way} {place.through:.1f}"
-        raise NoSleeveError(f"{what}: {flange - place.through + 2 * PASSES:.1f} too large")
+        what = f"the flange of {new.speaker.name} is {old.units(flange)} across and {way} {old.units(place.through, 1)}"
+        raise NoSleeveError(f"{what}: {old.units(flange - place.through + 2 * PASSES, 1)} too large")
 
 
 def _refuse_thin(job: SpacerJob, body: float, place: Socket) -> None:
@@ -98,8 +98,9 @@ def _refuse_thin(job: SpacerJob, body: float, place: Socket) -> None:
     wall, limit = (place.opening - body - apart) / 2, LINES * job.printer.nozzle
     if wall < limit:
         what = (
-            f"a sleeve from {place.opening:g} to {body:g} has a wall of {max(wall, 0):.2f} and needs {limit:g}, two "
-            f"lines of the nozzle: {limit - wall:.2f} too thin"
+            f"a sleeve from {job.units(place.opening)} to {job.units(body)} has a wall of "
+            f"{job.units(max(wall, 0), 2)} and needs {job.units(limit)}, two "
+            f"lines of the nozzle: {job.units(limit - wall, 2)} too thin"
         )
         raise NoSleeveError(what, limit - wall)
 

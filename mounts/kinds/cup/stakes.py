@@ -10,12 +10,11 @@ from math import atan2, cos, degrees, dist, hypot, sin
 import numpy as np
 
 from mounts.design.chance import Slot, chance, same_errors
-from mounts.design.staking import RATIOS, Form, formed_head, needed_protrusion, seat_under, standard_head
 from mounts.errors import InputError, Problem
 from mounts.geometry.hull import hull
 from mounts.geometry.outline import Outline, Point, circle, oblong
 from mounts.geometry.ties import least_of
-from mounts.kinds.cup.values import Stake
+from mounts.kinds.cup.values import RATIOS, Form, Stake, formed_head, needed_protrusion, seat_under, standard_head
 from mounts.load.models.job_kinds import CupJob
 from mounts.load.models.pins import Pin
 
@@ -73,7 +72,10 @@ def refuse_line(job: CupJob) -> None:
     off = float(np.abs(away @ across).max())
     if off < LINE:
         names = ", ".join(job.panel.pins)
-        what = f"pins {names} lie within {off:.1f} of one line, about which the plate rocks; one {LINE:g} off is needed"
+        what = (
+            f"pins {names} lie within {job.units(off, 1)} of one line, about which the plate "
+            f"rocks; one {job.units(LINE)} off is needed"
+        )
         raise InputError(job.problem("panel.pins", f"{what}: measure again, or stake two of them only"))
 
 
@@ -97,8 +99,11 @@ def _head(job: CupJob, name: str, pin: Pin) -> PinHead:
             return PinHead(form, ratio, seat, pin.height - seat, 0.0)
     ratio = ratios[-1]
     need = needed_protrusion(pin, form, ratio)
-    what = f"pin {name} stands {pin.height:g}; a plate of {least:g} and a {form} head {ratio:g} pin diameters wide need"
-    shorter = f"{what} {least + need:.1f}"
+    what = (
+        f"pin {name} stands {job.units(pin.height)}; a plate of {job.units(least)} and a {form} "
+        f"head {ratio:g} pin diameters wide need"
+    )
+    shorter = f"{what} {job.units(least + need, 1)}"
     if form == "dome" and job.staking.ratio is None:
         shorter += ": heat-stake it no further, screw into it, or give limits: {plate_least: …}"
     elif job.staking.ratio is not None and ratio > RATIOS[-1]:
@@ -122,7 +127,10 @@ def pin_pattern(job: CupJob, seats: dict[str, PinHead]) -> PinPattern:
     rooms = {n: (one.ratio - 1) * job.panel.pins[n].diameter / 2 - job.limits.head_over for n, one in seats.items()}
     tight = least_of(rooms, key=lambda name: rooms[name])
     if (room := rooms[tight]) < least - 1e-9:
-        what = f"the head of pin {tight} covers a hole {room:.2f} larger than its pin a side, and {least:g} is needed"
+        what = (
+            f"the head of pin {tight} covers a hole {job.units(room, 2)} larger than its pin a "
+            f"side, and {job.units(least)} is needed"
+        )
         most = f"head_over: {max(0.0, job.limits.head_over + room - least):.2f} would do"
         raise InputError(job.problem("limits.head_over", f"{what}; {most}"))
     holes = StakeHoles(points, locator, slot, least, rooms)

@@ -12,7 +12,6 @@ import numpy as np
 from mounts.errors import InputError
 from mounts.findings.report import PRACTICE
 from mounts.findings.wall import Wall
-from mounts.findings.wording import enough
 from mounts.geometry.distance import depths
 from mounts.geometry.frames import PANEL, Array
 from mounts.geometry.outline import Outline, circle
@@ -194,9 +193,9 @@ def refuse_broken(job: CupJob, walls: tuple[Wall, ...]) -> None:
     for wall in broken:
         one, other = wall.between
         missing = wall.limit - wall.thickness
-        what = f"the {one} breaks into the {other} by {-wall.thickness:.1f}"
+        what = f"the {one} breaks into the {other} by {job.units(-wall.thickness, 1)}"
         if one.role in (Role.WELL, Role.HOLE):
-            pin, tweeter = enough(missing), enough(2 * missing)
+            pin, tweeter = job.units.at_least(missing), job.units.at_least(2 * missing)
             how = f"a pin {pin} further out would do, or a tweeter {tweeter} narrower, or seat_offset"
             problems.append(job.problem(f"panel.pins.{one.name}.at", f"{what}; {how}"))
         else:

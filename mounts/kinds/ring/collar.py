@@ -35,8 +35,8 @@ def collar_for(job: RingJob, seat: RingSeat) -> Collar | None:
     top = seat.frame.lifted(seat.rim)
     room, _ = disc_gap_below(plane, top.origin, top.z, seat_diameter(seat))
     if room < seat.edge:
-        need = f"the collar's rim needs {seat.edge - room:.1f} more in front of the flange"
-        instead = f"lower height by {seat.edge - room:.1f}, or take less tilt, or leave out the collar"
+        need = f"the collar's rim needs {job.units(seat.edge - room, 1)} more in front of the flange"
+        instead = f"lower height by {job.units(seat.edge - room, 1)}, or take less tilt, or leave out the collar"
         raise InputError(job.problem("collar", f"{need}: {instead}"))
     assert seat.let_in is not None
     inside = hull([offset_outline(opening, UNSHADED), _through(seat.let_in, seat.frame, rim)])

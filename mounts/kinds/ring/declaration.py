@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import TYPE_CHECKING
 
-from mounts.kinds.declaration import WORKSHOP, Declaration
+from mounts.kinds.registry import WORKSHOP, Declaration
 from mounts.load.models.ring_file import RingFile
 from mounts.load.resolve.ring import ring_jobs
 

@@ -8,17 +8,17 @@ from itertools import combinations
 import numpy as np
 
 from mounts.checks.fastening.joints import places
-from mounts.checks.ring.shrink import SHARE
+from mounts.checks.ring.findings import SHARE
 from mounts.design.drawing import Dimension
 from mounts.design.fasteners import thread_diameter
 from mounts.geometry.frames import Frame, clock_vector
-from mounts.geometry.outline import Outline, Point
-from mounts.geometry.polyline import Box
+from mounts.geometry.outline import Box, Outline, Point
 from mounts.geometry.ties import most_of
 from mounts.identity import Role
 from mounts.kinds.review import PlacedText
 from mounts.kinds.ring.surroundings import round_sheet
 from mounts.kinds.ring.values import FlatPlan, Ring, RingPlan, RingSeat
+from mounts.lengths import Units
 from mounts.load.models.job_kinds import RingJob
 from mounts.load.parse.units import format_clock
 from mounts.papers.caliper import CUT, as_vector, edge_of, extend, hole_size, lowest_and_highest, outside_size, widest
@@ -95,7 +95,7 @@ def panel_fixings(job: RingJob) -> Mapping[str, Point]:
 
 def ring_front(job: RingJob, plan: RingPlan) -> Iterator[PlacedText]:
     """Yield the words on the view of a printed ring from the cabin."""
-    yield from _fixing_holes(plan)
+    yield from _fixing_holes(plan, job.units)
     yield from _speaker_holes(plan, job)
     yield _own_twelve(plan.seat)
 
@@ -105,7 +105,10 @@ def flat_front(job: RingJob, plan: FlatPlan) -> Iterator[PlacedText]:
     for role, many in ((Role.HOLE, "panel screws"), (Role.SCREW, "speaker's screws")):
         held = [hole for hole in plan.holes if hole.ident.role is role]
         if held:
-            yield edge_of(held[0].at, held[0].diameter), f"{len(held)} × ⌀ {held[0].diameter:.1f} for the {many}"
+            yield (
+                edge_of(held[0].at, held[0].diameter),
+                f"{len(held)} × ⌀ {job.units(held[0].diameter, 1)} for the {many}",
+            )
     yield _own_twelve(plan.seat)
 
 
@@ -114,16 +117,16 @@ def ring_back(job: RingJob, plan: RingPlan) -> Iterator[PlacedText]:
     recess = next((f for f in plan.fixings if f.recess), None)
     if recess is not None and recess.recess is not None:
         room = recess.recess
-        size = f"⌀ {room.diameter:.1f}, {room.depth:.1f} deep"
+        size = f"⌀ {job.units(room.diameter, 1)}, {job.units(room.depth, 1)} deep"
         text = f"{len(plan.fixings)} recesses {size}, over the hardware's flanges"
         yield edge_of(recess.at, room.diameter), text
     if plan.base.seal is not None:
         seal = plan.base.seal
         x, y = _leftmost(seal.outside)
-        yield (x + 1.0, y), f"gasket groove {seal.depth:.1f} deep"
+        yield (x + 1.0, y), f"gasket groove {job.units(seal.depth, 1)} deep"
     for step in plan.base.steps:
         at = next(f.at for f in plan.fixings if f.name == step.name)
-        yield at, f"step {step.height:.1f} at {step.name}"
+        yield at, f"step {job.units(step.height, 1)} at {step.name}"
 
 
 def _own_twelve(seat: RingSeat) -> PlacedText:
@@ -137,9 +140,9 @@ def _own_twelve(seat: RingSeat) -> PlacedText:
     ), f"speaker's own 12:00 here, at about {format_clock(round(seat.turn / 2.5) * 2.5)}"
 
 
-def _fixing_holes(plan: RingPlan) -> Iterator[PlacedText]:
+def _fixing_holes(plan: RingPlan, units: Units) -> Iterator[PlacedText]:
     first = plan.fixings[0]
-    yield edge_of(first.at, first.hole), f"{len(plan.fixings)} × ⌀ {first.hole:.1f} for the panel screws"
+    yield edge_of(first.at, first.hole), f"{len(plan.fixings)} × ⌀ {units(first.hole, 1)} for the panel screws"
 
 
 def _speaker_holes(plan: RingPlan, job: RingJob) -> Iterator[PlacedText]:
@@ -147,8 +150,11 @@ def _speaker_holes(plan: RingPlan, job: RingJob) -> Iterator[PlacedText]:
     if not screws or fix is None:
         return
     at = plan.seat.frame.out((*screws[-1].at, 0.0))
-    deep = "through" if screws[0].nut else f"{screws[0].depth:.1f} deep"
-    yield (float(at[0]), float(at[1])), f"{len(screws)} × ⌀ {screws[0].hole:.1f}, {deep}, for {fix.hardware.holds}"
+    deep = "through" if screws[0].nut else f"{job.units(screws[0].depth, 1)} deep"
+    yield (
+        (float(at[0]), float(at[1])),
+        f"{len(screws)} × ⌀ {job.units(screws[0].hole, 1)}, {deep}, for {fix.hardware.holds}",
+    )
 
 
 def _leftmost(outline: Outline) -> Point:
@@ -167,7 +173,7 @@ def ring_heights(
     low, high = (frame.into(p) for p in lowest_and_highest(plan.tower.outside[-1]))
     yield Dimension((float(low[0]), 0.0), (float(low[0]), float(low[1])), "v", 1, numbered["low side"])
     yield Dimension((float(high[0]), 0.0), (float(high[0]), float(high[1])), "v", -1, numbered["high side"])
-    yield Dimension((own[2], 0.0), (own[2], plan.base.thickness), "v", 2, f"{plan.base.thickness:.1f}")
+    yield Dimension((own[2], 0.0), (own[2], plan.base.thickness), "v", 2, f"{job.units(plan.base.thickness, 1)}")
     yield from _depth(job, plan.seat)
 
 
@@ -184,4 +190,4 @@ def _depth(job: RingJob, seat: RingSeat) -> Iterator[Dimension]:
     x = seat.lift - job.speaker.depth
     rear = seat.frame.out((0.0, 0.0, x))
     u = float(np.hypot(rear[0] - seat.frame.origin[0], rear[1] - seat.frame.origin[1]))
-    yield Dimension((-u, float(rear[2])), (-u, 0.0), "v", -2, f"{-float(rear[2]):.1f}")
+    yield Dimension((-u, float(rear[2])), (-u, 0.0), "v", -2, f"{job.units(-float(rear[2]), 1)}")

@@ -22,7 +22,7 @@ from math import hypot, sqrt
 
 from mounts.design.body import BodyBlock, Ring, body_rings, screw_head, terminal_block
 from mounts.errors import InputError
-from mounts.geometry.clearance import inset_outline, least_clearance
+from mounts.geometry.distance import inset_outline, least_clearance
 from mounts.geometry.frames import PANEL, Frame, clock_to_angle, clock_vector
 from mounts.geometry.hull import hull, match_spans
 from mounts.geometry.outline import Outline, Point, circle, offset_outline, rectangle
@@ -112,7 +112,7 @@ def plan_dummy(job: RingJob, plan: RingPlan) -> Dummy:
         rim = _rim(plan.base, wall)
         shell = _shell(plan, wall)
     except ValueError as error:
-        what = f"no dummy: {error}; it needs walls of {wall:g}: make the first-check slice instead"
+        what = f"no dummy: {error}; it needs walls of {job.units(wall)}: make the first-check slice instead"
         raise InputError(job.problem("make", what)) from error
     return Dummy(
         name=plan.name,

@@ -9,7 +9,7 @@ import numpy as np
 
 from mounts.design.drawing import Cross, Drawing, Layer, Note, Stroke, bound_width, centre_lines
 from mounts.design.fasteners import Fastening
-from mounts.design.slug import slug
+from mounts.design.lettering import slug
 from mounts.errors import InputError
 from mounts.geometry.distance import depths
 from mounts.geometry.hull import hull
@@ -79,7 +79,7 @@ def _sheet(job: RingJob) -> float:
         if getattr(job, key):
             problems.append(job.problem(key, "cannot be cut from sheet; leave it out, or make: print"))
     if job.sheet is not None and not isinstance(job.height, str) and abs(job.height - job.sheet) > 1e-6:
-        given = f"height {job.height:g} is not the sheet's {job.sheet:g}"
+        given = f"height {job.units(job.height)} is not the sheet's {job.units(job.sheet)}"
         problems.append(job.problem("height", f"{given}; leave height out, or glue up sheets and give their sum"))
     if problems or job.sheet is None:
         raise InputError(*problems)
@@ -98,7 +98,10 @@ def _outline(job: RingJob, screw: Fastening, seat: RingSeat, screws: list[Hole])
 def _refuse_broken_webs(job: RingJob, bore: Outline, holes: tuple[Hole, ...]) -> None:
     for one, other, web in cut_webs(bore, holes):
         if web <= 0:
-            need = f"{one} breaks {-web:.1f} into {other}; take another turn, smaller hardware or another speaker"
+            need = (
+                f"{one} breaks {job.units(-web, 1)} into {other}; take another turn, smaller "
+                "hardware or another speaker"
+            )
             raise InputError(job.problem("turn", need))
 
 
@@ -112,11 +115,12 @@ def cut_webs(bore: Outline, holes: tuple[Hole, ...]) -> Iterator[tuple[Ident, Id
 
 
 def _paper(job: RingJob, outline: Outline, bore: Outline, holes: tuple[Hole, ...]) -> Drawing:
+    assert job.sheet is not None
     words = (job.name, f"{job.side.upper()} ↑ UP") if job.label else ()
     return Drawing(
         title=f"{job.name}, {job.side}",
         captions=(
-            f"sheet {job.sheet:g}; {job.panel.name}, {job.side} side, seen from the cabin",
+            f"sheet {job.units(job.sheet)}; {job.panel.name}, {job.side} side, seen from the cabin",
             "full lines are cut, letters are fixings, numbers the speaker's screws",
             "dashed: the panel's opening, which must show through the bore",
         ),

@@ -68,8 +68,15 @@ def seat_height(
         return least, least
     if strict and job.height < lowest - 1e-6:
         most = greatest_tilt(job, layout, base, screw, job.height)
-        rest = f"greatest tilt at {job.height:g} is {most:g}" if most is not None else "no tilt at all fits under that"
-        what = f"tilt {job.aim.tilt:g} needs a height of {least:g} ({why}); you gave {job.height:g}; {rest}"
+        rest = (
+            f"greatest tilt at {job.units(job.height)} is {most:g}"
+            if most is not None
+            else "no tilt at all fits under that"
+        )
+        what = (
+            f"tilt {job.aim.tilt:g} needs a height of {job.units.key(least, up=True)} ({why}); "
+            f"you gave {job.units(job.height)}; {rest}"
+        )
         raise InputError(job.problem("height", what))
     return job.height, least
 

@@ -17,7 +17,7 @@ from mounts.papers.hardware import cable, driver_for, fixing, screws, setting, s
 from mounts.papers.preparation import preparation_steps, slice_command
 from mounts.papers.record import speaker_facts
 from mounts.papers.values import ListItem, Record, WorkStep
-from mounts.papers.wording import caliper_text, distance, join_words, size_text
+from mounts.papers.wording import distance, join_words, size_text
 
 
 def title(job: RingJob, plan: Ring) -> str:
@@ -40,15 +40,17 @@ def _readings(job: RingJob) -> Iterator[str]:
     panel = job.panel
     points = panel.fixings.points
     one, other = most_of(combinations(points, 2), key=lambda pair: distance(points[pair[0]], points[pair[1]]))
-    yield f"opening {size_text(panel.opening.outline())}"
-    yield f"{one} to {other}, centre to centre, {distance(points[one], points[other]):.1f}"
+    yield f"opening {size_text(panel.opening.outline(), job.units)}"
+    yield f"{one} to {other}, centre to centre, {job.units(distance(points[one], points[other]), 1)}"
     if panel.fixings.hole is not None:
-        yield f"holes ⌀ {caliper_text(panel.fixings.hole)}"
+        yield f"holes ⌀ {job.units.read(panel.fixings.hole)}"
     if panel.behind is not None and panel.behind.glass is not None:
-        yield f"glass at its nearest {caliper_text(min(panel.behind.glass.at_clock.values()))} behind the face"
+        yield f"glass at its nearest {job.units.read(min(panel.behind.glass.at_clock.values()))} behind the face"
     if panel.in_front is not None and panel.in_front.trim is not None:
-        yield f"trim at its lowest {caliper_text(min(panel.in_front.trim.at_clock.values()))} above the face"
-    yield f"speaker {caliper_text(job.speaker.depth)} deep, flange {size_text(job.speaker.flange.outline())}"
+        yield f"trim at its lowest {job.units.read(min(panel.in_front.trim.at_clock.values()))} above the face"
+    yield (
+        f"speaker {job.units.read(job.speaker.depth)} deep, flange {size_text(job.speaker.flange.outline(), job.units)}"
+    )
 
 
 def _first_check(job: RingJob) -> str:
@@ -77,9 +79,9 @@ def hardware(job: RingJob, plan: Ring) -> Iterator[ListItem]:
 def _of_panel(job: RingJob, plan: Ring) -> Iterator[ListItem]:
     fix, count = job.fix_to_panel, len(job.panel.fixings.points)
     yield from fixing(fix.hardware, count, "panel's fixings")
-    yield from screws(panel_joints(job, plan), fix.screw, count, "mount to panel")
+    yield from screws(panel_joints(job, plan), fix.screw, count, "mount to panel", job.units)
     if fix.washer is not None:
-        key = fix.washer.name or f"washer {fix.washer.outside:g}"
+        key = fix.washer.name or f"washer {job.units(fix.washer.outside)}"
         yield ListItem(count, "washer", fix.washer.drawer, "under the panel screws' heads", key)
 
 
@@ -88,7 +90,7 @@ def _of_speaker(job: RingJob, plan: Ring) -> Iterator[ListItem]:
     if fix is None or not count:
         return
     yield from fixing(fix.hardware, count, "speaker's screws")
-    yield from screws(speaker_joints(job, plan), fix.screw, count, "speaker to mount")
+    yield from screws(speaker_joints(job, plan), fix.screw, count, "speaker to mount", job.units)
 
 
 def _of_laps(job: RingJob, plan: Ring) -> Iterator[ListItem]:
@@ -107,13 +109,13 @@ def _strips(job: RingJob, plan: Ring) -> Iterator[ListItem]:
     """Yield the gaskets by the length of their middle line, with a little more for the joint."""
     base, speaker, trim = job.gaskets.base, job.gaskets.speaker, job.gaskets.trim
     if base is not None:
-        yield strip(base_gasket(job, plan).length, (base.thickness, base.width), "between mount and panel")
+        yield strip(base_gasket(job, plan).length, (base.thickness, base.width), "between mount and panel", job.units)
     if speaker is not None and plan.seat.lift:
         middle = (plan.seat.bore.length + plan.seat.flange.length) / 2
-        yield strip(middle, (speaker.thickness, speaker.width), "between speaker and mount")
+        yield strip(middle, (speaker.thickness, speaker.width), "between speaker and mount", job.units)
     if trim is not None and plan.collar is not None:
         middle = (plan.collar.inside.length + plan.collar.outside.length) / 2
-        yield strip(middle, (trim.thickness, trim.width), "on the collar, against the trim")
+        yield strip(middle, (trim.thickness, trim.width), "on the collar, against the trim", job.units)
 
 
 def base_gasket(job: RingJob, plan: Ring) -> Outline:
@@ -146,7 +148,7 @@ def tools(job: RingJob) -> Iterator[str]:
     if job.panel.fixings.was == "rivet":
         yield "drill 3 to 5 mm for the old rivets' heads, a magnet and a rag for the chips"
     if need is not None and hole is not None and hole < need:
-        yield f"step drill or reamer to {need:g}, deburrer, rust-proof paint"
+        yield f"step drill or reamer to {job.units(need)}, deburrer, rust-proof paint"
     if hardware.tool:
         yield hardware.tool
     if job.panel.face.lining:
@@ -174,7 +176,7 @@ def _changed(job: RingJob) -> Iterator[str]:
     if fixings.was is not None:
         yield f"old {fixings.was}s at {names} taken out"
     if need is not None and fixings.hole is not None and fixings.hole < need - 1e-9:
-        yield f"holes {names} opened from {caliper_text(fixings.hole)} to {caliper_text(need)}, edges painted"
+        yield f"holes {names} opened from {job.units.read(fixings.hole)} to {job.units.read(need)}, edges painted"
     if item.changes(names):
         yield item.changes(names)
     if job.panel.face.lining:

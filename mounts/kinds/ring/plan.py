@@ -1,31 +1,143 @@
-"""Plan of a ring: every dimension, in the order in which they depend on each other."""
+"""Plan of a ring: every dimension, in the order in which they depend on each other.
+
+Openings in the tower's wall: room for the terminals, and the wire's passage.
+
+Template of the base at 1:1, to be laid on the door.
+
+The last results of a pure function, kept by what it was called with: for values that cannot be hashed.
+"""
 
 from __future__ import annotations
 
+from collections import deque
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
+from functools import wraps
+from math import cos, hypot, radians
+from typing import TypeVar
 
+from mounts.design.body import terminal_block
+from mounts.design.drawing import Cross, Drawing, Layer, Note, Stroke, centre_lines
 from mounts.design.fasteners import Fastening
-from mounts.design.slug import slug
+from mounts.design.lettering import slug
 from mounts.errors import InputError
 from mounts.findings.wall import Wall
-from mounts.geometry.frames import Frame
+from mounts.geometry.frames import Frame, clock_to_angle, clock_vector
 from mounts.geometry.hull import hull
-from mounts.geometry.outline import Outline
+from mounts.geometry.outline import Outline, circle, offset_outline, rectangle
+from mounts.geometry.planes import rim_point
 from mounts.kinds.ring.aiming.choose import choose_pose
 from mounts.kinds.ring.aiming.drawn import NO_WALL, Draw, with_pose
 from mounts.kinds.ring.base import base_for, fastening_of, fixings_for, outline_round
 from mounts.kinds.ring.collar import collar_for
 from mounts.kinds.ring.height import seat_height
 from mounts.kinds.ring.label import LabelHost, labels_for
-from mounts.kinds.ring.openings import terminal_reliefs, wire_passage
 from mounts.kinds.ring.seat import lay_out_seat, seat_at
-from mounts.kinds.ring.template import draw_template
 from mounts.kinds.ring.tower import tower_between
 from mounts.kinds.ring.turn import turn_of
-from mounts.kinds.ring.values import Base, Collar, RingPlan, RingSeat, Tower
+from mounts.kinds.ring.values import Base, Collar, Fixing, Relief, RingPlan, RingSeat, Tower, WirePassage
 from mounts.kinds.ring.walls.closed_form import walls_of
 from mounts.load.models.job_kinds import RingJob
-from mounts.remembered import remembered
+from mounts.shape.sheet import Sheet, least_on
+
+Given = TypeVar("Given")
+Found = TypeVar("Found")
+CORNER = 2.0  # mm, rounding of a relief's corners: no notch for a crack to start from
+UNDER_SEAT = 3.0  # mm of seat left above a relief, for the gasket to lie on
+BARELY = 1e-3  # mm, rounding
+AWAY = 2.0  # mm of tower left round a wire's passage
+LINING = 3.0  # mm: the lining is cut back this far outside the base
+
+
+def remembered(keep: int) -> Callable[[Callable[[Given], Found]], Callable[[Given], Found]]:
+    """Return a decorator that keeps the last `keep` results of a function of one frozen value that gives no None."""
+
+    def around(function: Callable[[Given], Found]) -> Callable[[Given], Found]:
+        kept: deque[tuple[Given, Found | InputError]] = deque(maxlen=keep)
+
+        @wraps(function)
+        def asked(given: Given) -> Found:
+            found = next((found for one, found in tuple(kept) if one == given), None)  # other threads may add to it
+            if found is None:
+                try:
+                    found = function(given)
+                except InputError as error:
+                    found = error
+                kept.append((given, found))
+            if isinstance(found, InputError):
+                raise InputError(*found.problems)
+            return found
+
+        return asked
+
+    return around
+
+
+def terminal_reliefs(job: RingJob, seat: RingSeat, tower: Tower) -> tuple[Relief, ...]:
+    """Return the room for each terminal that would come nearer to the bore's wall than its clearance."""
+    clear, bore = job.limits.terminals, Sheet(tower.inside)
+    found = []
+    for terminal in job.speaker.terminals:
+        if least_on(bore, terminal_block(terminal, seat.frame, seat.turn, seat.lift).to) >= clear - BARELY:
+            continue
+        turned = terminal.at + seat.turn
+        reach, half = terminal.reach + clear, terminal.width / 2 + clear
+        slot = rectangle(reach, 2 * half, CORNER).moved(reach / 2, 0).turned(clock_to_angle(turned))
+        top = min(seat.lift - terminal.depth[0] + clear, -UNDER_SEAT)
+        found.append(Relief(slot, top))
+    return tuple(found)
+
+
+def wire_passage(job: RingJob, seat: RingSeat, tower: Tower, base: Base) -> WirePassage | None:
+    """Return the wire's passage through the tower's wall just above the base; None when the job wants none.
+
+    Raises:
+        InputError: where the tower is too low or a fixing stands in the way.
+    """
+    if job.wire is None:
+        return None
+    hx, hy = clock_vector(job.wire.at)
+    x, y = rim_point(tower.foot, job.wire.at)
+    u, v, _ = (float(value) for value in seat.frame.into((x, y, 0.0)))
+    roof = seat.frame.origin[2] - (u * seat.frame.z[0] + v * seat.frame.z[1])
+    room = roof - UNDER_SEAT / cos(radians(seat.tilt)) - base.thickness - AWAY / 2
+    if job.wire.across > room:
+        what = (
+            f"a passage {job.units(job.wire.across)} across needs a wall that high; here "
+            f"{job.units(max(0.0, room), 1)} are left"
+        )
+        raise InputError(job.problem("wire.across", f"{what}; take a smaller one, another clock, or a greater height"))
+    z = base.thickness + AWAY / 2 + job.wire.across / 2
+    for name, (fx, fy) in job.panel.fixings.points.items():
+        aside, ahead = abs(fx * hy - fy * hx), fx * hx + fy * hy
+        if ahead > 0 and aside < job.wire.across / 2 + AWAY:
+            raise InputError(job.problem("wire.at", f"the passage would run into fixing {name}; take another clock"))
+    frame = Frame((0.0, 0.0, z), (hy, -hx, 0.0), (hx, hy, 0.0))
+    return WirePassage(frame, job.wire.across, hypot(x, y) + seat.outline.support(clock_to_angle(job.wire.at)))
+
+
+def draw_template(job: RingJob, base: Base, fixings: Sequence[Fixing]) -> Drawing:
+    """Draw the template of the base: outline, opening, holes, centre and the clock's 12, seen from the cabin."""
+    strokes = [Stroke(base.outline, Layer.CUT, "base"), Stroke(base.opening, Layer.CUT, "opening")]
+    strokes += [Stroke(circle(f.hole, f.at), Layer.CUT, f"hole {f.name}") for f in fixings]
+    captions = [f"{job.panel.name}, {job.side} side, seen from the cabin; lay it on the face: every hole must show"]
+    if job.panel.face.lining:
+        strokes.append(Stroke(offset_outline(base.outline, LINING), Layer.REF, "lining cut away"))
+        captions.append(f"dashed: cut the lining ({job.units(job.panel.face.lining)} thick) away along this line")
+    if job.panel.nearby:
+        captions.append(f"nearby: {', '.join(map(str, job.panel.nearby))}; read the cautions of the report first")
+    top = base.outline.support(90.0)
+    return Drawing(
+        title=f"{job.name}, {job.side}",
+        captions=tuple(captions),
+        items=(
+            *strokes,
+            centre_lines(base.outline.box),
+            *(Cross(f.at) for f in fixings),
+            Note("12:00", (0.0, top - 6.0), 4.0),
+            *(Note(f.name, (f.at[0] + f.hole / 2 + 4.0, f.at[1]), 4.0) for f in fixings),
+        ),
+    )
 
 
 def plan_ring(job: RingJob) -> RingPlan:
@@ -167,10 +279,12 @@ def _refuse_missing_walls(job: RingJob, found: tuple[Wall, ...]) -> None:
         one, other = wall.between
         least = wall.thickness
         left = (
-            f"leaves {abs(least):.1f} to the {other}" if least > -NO_WALL else f"overlaps the {other} by {-least:.1f}"
+            f"leaves {job.units(abs(least), 1)} to the {other}"
+            if least > -NO_WALL
+            else f"overlaps the {other} by {job.units(-least, 1)}"
         )
-        what = f"{one} {left} and needs {wall.limit:g}"
-        problems.append(job.problem(_key_of(wall.code), f"{what}: {wall.advice}"))
+        what = f"{one} {left} and needs {job.units(wall.limit)}"
+        problems.append(job.problem(_key_of(wall.code), f"{what}: {wall.advice(job.units)}"))
     raise InputError(*problems)
 
 

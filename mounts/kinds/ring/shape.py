@@ -1,28 +1,112 @@
 """Drawing of the ring: every feature one or more primitives in its place. No dimension is decided here.
 
 Datum: the panel's face is z = 0, the cabin lies towards +z. Cutters overshoot what they cut through by PAST.
+
+Drawing of the laps: their screws, and what is taken off the whole ring so that one half of it stays.
+
+Datum: the panel's face is z = 0, the cabin lies towards +z.
 """
 
 from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import replace
-from math import atan2, degrees, hypot
+from math import atan2, cos, degrees, hypot, radians, sin
 
 from mounts.design.lettering import Label
 from mounts.geometry.frames import PANEL
 from mounts.geometry.hull import match_spans
-from mounts.geometry.outline import circle, offset_outline
-from mounts.identity import BASE, BEAD_ROOM, BORE, FLANGE_ROOM, GASKET_BED, GASKET_GROOVE, TOWER, Ident, Role, called
-from mounts.kinds.ring.halves.bed import is_in_b
-from mounts.kinds.ring.halves.shape import face_cut, lap_features
-from mounts.kinds.ring.values import Base, Fixing, RingPlan, RingSeat, SpeakerScrew, Tower, base_profile
+from mounts.geometry.outline import Outline, Point, circle, offset_outline, polygon
+from mounts.identity import (
+    BASE,
+    BEAD_ROOM,
+    BORE,
+    FLANGE_ROOM,
+    GASKET_BED,
+    GASKET_GROOVE,
+    LAP,
+    TOWER,
+    Ident,
+    Role,
+    called,
+)
+from mounts.kinds.ring.base import FOOT
+from mounts.kinds.ring.halves.search import is_in_b
+from mounts.kinds.ring.values import (
+    Base,
+    Fixing,
+    Lap,
+    LapScrew,
+    RingPlan,
+    RingSeat,
+    SpeakerScrew,
+    Split,
+    Tower,
+    base_profile,
+)
 from mounts.shape.primitives import Prism, Revolved, Ruled, Section
 from mounts.shape.recipe import Feature, Recipe, Scene
 
+FAR, NEAR = 500.0, 10.0  # mm: beyond any ring, and in its bore
 PAST = 1.0  # mm
 OVERLAP = 0.2  # mm that stacked cutters share
 SLICE = 1.2  # mm, thickness of the first-check slice: six layers
+
+
+def lap_features(split: Split, half: str, top: float) -> Iterator[Feature]:
+    """Yield the lap screws in their bosses, and for one half the cut of the other; `top` is over all the ring."""
+    for screw in split.screws:
+        column = Prism(circle(screw.boss, screw.at), FOOT, screw.seat)
+        yield Feature(Ident(Role.BOSS, screw.name), (column,))
+        yield Feature(Ident(Role.LAP_SCREW, screw.name), (_screw(screw, split.level, top),), cut=True)
+    if half:
+        yield Feature(LAP, _room(split, half, top), cut=True)
+
+
+def _screw(screw: LapScrew, level: float, top: float) -> Revolved:
+    profile = (
+        (screw.bottom, screw.thread),
+        (level, screw.thread),
+        (level, screw.clear),
+        (screw.seat, screw.clear),
+        (screw.seat, screw.head),
+        (top, screw.head),
+    )
+    return Revolved(PANEL.shifted(*screw.at), profile)
+
+
+def _room(split: Split, half: str, top: float) -> tuple[Prism, Prism]:
+    """Return what the other half takes, with the gap: below the level and above it."""
+    long, gap, level = split.long / 2, split.gap / 2, split.level
+    if half == "a":
+        below, above = _sector(split, "b", long - gap), _sector(split, "b", -long - gap)
+        return Prism(below, -PAST, level), Prism(above, level - gap, top)
+    below, above = _sector(split, "a", long + gap), _sector(split, "a", -long + gap)
+    return Prism(below, -PAST, level + gap), Prism(above, level, top)
+
+
+def face_cut(split: Split, half: str, top: float) -> Feature:
+    """Return the cut that the other half takes at the face, up to a height."""
+    below = _room(split, half, top)[0]
+    return Feature(LAP, (replace(below, high=top),), cut=True)
+
+
+def _sector(split: Split, of: str, to: float) -> Outline:
+    """Return the sector of a half, bounded across each lap `to` mm from its middle towards half b."""
+    one, other = split.laps
+    ends = ((one, to), (other, -to)) if of == "b" else ((other, -to), (one, to))
+    (first, start), (last, end) = ends
+    swept = (last.angle - first.angle) % 360
+    corners = [_ray(first, start, NEAR), _ray(first, start, FAR)]
+    for part in (1, 2, 3):
+        angle = radians(first.angle + swept * part / 4)
+        corners.append((2 * FAR * cos(angle), 2 * FAR * sin(angle)))
+    return polygon([*corners, _ray(last, end, FAR), _ray(last, end, NEAR)])
+
+
+def _ray(lap: Lap, aside: float, out: float) -> Point:
+    x, y = cos(radians(lap.angle)), sin(radians(lap.angle))
+    return (out * x - aside * y, out * y + aside * x)
 
 
 def draw_ring(plan: RingPlan) -> Scene:

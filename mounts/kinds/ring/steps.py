@@ -1,22 +1,35 @@
-"""Work steps of a ring: how it is made and fitted, in order. What has no source is common practice."""
+"""Work steps of a ring: how it is made and fitted, in order. What has no source is common practice.
+
+Work steps of a ring in two. They all stand on half a's sheet, to which half b's refers.
+"""
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Iterable, Iterator
 
 from mounts.kinds.ring.base import fastening_of, recess_for
-from mounts.kinds.ring.halves.steps import JOIN, half_print_steps, join_steps, refer_after, refer_before
 from mounts.kinds.ring.papers import base_gasket, before_ring, hardware, torque_words
-from mounts.kinds.ring.values import FlatPlan, Ring, RingPlan
+from mounts.kinds.ring.values import FlatPlan, Ring, RingPlan, Split
 from mounts.load.models.fastener import Manner
+from mounts.load.models.hardware import Screw
 from mounts.load.models.job_kinds import RingJob
 from mounts.load.parse.units import format_clock
 from mounts.made import Made
 from mounts.papers.hardware import MORE, driver_for
 from mounts.papers.preparation import print_steps
 from mounts.papers.values import Steps, WorkStep, numbered
-from mounts.papers.wording import caliper_text
+from mounts.papers.wording import join_words
 
+FLAT = "It stands as the file has it, base down and turned to fit the bed."
+TONGUES = "both tongues"  # of half b, which hang free
+LAP_MANNER = Manner(
+    into=" into half a's tongues",
+    sunk=", straight in, the last tenth with a flat plate, until flush.",
+    cold="One that stands proud holds the halves apart.",
+    formed="lap screws into half a",
+)
+JOIN = "Screw the halves together"
 MANNER = Manner(
     sunk=" if it does not sink by its own weight and a finger's. Straight in, the last tenth with a flat plate, until "
     "flush with the seat.",
@@ -26,6 +39,72 @@ MANNER = Manner(
     nuts="their rooms at the back; a drop of glue holds them there.",
 )
 BEFORE, PANEL, FIT = "Before you drill or print", "Prepare the panel", "Fit it"
+
+
+def half_print_steps(made: Made[RingJob, RingPlan]) -> tuple[WorkStep, ...]:
+    """Return the steps that print and measure one half."""
+    half = made.job.half
+    steps = tuple(print_steps(made, FLAT, TONGUES) if half == "b" else print_steps(made, FLAT))
+    if half == "b":
+        return (*steps, WorkStep("Dress what the support leaves on the tongues: they lie on half a's."))
+    return steps
+
+
+def join_steps(made: Made[RingJob, RingPlan]) -> Iterator[WorkStep]:
+    """Yield the steps that join half b to half a."""
+    job, split = made.job, made.plan.split
+    fix = job.fix_halves
+    assert split is not None
+    assert fix is not None
+    count = len(split.screws)
+    yield WorkStep("Half b is printed by its own sheet. You need both halves from here on, and a flat plate.")
+    step = fix.hardware.set_in_part(count, LAP_MANNER)
+    if step is not None:
+        yield WorkStep(*step)
+    yield WorkStep(
+        "Lay half a on the plate and half b onto it, from the front, dry: the tongues meet, both backs lie flat.",
+        f"There is {made.job.units(split.gap, 1)} of play between their faces. Where they bind, "
+        "dress the tongues' sides with a file.",
+    )
+    yield WorkStep(
+        "A thin bead of sealant all over half a's tongues. Half b on again, on the plate; "
+        f"{_screws(split, fix.screw)}: by hand, in turn, until the tongues meet, then no more.",
+        "The laps are part of the seal. Wipe the seat and the groove clean before it skins; let it cure as its maker "
+        "says.",
+    )
+
+
+def _screws(split: Split, screw: Screw | None) -> str:
+    """Return the lap screws by length, and the tool that turns them, in words."""
+    if screw is None:
+        return f"{len(split.screws)} screws"
+    lengths = Counter(one.length for one in split.screws)
+    found = join_words(
+        f"{many} screws {screw.thread} × {long:g}" for long, many in sorted(lengths.items(), reverse=True)
+    )
+    return f"{found}, {driver_for(screw)}"
+
+
+def refer_before(made: Made[RingJob, RingPlan]) -> tuple[WorkStep, ...]:
+    """Return the step of half b's sheet that refers to what comes first on half a's."""
+    last = _first_of_half_a(made) - 1
+    return (WorkStep(f"Steps 1 to {last} of half a's sheet come first: they are done once for both."),)
+
+
+def refer_after(made: Made[RingJob, RingPlan]) -> tuple[WorkStep, ...]:
+    """Return the step of half b's sheet that refers to where the work goes on."""
+    goes_on = _first_of_half_a(made) + len(tuple(print_steps(made, FLAT)))
+    return (
+        WorkStep(
+            f"Go on with half a's sheet, “{JOIN}”, from step {goes_on}: that, the panel, the fitting and all screws "
+            "are on that page."
+        ),
+    )
+
+
+def _first_of_half_a(made: Made[RingJob, RingPlan]) -> int:
+    """Return the number of the step of half a's sheet with which its print begins."""
+    return len(tuple(before_ring(made))) + 1
 
 
 def ring_steps(made: Made[RingJob, RingPlan]) -> tuple[Steps, ...]:
@@ -65,7 +144,7 @@ def _half_b(made: Made[RingJob, RingPlan]) -> Iterator[tuple[str, Iterable[WorkS
 
 def _cut(job: RingJob, plan: FlatPlan) -> Iterator[WorkStep]:
     yield WorkStep(
-        f"Cut the ring from {job.material.name} sheet {plan.sheet:g} thick: by the DXF file, or glue "
+        f"Cut the ring from {job.material.name} sheet {job.units(plan.sheet)} thick: by the DXF file, or glue "
         f"the template on and "
         "cut along its full lines. Drill the holes before you cut the outside.",
         "Clamp the sheet; eye and ear protection; dust mask. A router takes it in several passes.",
@@ -74,8 +153,8 @@ def _cut(job: RingJob, plan: FlatPlan) -> Iterator[WorkStep]:
     recess = recess_for(job, fastening_of(job))
     if recess:
         yield WorkStep(
-            f"At the back of each fixing's hole, sink a round room {recess.diameter:.1f} wide and "
-            f"{recess.depth:.1f} deep "
+            f"At the back of each fixing's hole, sink a round room {job.units(recess.diameter, 1)} wide and "
+            f"{job.units(recess.depth, 1)} deep "
             "for the hardware's flange.",
             "Without it the ring stands off the face and no gasket seals.",
         )
@@ -88,10 +167,11 @@ def _mount(job: RingJob, plan: Ring) -> Iterator[WorkStep]:
     if step is not None:
         yield WorkStep(*step)
     if job.gaskets.base is not None:
-        strip = f"{base_gasket(job, plan).length + MORE:.0f}"
+        strip = f"{job.units(base_gasket(job, plan).length + MORE, 0)}"
         where = "into the groove of the back" if plan.seal is not None else "round the opening's edge, on the back"
         yield WorkStep(
-            f"Lay the base gasket, {job.gaskets.base.thickness:g} × {job.gaskets.base.width:g}, {strip} long, {where}: "
+            f"Lay the base gasket, {job.units(job.gaskets.base.thickness)} × "
+            f"{job.units(job.gaskets.base.width)}, {strip} long, {where}: "
             "one piece, its joint at 12:00, ends butted and pressed together.",
             "At the top the joint stays driest. No stretch on the strip: it would creep back and open.",
         )
@@ -107,19 +187,21 @@ def panel_steps(job: RingJob) -> Iterator[WorkStep]:
         )
     if job.panel.face.lining:
         yield WorkStep(
-            f"Cut the lining, {caliper_text(job.panel.face.lining)} thick, away along the template's dashed line. "
+            f"Cut the lining, {job.units.read(job.panel.face.lining)} thick, away along the template's dashed line. "
             f"Keep the membrane "
             "behind it whole."
         )
     if need is not None and fixings.hole is not None and fixings.hole < need - 1e-9:
         yield WorkStep(
-            f"Open the {count} holes from {caliper_text(fixings.hole)} to {caliper_text(need)} +0.1/0. "
+            f"Open the {count} holes from {job.units.read(fixings.hole)} to {job.units.read(need)} "
+            f"+{job.units.cell(0.1)}/0. "
             "Deburr, paint the edge, let it dry.",
             "A stop on the drill: glass, cables and sensors are behind it. Window up.",
         )
     elif need is not None and fixings.hole is None:
         yield WorkStep(
-            f"Make sure of {count} holes of {caliper_text(need)} +0.1/0 for the {item.name}. Deburr, paint the edge."
+            f"Make sure of {count} holes of {job.units.read(need)} +{job.units.cell(0.1)}/0 for the "
+            f"{item.name}. Deburr, paint the edge."
         )
     step = item.set_in_panel(count)
     if step is not None:
@@ -133,7 +215,7 @@ def _fit(job: RingJob, plan: Ring) -> Iterator[WorkStep]:
     screw = next((i for i in hardware(job, plan) if i.use == "mount to panel"), None)
     size = screw.size if screw else job.fix_to_panel.screw.thread
     washer = job.fix_to_panel.washer
-    under = f" with washers ⌀ {washer.outside:g}" if washer else ""
+    under = f" with washers ⌀ {job.units(washer.outside)}" if washer else ""
     yield WorkStep(
         f"Mount onto the face, UP at the top. {count} screws {size}{under}: all by hand first, then crosswise in two "
         f"rounds to {torque_words(job, plan)}.",
@@ -152,7 +234,8 @@ def _fit(job: RingJob, plan: Ring) -> Iterator[WorkStep]:
     )
     if job.gaskets.speaker is not None and plan.seat.lift:
         yield WorkStep(
-            f"Lay the speaker gasket, {job.gaskets.speaker.thickness:g} × {job.gaskets.speaker.width:g}, on the seat."
+            f"Lay the speaker gasket, {job.units(job.gaskets.speaker.thickness)} × "
+            f"{job.units(job.gaskets.speaker.width)}, on the seat."
         )
     yield from _speaker(job, plan)
     if job.panel.behind is not None and job.panel.behind.glass is not None:

@@ -60,7 +60,7 @@ def mouth_of(job: RingJob, fastening: Fastening, base: Base, seat: RingSeat) -> 
         room = _room(job, fastening, seat, seat.bore.moved(below[0], below[1]), throat)
         return rounded_intersection(base.opening, room, CORNER), throat
     except ValueError as error:
-        away = f"[{job.seat_offset[0]:g}, {job.seat_offset[1]:g}] puts the seat beside the opening"
+        away = f"[{job.units(job.seat_offset[0])}, {job.units(job.seat_offset[1])}] puts the seat beside the opening"
         raise InputError(job.problem("seat_offset", f"{away}; give a smaller one")) from error
 
 

@@ -6,8 +6,8 @@ from math import radians, tan
 
 import numpy as np
 
+from mounts.design.body import all_turns, best_turn, pockets_to_axes, turn_points
 from mounts.design.fasteners import Fastening
-from mounts.design.turn import all_turns, best_turn, pockets_to_axes, turn_points
 from mounts.errors import InputError
 from mounts.geometry.distance import depths, support_values
 from mounts.geometry.frames import Array, Frame, clock_vector, tilt_frame

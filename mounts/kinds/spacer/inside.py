@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from mounts.design.fits import Fit, resolve
 from mounts.errors import InputError
-from mounts.geometry.clearance import inset_outline, least_clearance
+from mounts.geometry.distance import inset_outline, least_clearance
 from mounts.geometry.outline import Outline, Point, circle, offset_outline
 from mounts.kinds.spacer.outside import greatest_inset, least_across, offset_or_refuse
 from mounts.kinds.spacer.ribs import RibLayout, add_ribs, ribs_on
@@ -90,7 +90,10 @@ def add_bore_ribs(job: SpacerJob, bore: Bore, stop: Stop | None, rear: float, sl
     top = bore.front - edge - deep
     below = max(top - job.fits.rib_length, back + CLEAR)
     if top - below < LEAST_RIB:
-        what = f"crush ribs find {max(0.0, top - below):.1f} of the bore's length; {LEAST_RIB:g} is needed: a longer "
+        what = (
+            f"crush ribs find {job.units(max(0.0, top - below), 1)} of the bore's length; "
+            f"{job.units(LEAST_RIB)} is needed: a longer "
+        )
         raise InputError(job.problem("fit.device", f"{what}device or sleeve, or hold: {{device: wall}}"))
     how = RibLayout("inner rib", True, fit.drawn / 2, fit.growth, below, bore.front, 0.0)
     ribs = ribs_on(job, bore.device, slit, how)
@@ -131,5 +134,5 @@ def _ribbed(job: SpacerJob, outline: Outline, ribs: tuple[Rib, ...]) -> Outline:
     try:
         return add_ribs(outline, ribs)
     except ValueError as error:
-        what = f"{error}; give hold: {{device: wall}}, or a lesser rib_across in fits"
+        what = f"{error}; give hold: {{device: wall}}, or a smaller rib_across in fits"
         raise InputError(job.problem("hold.device", what)) from None

@@ -7,7 +7,7 @@ from math import atan2, degrees, radians, tan
 
 from mounts.design.fits import Fit, resolve
 from mounts.errors import InputError
-from mounts.geometry.clearance import inset_outline
+from mounts.geometry.distance import inset_outline
 from mounts.geometry.outline import Outline, offset_outline
 from mounts.kinds.spacer.ribs import RibLayout, ribs_on
 from mounts.kinds.spacer.values import Bump, Hold, Outside, SleeveLip, Slit
@@ -69,8 +69,9 @@ def _stays_open(job: SpacerJob, wall: Outline, back: float) -> None:
     most = degrees(atan2((1 - LEFT) * least_across(wall) / 2, -back))
     if job.port.taper > most:
         what = (
-            f"an opening that narrows by {job.port.taper:g} a side is all but closed {-back:.1f} behind the face; here "
-            f"it can narrow by {most:.1f}, or the sleeve be shorter: length"
+            f"an opening that narrows by {job.units(job.port.taper)} a side is all but closed "
+            f"{job.units(-back, 1)} behind the face; here "
+            f"it can narrow by {job.units(most, 1)}, or the sleeve be shorter: length"
         )
         raise InputError(job.problem("port.taper", what))
 
@@ -99,8 +100,9 @@ def bump_for(job: SpacerJob, outside: Outside) -> Bump | None:
     needed = root - flank + job.fits.edge
     if needed > -outside.back:
         what = (
-            f"a snap bump needs the sleeve to reach {needed:.1f} behind the face, and it ends at {-outside.back:.1f}; "
-            f"give a depth of {needed:.1f} at least, or bump: false"
+            f"a snap bump needs the sleeve to reach {job.units(needed, 1)} behind the face, and it "
+            f"ends at {job.units(-outside.back, 1)}; "
+            f"give a depth of {job.units(needed, 1)} at least, or bump: false"
         )
         raise InputError(job.problem("port.depth", what))
     places = [
@@ -130,7 +132,8 @@ def offset_or_refuse(job: SpacerJob, outline: Outline, by: float, path: str = "p
         return offset_outline(outline, by) if by >= 0 else inset_outline(outline, -by)
     except ValueError:
         what = (
-            f"the outline cannot be moved in by {-by:.2f}, as fit and taper ask; round its corners to {-by:.2f}, or "
+            f"the outline cannot be moved in by {job.units(-by, 2)}, as fit and taper ask; round its "
+            f"corners to {job.units(-by, 2)}, or "
             "give less taper"
         )
         raise InputError(job.problem(path, what)) from None

@@ -1,4 +1,7 @@
-"""Texts and sizes for a spacer's papers: title, tools, sizes to take, words on the views, return sheet."""
+"""Texts and sizes for a spacer's papers: title, tools, sizes to take, words on the views, return sheet.
+
+Work steps of a spacer: how it is made and fitted. What has no source is common practice.
+"""
 
 from __future__ import annotations
 
@@ -6,16 +9,17 @@ from collections.abc import Iterator, Mapping
 
 from mounts.design.drawing import Dimension
 from mounts.geometry.frames import Frame, clock_vector
-from mounts.geometry.outline import rectangle
-from mounts.geometry.polyline import Box
+from mounts.geometry.outline import Box, rectangle
 from mounts.identity import DEVICE, PANEL_SHEET
 from mounts.kinds.review import PlacedText
 from mounts.kinds.spacer.values import SpacerPlan
 from mounts.load.models.job_kinds import SpacerJob
+from mounts.load.parse.units import format_clock
+from mounts.made import Made
 from mounts.papers.caliper import above_face, fitted_size, narrowest, outside_size, widest
-from mounts.papers.preparation import slice_command
-from mounts.papers.values import Check, ListItem, Record, Sign, WorkStep
-from mounts.papers.wording import caliper_text, given_size_text, size_text
+from mounts.papers.preparation import preparation_steps, print_steps, slice_command
+from mounts.papers.values import Check, ListItem, Record, Sign, Steps, WorkStep, numbered
+from mounts.papers.wording import given_size_text, size_text
 from mounts.shape.primitives import Prism
 from mounts.shape.recipe import Envelope
 
@@ -24,6 +28,52 @@ HELD = WorkStep(
     "Lay the template on the opening: the opening must show all round its line. Stand the device on its own line.",
     "A line that is covered on one side means a wrong size or a wrong centre.",
 )
+
+
+def spacer_steps(made: Made[SpacerJob, SpacerPlan]) -> tuple[Steps, ...]:
+    """Return the work on one spacer, in order."""
+    job, plan = made.job, made.plan
+    halves = plan.slit is not None and plan.slit.half is not None
+    parts = (
+        ("Before you print", preparation_steps(made, "", HELD, readings(job), first_check(job))),
+        (
+            "Make it",
+            print_steps(made, "It stands on its front, as the file has it." + (" Both halves." if halves else "")),
+        ),
+        ("Fit it", _sleeve(job, plan)),
+    )
+    return numbered(parts)
+
+
+def _sleeve(job: SpacerJob, plan: SpacerPlan) -> Iterator[WorkStep]:
+    yield WorkStep("Break the edge of the panel's opening with a file, no more than 0.3. Leave crush ribs as they are.")
+    if plan.slit is not None and plan.slit.half is None:
+        yield WorkStep(
+            f"Spring the slit over the cable, {job.units(plan.slit.width, 1)} wide, no wider. Slit towards "
+            f"{format_clock(plan.slit.clock)}.",
+            "Eye protection: printed plastic breaks sharp.",
+        )
+    elif plan.slit is not None:
+        yield WorkStep("Lay the two halves round the cable, edges together.")
+    elif job.device.cable is not None:
+        yield WorkStep("Thread the cable through the sleeve before its plug is made off.")
+    yield WorkStep(
+        f"Sleeve into the opening, straight, with the thumbs, until its "
+        f"{'lip' if plan.lip else 'front'} lies on the face" + (" and the bump snaps behind it." if plan.bump else ".")
+    )
+    yield WorkStep(
+        "Device into the sleeve, straight"
+        + (f", {job.units(job.recess)} behind its front." if job.recess else ".")
+        + (" It rests on the stop." if plan.stop else ""),
+        "By hand. If it needs a hammer, measure it again.",
+    )
+    if job.device.cable is None:
+        yield WorkStep("Push and pull at the device ten times: neither it nor the sleeve moves.")
+        yield WorkStep("After the first hot days: pull at device and sleeve again. Fill in the return sheet.")
+        return
+    yield WorkStep("Plug in and pull out ten times: neither sleeve nor device moves.")
+    yield WorkStep("Its supply has a fuse of its own at the source; the cable is held off edges and moving parts.")
+    yield WorkStep("After the first hot days: pull at plug and sleeve again. Fill in the return sheet.")
 
 
 def title(job: SpacerJob, plan: SpacerPlan) -> str:
@@ -36,9 +86,9 @@ def readings(job: SpacerJob) -> Iterator[str]:
     assert job.port.opening is not None
     assert job.port.depth is not None
     assert job.device.body is not None
-    yield f"opening {size_text(job.port.opening.outline())}, {caliper_text(job.port.depth)} deep"
-    yield f"device {size_text(job.device.body.outline())}" + (
-        f", {caliper_text(job.device.length)} long" if job.device.length else ""
+    yield f"opening {size_text(job.port.opening.outline(), job.units)}, {job.units.read(job.port.depth)} deep"
+    yield f"device {size_text(job.device.body.outline(), job.units)}" + (
+        f", {job.units.read(job.device.length)} long" if job.device.length else ""
     )
 
 
@@ -52,8 +102,10 @@ def hardware(job: SpacerJob, plan: SpacerPlan) -> Iterator[ListItem]:
     """Yield what goes into it; two halves hold one device."""
     if job.half == "b":
         return
-    cable = [f"cable {job.device.cable:g} thick"] if job.device.cable else []
-    sizes = ", ".join([given_size_text(job.device.body.outline()) if job.device.body else "", *cable]).strip(", ")
+    cable = [f"cable {job.units(job.device.cable)} thick"] if job.device.cable else []
+    sizes = ", ".join([given_size_text(job.device.body.outline(), job.units) if job.device.body else "", *cable]).strip(
+        ", "
+    )
     yield ListItem(1.0, job.device.name, sizes, "goes into the sleeve")
 
 
@@ -109,7 +161,7 @@ def front(job: SpacerJob, plan: SpacerPlan) -> Iterator[PlacedText]:
     if plan.slit and plan.slit.half is None:
         hx, hy = clock_vector(plan.slit.clock)
         reach = plan.bore.outline.box[2]
-        yield (plan.slit.at[0] + hx * reach, plan.slit.at[1] + hy * reach), f"slit {plan.slit.width:.1f} wide"
+        yield (plan.slit.at[0] + hx * reach, plan.slit.at[1] + hy * reach), f"slit {job.units(plan.slit.width, 1)} wide"
     ribs = [*plan.outside.ribs, *plan.bore.ribs]
     if ribs:
         yield ribs[0].at, f"{len(ribs)} crush ribs: do not file them"
@@ -134,7 +186,7 @@ def heights(
 ) -> Iterator[Dimension]:
     """Yield the sleeve's length and how much of it is behind the face, as sizes in a section."""
     yield Dimension((own[2], plan.outside.back), (own[2], plan.front), "v", 1, numbered["whole length"])
-    yield Dimension((own[0], plan.outside.back), (own[0], 0.0), "v", -1, f"{-plan.outside.back:.1f}")
+    yield Dimension((own[0], plan.outside.back), (own[0], 0.0), "v", -1, f"{job.units(-plan.outside.back, 1)}")
 
 
 def record(job: SpacerJob, plan: SpacerPlan) -> Record:

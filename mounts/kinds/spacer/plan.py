@@ -1,12 +1,25 @@
-"""Plan of a spacer: every dimension, in the order in which they depend on each other."""
+"""Plan of a spacer: every dimension, in the order in which they depend on each other.
+
+Template of the spacer at 1:1, to be laid on the panel's opening and held against the device.
+
+Walls of a spacer in closed form.
+"""
 
 from __future__ import annotations
 
-from mounts.design.slug import slug
+from collections.abc import Iterator
+from math import radians, tan
+
+from mounts.design.drawing import Drawing, Layer, Note, Stroke, centre_lines
+from mounts.design.lettering import slug
 from mounts.errors import InputError
 from mounts.findings.report import Pose
+from mounts.findings.wall import Wall
+from mounts.geometry.distance import inset_outline, least_clearance
 from mounts.geometry.frames import Frame
 from mounts.geometry.outline import Outline, Point, polygon
+from mounts.geometry.ties import least_of
+from mounts.identity import BACK, BORE, SLEEVE
 from mounts.kinds.spacer.inside import (
     LEAST_SEAT,
     add_bore_ribs,
@@ -17,14 +30,72 @@ from mounts.kinds.spacer.inside import (
     stop_reach,
 )
 from mounts.kinds.spacer.outside import bump_for, least_across, lip_for, outside_for
-from mounts.kinds.spacer.template import draw_template
-from mounts.kinds.spacer.values import Slit, SpacerPlan
-from mounts.kinds.spacer.walls import LINES, least_wall, walls_of
+from mounts.kinds.spacer.values import LIP, Bore, Outside, SleeveLip, Slit, SpacerPlan, Stop
 from mounts.load.models.job_kinds import SpacerJob
 
+LINES = 2  # of the nozzle that the least wall has
+GUIDES = "print guides: two lines of the nozzle at least"
 LEAST_BODY = 0.2  # mm: a thinner wall is no body that can be drawn
 WIDEST = 0.6  # of the device's width that a slit may take
 FAR = 1000.0  # mm, beyond any sleeve
+
+
+def draw_template(job: SpacerJob, outside: Outside, bore: Bore, lip: SleeveLip | None, slit: Slit | None) -> Drawing:
+    """Draw the template of lip, opening and device, as seen from the cabin."""
+    strokes = [Stroke(lip.levels[0][1], Layer.CUT, "lip")] if lip else []
+    strokes += [Stroke(outside.opening, Layer.CUT, "opening"), Stroke(bore.device, Layer.CUT, "device")]
+    outermost = (lip.levels[0][1] if lip else outside.opening).box
+    captions = [
+        "seen from the cabin; outermost the lip, then the panel's opening, inmost the device's body",
+        f"the opening must show all round its line, and the device cover its own; {_sizes(job)}",
+    ]
+    if slit and slit.half is None:
+        captions.append(
+            f"slit of {job.units(slit.width)} towards {int(slit.clock // 30) or 12}:{int(slit.clock % 30 * 2):02d}"
+        )
+    if slit and slit.half:
+        captions.append("in two halves, a and b; print one of each")
+    return Drawing(
+        title=job.name,
+        captions=tuple(captions),
+        items=(
+            *strokes,
+            centre_lines(outermost, ((outermost[0] + outermost[2]) / 2, (outermost[1] + outermost[3]) / 2)),
+            Note("12:00", ((outermost[0] + outermost[2]) / 2, outermost[3] + 5.0), 3.0),
+            Note(f"{job.name} {job.side}".strip(), ((outermost[0] + outermost[2]) / 2, outermost[1] - 5.0), 2.5),
+        ),
+    )
+
+
+def _sizes(job: SpacerJob) -> str:
+    return f"{job.material.name} on {job.printer.name}"
+
+
+def least_wall(outside: Outside, bore: Bore) -> tuple[float, Point]:
+    """Return the least wall between outside and bore, mm, and its place on the bore.
+
+    The wall stands upright or narrows behind, so that the place is where the bore ends, or at the rear edge's root.
+    """
+    rear = next((level for z, level in outside.levels[1:] if z >= bore.back - 1e-9), outside.wall)
+    if bore.back > outside.levels[1][0]:
+        slope = tan(radians(outside.taper))
+        rear = inset_outline(outside.wall, max(0.0, -slope * bore.back))
+    wide = next(outline for z, outline in bore.levels if z >= bore.back - 1e-9)
+    return least_of((least_clearance(wide, rear), least_clearance(wide, outside.wall)), key=lambda one: one[0])
+
+
+def walls_of(
+    job: SpacerJob, sleeve: tuple[Outside, Bore], lip: SleeveLip | None, stop: Stop | None, least: tuple[float, Point]
+) -> Iterator[Wall]:
+    """Yield every wall that the mesh is measured against."""
+    limit, (outside, bore), (thick, at) = LINES * job.printer.nozzle, sleeve, least
+    yield Wall("wall.sleeve", (SLEEVE, BORE), thick, limit, GUIDES, (*at, max(bore.back, outside.levels[1][0])))
+    if stop is not None:
+        at = max(stop.passage.points(), key=lambda point: point[0])
+        yield Wall("wall.stop", (BORE, BACK), stop.behind, limit, GUIDES, (*at, outside.back))
+    if lip is not None:
+        edge = lip.levels[0][1].box[2]
+        yield Wall("wall.lip", (LIP, LIP), lip.thickness, limit, GUIDES, (edge, 0.0, lip.thickness / 2))
 
 
 def plan_spacer(job: SpacerJob) -> SpacerPlan:
@@ -75,12 +146,15 @@ def _length(job: SpacerJob, device: Outline, front: float) -> tuple[bool, float]
     if job.stop is None and (needed > (job.length or depth) + 1e-9 or reach < LEAST_SEAT):
         return False, -_as_asked(job, 1.0, depth)
     if reach < LEAST_SEAT:
-        what = f"a stop could reach in by {reach:.2f} only, with the cable through it; {LEAST_SEAT:g} is needed"
+        what = (
+            f"a stop could reach in by {job.units(reach, 2)} only, with the cable through it; "
+            f"{job.units(LEAST_SEAT)} is needed"
+        )
         raise InputError(job.problem("stop", f"{what}: give stop: false, or halves and a thinner cable"))
     if needed > depth + 1e-9:
-        what = f"device and stop reach {needed:.1f} behind the face and the depth is {depth:g}; "
+        what = f"device and stop reach {job.units(needed, 1)} behind the face and the depth is {job.units(depth)}; "
         most = given - (needed - depth)
-        raise InputError(job.problem("stop", f"{what}a device of {most:.1f} would do, or stop: false"))
+        raise InputError(job.problem("stop", f"{what}a device of {job.units(most, 1)} would do, or stop: false"))
     return True, -_as_asked(job, needed, needed)
 
 
@@ -89,7 +163,10 @@ def _as_asked(job: SpacerJob, least: float, usual: float) -> float:
     asked, depth = job.length, job.port.depth
     assert depth is not None
     if asked is not None and not least - 1e-9 <= asked <= depth + 1e-9:
-        what = f"the sleeve is to reach {asked:g} behind the face; here it can from {least:.1f} to {depth:g}"
+        what = (
+            f"the sleeve is to reach {job.units(asked)} behind the face; here it can from "
+            f"{job.units(least, 1)} to {job.units(depth)}"
+        )
         raise InputError(job.problem("length", what))
     return asked if asked is not None else usual
 
@@ -102,8 +179,10 @@ def _has_wall(job: SpacerJob, wall: tuple[float, Point], opening: Outline, devic
     less = 2 * (limit - thick)
     here, there = least_across(device), least_across(opening)
     what = (
-        f"the device is {here:g} across and the opening {there:g}: {max(thick, 0):.2f} is left for the wall; with the "
-        f"fits asked for a device of {here - less:.2f} or an opening of {there + less:.2f} leaves the {limit:g} that "
+        f"the device is {job.units(here)} across and the opening {job.units(there)}: "
+        f"{job.units(max(thick, 0), 2)} is left for the wall; with the "
+        f"fits asked for a device of {job.units(here - less, 2)} or an opening of "
+        f"{job.units(there + less, 2)} leaves the {job.units(limit)} that "
         "prints"
     )
     raise InputError(job.problem("at" if job.at != (0.0, 0.0) else "device.body", what))
@@ -141,7 +220,10 @@ def slit_for(job: SpacerJob, device: Outline) -> Slit | None:
     width = job.slit_width or max(job.fits.slit, cable + job.fits.cable if cable else 0.0)
     most = WIDEST * least_across(device)
     if width > most:
-        what = f"a slit of {width:.1f} leaves too little of the sleeve; here it may be {most:.1f} at most: halves go on"
+        what = (
+            f"a slit of {job.units(width, 1)} leaves too little of the sleeve; here it may be "
+            f"{job.units(most, 1)} at most: halves go on"
+        )
         raise InputError(job.problem("slit_width" if job.slit_width else "device.cable", what))
     return Slit(clock, at, width, _box(-width / 2, width / 2, 0.0, clock, at), None)
 

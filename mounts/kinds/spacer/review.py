@@ -5,7 +5,7 @@ from __future__ import annotations
 from mounts.checks.spacer.findings import spacer_findings
 from mounts.kinds.review import Papers, Review
 from mounts.kinds.spacer import papers
-from mounts.kinds.spacer.steps import spacer_steps
+from mounts.kinds.spacer.papers import spacer_steps
 
 SPACER = Review(
     findings=spacer_findings,

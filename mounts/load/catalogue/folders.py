@@ -1,4 +1,7 @@
-"""Folders of the libraries, layer on layer, and of each kind in them; of a file only its kind is read here."""
+"""Folders of the libraries, layer on layer, and of each kind in them; of a file only its kind is read here.
+
+Files that come with the program: the packaged library, and the JSON Schema in it.
+"""
 
 from __future__ import annotations
 
@@ -11,7 +14,6 @@ from unicodedata import normalize
 
 from mounts.errors import InputError, Problem
 from mounts.kinds.registry import KIND_MODULES
-from mounts.load.catalogue.shipped import shipped_library
 
 FOLDERS: Mapping[str, str] = {
     "panel": "panels",
@@ -26,6 +28,18 @@ FOLDERS: Mapping[str, str] = {
 }
 SUFFIXES = (".yaml", ".yml")
 _KIND = re.compile(rb"^(?:\xef\xbb\xbf)?kind[ \t]*:[ \t]*[\"']?([A-Za-z-]+)", re.MULTILINE)
+
+
+def shipped_library() -> Path:
+    """Return the library that ships with the program: inside the wheel, or beside the package in a checkout."""
+    package = Path(__file__).resolve().parents[2]
+    inside = package / "_profiles"
+    return inside if inside.is_dir() else package.parent / "profiles"
+
+
+def shipped_schema() -> str:
+    """Return the shipped JSON Schema; a test compares it with the models, so that printing it builds none."""
+    return (shipped_library() / "schema.json").read_text(encoding="utf-8")
 
 
 def library_layers(start: Path, given: Sequence[Path] = ()) -> tuple[Path, ...]:

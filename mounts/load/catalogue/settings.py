@@ -6,10 +6,11 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from mounts.errors import InputError, Problem
+from mounts.lengths import Units
 
 FILE = "settings.yaml"
 PAPERS = ("a4", "letter")
-KEYS = ("kind", "libraries", "paper")
+KEYS = ("kind", "libraries", "paper", "units")
 
 
 @dataclass(frozen=True, slots=True)
@@ -19,10 +20,12 @@ class Settings:
     Attributes:
         libraries: folders that count as if given with --library, below those that are.
         paper: paper to print on.
+        units: in which lengths are shown; None for those in which each job is typed.
     """
 
     libraries: tuple[Path, ...] = ()
     paper: str = "a4"
+    units: Units | None = None
 
 
 def load_settings(own: Path) -> Settings:
@@ -53,6 +56,11 @@ def load_settings(own: Path) -> Settings:
         problems.append(
             document.problem(("paper",), f"{quote_value(paper)} is not known here; give {' or '.join(PAPERS)}")
         )
+    units = data.get("units")
+    if units is not None and units not in [*Units]:
+        problems.append(
+            document.problem(("units",), f"{quote_value(units)} is not known here; give {' or '.join(Units)}")
+        )
     given = data.get("libraries", [])
     libraries = given if isinstance(given, list) else [given]
     for number, one in enumerate(libraries):
@@ -61,4 +69,4 @@ def load_settings(own: Path) -> Settings:
             problems.append(document.problem(trail, f"{quote_value(one)} is no folder; give its path"))
     if problems:
         raise InputError(*problems)
-    return Settings(tuple(own / Path(one).expanduser() for one in libraries), str(paper))
+    return Settings(tuple(own / Path(one).expanduser() for one in libraries), str(paper), units and Units(units))

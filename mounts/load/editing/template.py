@@ -8,7 +8,7 @@ from pathlib import Path
 from textwrap import wrap
 from typing import Literal
 
-from mounts.load.catalogue.shipped import shipped_library
+from mounts.load.catalogue.folders import shipped_library
 from mounts.load.editing.readings import Reading, ReadingTable, load_table
 
 Kind = Literal["job", "cup", "spacer", "board", "panel", "pins", "speaker", "device", "kit"]

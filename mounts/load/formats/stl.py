@@ -13,7 +13,7 @@ from typing import BinaryIO
 import numpy as np
 
 from mounts.geometry.frames import Array
-from mounts.load.formats.bounds import CORNERS, TRIANGLES, lines_of, refuse_above, rows_of
+from mounts.load.formats.threemf import CORNERS, TRIANGLES, lines_of, refuse_above, rows_of
 
 HEAD, FACET = 84, 50  # bytes
 RECORD = np.dtype([("normal", "<f4", 3), ("corners", "<f4", (3, 3)), ("attribute", "<u2")])

@@ -9,6 +9,9 @@ from mounts.load.models.base import At, Chance, Frozen, Room, Short, Size
 from mounts.load.models.job_file import JobFile, Label, Part, Turn, Wire, WithSpeakerScrews, part
 from mounts.load.models.limits import Limits
 from mounts.load.models.panel import Side
+from mounts.load.models.pins import PinPanel
+from mounts.load.models.speaker import Speaker
+from mounts.load.models.workshop import Material, Printer
 from mounts.load.parse import units
 
 
@@ -101,10 +104,10 @@ class CupFile(JobFile):
     """A cup job as its file holds it, after `based_on`."""
 
     kind: Literal["cup"]
-    panel: Part = part("panel", "PinPanel")
-    speaker: Part = part("speaker")
-    material: Part = part("material")
-    printer: Part = part("printer")
+    panel: Part[PinPanel] = part("panel", "PinPanel")
+    speaker: Part[Speaker] = part("speaker")
+    material: Part[Material] = part("material")
+    printer: Part[Printer] = part("printer")
     make: Literal["print"] = Field(default="print", description="a cup is printed")
     sides: tuple[Side, ...] = Field(default=(), description="[left, right]; the panel's own side when not given")
     aim: Aim = Field(default={}, validate_default=True, description='{tilt: 12, toward: "4:00"}')

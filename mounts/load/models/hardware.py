@@ -6,9 +6,21 @@ from typing import TYPE_CHECKING, Annotated, Literal, Union
 from pydantic import Field
 
 from mounts.load.models.base import Amount, Frozen, Name, Room, Size, Text
-from mounts.load.models.fastener import FlangedNut, Item, Manner, PanelItem, SetNut, SpeakerItem, Threaded
+from mounts.load.models.fastener import (
+    FlangedNut,
+    Found,
+    Grip,
+    Item,
+    Manner,
+    PanelItem,
+    Pocket,
+    ScrewThread,
+    SetNut,
+    SpeakerItem,
+    Thread,
+    Threaded,
+)
 from mounts.load.models.limits import Limits
-from mounts.load.models.threads import Found, Grip, Pocket, ScrewThread, Thread
 
 RIVET_NUT = "1 d in steel; the nut taken as set with its wall folded double, and open at its end"
 EXPANSION_NUT = "1 d; the brass thread taken as lying at the end of the rubber"

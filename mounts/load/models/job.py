@@ -8,6 +8,7 @@ from pathlib import Path
 from typing import Literal
 
 from mounts.errors import Problem
+from mounts.lengths import Units
 from mounts.load.models.aim import Seat
 from mounts.load.models.fastener import PanelItem, SpeakerItem
 from mounts.load.models.hardware import Screw, Washer
@@ -120,6 +121,7 @@ class Job:
         label: "sunk", "raised", or None for no label.
         glyphs: outlines of every character that a label may need.
         places: where each value stands, by its path such as "panel.fixings.at.A".
+        units: in which its lengths are written for a person.
     """
 
     name: str
@@ -137,6 +139,7 @@ class Job:
     notes: str = ""
     glyphs: Mapping[str, Glyph] = field(default_factory=dict, repr=False)
     places: Mapping[str, SourceLocation] = field(default_factory=dict, repr=False)
+    units: Units = Units.MM
 
     @property
     def part(self) -> str:

@@ -1,11 +1,12 @@
 """Models that the files of several kinds of job share."""
 
 from collections.abc import Callable
-from typing import Annotated, Any, ClassVar, Literal
+from typing import Annotated, Any, ClassVar, Literal, TypeVar
 
 from pydantic import AfterValidator, BeforeValidator, Field, GetJsonSchemaHandler, WithJsonSchema, model_validator
 from pydantic.json_schema import JsonSchemaValue
 from pydantic_core import CoreSchema
+from pydantic_core.core_schema import any_schema
 
 from mounts.load.models.base import Clock, Frozen, Name, Short, Size, Text
 from mounts.load.parse import units
@@ -151,7 +152,16 @@ Label = Annotated[
 ]
 
 
-Part = Any  # a Panel, Speaker, Material or Printer: looked up and validated by itself before the job is
+class _Resolved:
+    """Mark of a value that is taken as it is: it was looked up and validated by itself before the job is."""
+
+    @classmethod
+    def __get_pydantic_core_schema__(cls, source: object, handler: object) -> CoreSchema:
+        return any_schema()
+
+
+PartT = TypeVar("PartT")
+Part = Annotated[PartT, _Resolved]  # a Panel, Speaker, Material, Printer, Port or Device
 
 
 def part(kind: str, model: str = "") -> Any:

@@ -6,17 +6,14 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import Literal
 
-from mounts.load.models.board_file import Feet, Glue, Passage, Wrap
+from mounts.load.models.board_file import Device, Feet, Glue, Passage, Wrap
 from mounts.load.models.cup_file import Retention, Staking
-from mounts.load.models.device import Device
-from mounts.load.models.fits import Fits
 from mounts.load.models.job import AimAngles, Job, PanelFixing, Sought, Spares, SpeakerFixing
 from mounts.load.models.job_file import Gasket, Gaskets, Wire
 from mounts.load.models.outline import OutlineSpec
 from mounts.load.models.panel import Panel, SurveyedPanel
 from mounts.load.models.pins import PinPanel
-from mounts.load.models.port import Port
-from mounts.load.models.spacer_file import Fit, Hold, Lip
+from mounts.load.models.spacer_file import Fit, Fits, Hold, Lip, Port
 from mounts.load.models.speaker import Speaker
 
 CORNERS = 4  # of a board, with a foot at each where no places are given

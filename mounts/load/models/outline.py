@@ -1,16 +1,71 @@
-"""Outlines as a person gives them: round, oblong, rectangle, square, or traced in a DXF file."""
+"""Outlines as a person gives them: round, oblong, rectangle, square, or traced in a DXF file.
 
-from math import atan2, degrees, hypot
+Outlines traced in a DXF file, and points read along a rim.
+
+Hole patterns: points by name, or a bolt circle.
+"""
+
+from math import atan2, cos, degrees, hypot, radians, sin
 from typing import Annotated, Any, ClassVar, Literal, Self
 
 from pydantic import BeforeValidator, Field, WithJsonSchema, model_validator
 
 from mounts.geometry.outline import Arc, Outline, circle, convex_outline, oblong, rectangle
-from mounts.load.models.base import Short, Size
+from mounts.load.models.base import At, Clock, Frozen, Name, Room, Short, Size, Text
 from mounts.load.parse import units
 
+Point = tuple[float, float]
 SHAPES = ("diameter", "round", "oblong", "rectangle", "square", "d", "outline", "trace", "points")
 D_CORNER = 0.5  # mm, radius where a D's flat meets its round
+FEWEST = 3  # points that tell a circle
+Shape = Literal["circle", "oblong", "rectangle", "outline"]
+
+
+def _count(value: object) -> int:
+    if isinstance(value, bool) or not isinstance(value, int) or not 2 <= value <= 24:
+        raise ValueError(f"{units.quote_value(value)} is not a number of holes; give a whole number from 2 to 24")
+    return value
+
+
+class BoltCircle(Frozen):
+    """Equally spaced holes on a circle, counted clockwise as seen from the front."""
+
+    diameter: Size = Field(description="of the circle through the hole centres (PCD)")
+    count: Annotated[int, BeforeValidator(_count), WithJsonSchema({"type": "integer", "minimum": 2, "maximum": 24})] = (
+        Field(description="number of holes")
+    )
+    first: Clock = Field(default=0.0, description="clock direction of the first hole; 12:00 when not given")
+
+    def points(self) -> tuple[Point, ...]:
+        """Return the hole centres, clockwise from the first, mm."""
+        turns = [radians(self.first + 360 * k / self.count) for k in range(self.count)]
+        return tuple((self.diameter / 2 * sin(turn), self.diameter / 2 * cos(turn)) for turn in turns)
+
+
+def letters(count: int) -> list[str]:
+    """Return the names of fixings in order: A, B, C and so on."""
+    return [chr(ord("A") + k) for k in range(count)]
+
+
+def numbers(count: int) -> list[str]:
+    """Return the names of speaker holes in order: 1, 2, 3 and so on."""
+    return [str(k + 1) for k in range(count)]
+
+
+def listed(value: object) -> object:
+    """Return a list of points as a mapping from 1, 2, 3 …; a mapping as it stands."""
+    if isinstance(value, list):
+        return dict(zip(numbers(len(value)), value, strict=True))
+    return value
+
+
+_POINT = {"type": "array", "items": {"x-value": "length"}, "minItems": 2, "maxItems": 2}
+_POINTS = {"type": "array", "items": _POINT, "minItems": 1}
+Points = Annotated[
+    dict[Name, At],
+    BeforeValidator(listed),
+    WithJsonSchema({"anyOf": [_POINTS, {"type": "object", "additionalProperties": _POINT, "minProperties": 1}]}),
+]
 
 
 def _corner(value: object) -> float:
@@ -156,4 +211,49 @@ class Flange(OutlineSpec):
     def _ears_on_round(self) -> Self:
         if self.ears is not None and self.diameter_ is None:
             raise ValueError("ears stand on a round flange only; give the whole flange as an outline instead")
+        return self
+
+
+def _rim(value: object) -> object:
+    if isinstance(value, list | tuple) and len(value) < FEWEST:
+        raise ValueError(
+            f"{len(value)} points given; a rim needs at least {FEWEST}, spread all round, better 6 or more"
+        )
+    if not isinstance(value, list | tuple):
+        raise ValueError(f"{units.quote_value(value)} is no list of points; give [[x, y], [x, y], …]")
+    return value
+
+
+Rim = Annotated[
+    tuple[At, ...],
+    BeforeValidator(_rim),
+    WithJsonSchema({"type": "array", "items": _POINT, "minItems": FEWEST}),
+]
+
+
+class Trace(Short):
+    """A drawing of what was traced off the panel, seen as the panel is, +y up; a plain text is its file."""
+
+    shorthand: ClassVar[str] = "file"
+
+    file: Text = Field(description="DXF file beside this one")
+    unit: Literal["mm", "in"] | None = Field(default=None, description="of a DXF file that does not say")
+    layer: Text | None = Field(default=None, description="only what is drawn on this layer")
+    gap: Room = Field(default=0.3, description="ends of lines closer than this meet")
+
+
+class Opening(OutlineSpec):
+    """The hole in the panel: a shape, or what was traced or read along its rim; its centre becomes the origin."""
+
+    trace: Trace | None = Field(default=None, description="DXF file with its closed outline; the largest one counts")
+    points: Rim | None = Field(default=None, description="points read along its rim: [[x, y], …]")
+    shape: Shape | None = Field(
+        default=None,
+        description="of points: circle, oblong, rectangle or outline; the simplest that fits when not given",
+    )
+
+    @model_validator(mode="after")
+    def _shape_of_points(self) -> Self:
+        if self.shape and self.points is None:
+            raise ValueError("shape belongs to points; leave it out")
         return self

@@ -8,8 +8,8 @@ from mounts.geometry.outline import Outline
 from mounts.geometry.survey.survey import Survey
 from mounts.load.models.base import Angle, Frozen, Name, Room, Short, Size, Text
 from mounts.load.models.fixings import Fixings
+from mounts.load.models.outline import Opening
 from mounts.load.models.surroundings import Behind, Ears, InFront, Seats, refuse_bare_small
-from mounts.load.models.traced import Opening
 from mounts.load.parse import units
 
 INSTRUMENTS = ("caliper", "rubbing", "clay", "depth rod", "tape")

@@ -1,15 +1,14 @@
 """A panel whose mount is held by moulded pins: the place behind a grille where a tweeter's cup is heat-staked."""
 
 from math import pi
-from typing import Annotated, Literal, Self
+from typing import Annotated, Literal, Self, final
 
 from pydantic import BeforeValidator, Field, field_validator, model_validator
 
 from mounts.geometry.outline import Outline, circle, rectangle
 from mounts.load.models.base import Angle, At, Footprint, Frozen, Name, Room, Size, Text
-from mounts.load.models.outline import OutlineSpec
+from mounts.load.models.outline import OutlineSpec, Point
 from mounts.load.models.panel import Located, OtherSide
-from mounts.load.models.pattern import Point
 
 FEWEST, MOST = 2, 6
 
@@ -67,6 +66,9 @@ class Grille(OutlineSpec):
 
     at: At = Field(default=(0.0, 0.0), description="centre of the aperture")
     height: Room = Field(default=0.0, description="from the rear face forward to the grille's underside, inside it")
+    cover: Literal["fixed", "comes off"] | None = Field(
+        default=None, description="whether the grille comes off, so that a tweeter goes through: fixed or comes off"
+    )
 
 
 def _pins(value: object) -> object:
@@ -78,6 +80,7 @@ def _pins(value: object) -> object:
 Pins = Annotated[dict[Name, Pin], BeforeValidator(_pins)]
 
 
+@final
 class PinPanel(Located):
     """A place in the vehicle whose rear face carries moulded pins; the mount hangs behind it.
 

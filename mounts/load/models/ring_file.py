@@ -19,7 +19,9 @@ from mounts.load.models.job_file import (
     part,
 )
 from mounts.load.models.limits import Limits
-from mounts.load.models.panel import Side
+from mounts.load.models.panel import Panel, Side
+from mounts.load.models.speaker import Speaker
+from mounts.load.models.workshop import Material, Printer
 from mounts.load.parse import units
 
 AS_NEEDED = "as needed"
@@ -47,10 +49,10 @@ class RingFile(JobFile):
     """A ring job as its file holds it, after `based_on`."""
 
     kind: Literal["ring"]
-    panel: Part = part("panel")
-    speaker: Part = part("speaker")
-    material: Part = part("material")
-    printer: Part = part("printer")
+    panel: Part[Panel] = part("panel")
+    speaker: Part[Speaker] = part("speaker")
+    material: Part[Material] = part("material")
+    printer: Part[Printer] = part("printer")
     make: Literal["print", "cut"] = Field(default="print", description="print, or cut from sheet")
     sheet: Size | None = Field(default=None, description="thickness of the sheet, for make: cut")
     sides: tuple[Side, ...] = Field(default=(), description="[left, right]; the panel's own side when not given")

@@ -6,8 +6,7 @@ from typing import Annotated, Literal, Self
 from pydantic import AfterValidator, BeforeValidator, Field, ValidationInfo, field_validator, model_validator
 
 from mounts.load.models.base import Area, Clock, Frequency, Frozen, Mass, Name, Room, Size, Text
-from mounts.load.models.outline import Flange, OutlineSpec
-from mounts.load.models.pattern import BoltCircle, Point, Points, numbers
+from mounts.load.models.outline import BoltCircle, Flange, OutlineSpec, Point, Points, numbers
 from mounts.load.models.surroundings import refuse_bare_small
 
 USUALLY_PLAYS = {"cone": (80.0, 3000.0), "dome": (3000.0, 20_000.0)}  # Hz, crossed over: common practice, no source

@@ -2,12 +2,14 @@
 
 YAML 1.2's core meaning: only true and false are truth values, `no`, `1:30` and `2026-11-20` are text, `010` is ten.
 Refused, each with its place: a key given twice, tags, merges, aliases that multiply, great depth, large files.
+
+Figures of one series of which some carry a unit and some do not: those were forgotten, and would count as mm.
 """
 
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from contextlib import suppress
 from dataclasses import dataclass, field, replace
 from pathlib import Path
@@ -16,10 +18,10 @@ from typing import Any
 import yaml
 
 from mounts.errors import InputError, Problem
-from mounts.load.parse.missing_units import find_missing_units
-from mounts.load.parse.units import quote_value, replace_unprintable
+from mounts.load.parse.units import LENGTHS, quote_value, replace_unprintable, unit_of
 from mounts.load.parse.yaml_syntax import find_mistake
 
+NAMED = ("at", "at_clock", "readings", "to_opening", "heights", "this_seat", "other_seat", "pins", "points", "loops")
 Trail = tuple[str | int, ...]
 Spot = tuple[Path, int, int]  # file, line and column, both from 1
 
@@ -33,6 +35,64 @@ _NULL = re.compile(r"~|null|Null|NULL|")
 _BOOL = re.compile(r"(true|True|TRUE)|false|False|FALSE")
 _INT = re.compile(r"[-+]?[0-9]{1,18}|0o[0-7]{1,18}|0x[0-9a-fA-F]{1,15}")
 _FLOAT = re.compile(r"[-+]?(\.[0-9]+|[0-9]+(\.[0-9]*)?)([eE][-+]?[0-9]+)?|([-+]?)\.(inf|Inf|INF)|\.(nan|NaN|NAN)")
+
+
+def find_missing_units(data: Any) -> Iterator[tuple[Trail, str]]:
+    """Yield each figure that lacks the unit of the others in its series: its trail, and what to write.
+
+    A series is a list, with the lists and mappings in it, or what is named by holes, clock directions or axes: of these
+    only figures under the same keys are alike. A flange of "6.5 in", 4 thick, is none.
+    """
+    for trail, series in _series(data, ()):
+        for alike in _alike(series).values():
+            like = next(((value, unit) for _, value in alike if (unit := _unit(value)) and unit != "mm"), None)
+            for inner, value in alike:
+                if like and _unit(value) == "" and str(value).strip("+-0., "):
+                    yield (*trail, *inner), _message(str(value), *like)
+
+
+def _message(bare: str, like: str, unit: str) -> str:
+    beside = f"{bare} has no unit and {quote_value(like)[1:-1]} beside it has"
+    return f"{beside}; write {bare} {'in' if LENGTHS[unit] == LENGTHS['in'] else unit}, or {bare} mm"
+
+
+def _series(data: Any, trail: Trail) -> Iterator[tuple[Trail, Any]]:
+    """Yield the outermost series in a file."""
+    if isinstance(data, list) or (isinstance(data, Mapping) and trail and trail[-1] in NAMED):
+        yield trail, data
+    elif isinstance(data, Mapping):
+        for key, value in data.items():
+            yield from _series(value, (*trail, key))
+
+
+def _alike(series: Any) -> dict[Trail, list[tuple[Trail, Any]]]:
+    """Return a series' figures by the keys that they stand under."""
+    found: dict[Trail, list[tuple[Trail, Any]]] = {}
+    outer = set(series) if isinstance(series, Mapping) else set()
+    for trail, value in _leaves(series, ()):
+        if _unit(value) is not None:
+            names = trail[1:] if outer else trail
+            found.setdefault(tuple(part for part in names if isinstance(part, str)), []).append((trail, value))
+    return found
+
+
+def _leaves(data: Any, trail: Trail) -> Iterator[tuple[Trail, Any]]:
+    if isinstance(data, Mapping):
+        for key, value in data.items():
+            yield from _leaves(value, (*trail, key))
+    elif isinstance(data, list):
+        for index, value in enumerate(data):
+            yield from _leaves(value, (*trail, index))
+    else:
+        yield trail, data
+
+
+def _unit(value: Any) -> str | None:
+    """Return the unit of length that a figure carries, "" for none; None for what is no length."""
+    if isinstance(value, bool) or not isinstance(value, int | float | str):
+        return None
+    unit = unit_of(value) if isinstance(value, str) else ""
+    return unit if unit == "" or unit in LENGTHS else None
 
 
 @dataclass(frozen=True)

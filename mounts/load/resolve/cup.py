@@ -29,7 +29,7 @@ def cup_jobs(asked: JobRequest) -> tuple[CupJob, ...]:
         problems += _contradictions(file, asked.document)
     if problems or asked.problems or not isinstance(file, CupFile):
         raise asked.refused(problems)
-    return tuple(_job(asked, file, h, to_speaker) for h in hands)
+    return tuple(_job(asked, file, on, to_speaker) for on in hands)
 
 
 def _contradictions(file: CupFile, document: Document) -> Iterator[Problem]:
@@ -54,10 +54,9 @@ def _contradictions(file: CupFile, document: Document) -> Iterator[Problem]:
         yield document.problem(("retention",), what)
 
 
-def _job(asked: JobRequest, file: CupFile, on: SidePanel, screws: SpeakerFixing | None) -> CupJob:
+def _job(asked: JobRequest, file: CupFile, on: SidePanel[PinPanel], screws: SpeakerFixing | None) -> CupJob:
     """Return the job of one side."""
-    assert isinstance(on.panel, PinPanel)
-    assert isinstance(file.speaker, Speaker)
+    assert on.panel is not None
     told = directions_of_side(file, on)
     return CupJob(
         **asked.common(on.document),

@@ -16,8 +16,7 @@ from mounts.load.models.pins import PinPanel
 from mounts.load.models.workshop import Printer
 from mounts.load.parse.document import Document, read
 from mounts.load.parse.messages import validation_problems
-from mounts.load.resolve.based_on import job_document
-from mounts.load.resolve.job import load_from
+from mounts.load.resolve.job import job_document, load_from
 from mounts.load.resolve.library import Library, find_library, model_of, name_problems
 
 REMEMBERED = 50  # made-up jobs whose files are kept once read, so that a large library is never held whole

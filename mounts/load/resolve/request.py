@@ -4,22 +4,24 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
+from functools import cached_property
 from pathlib import Path
 from typing import Any, TypeVar
 
 from pydantic import BaseModel, ValidationError
 
 from mounts.errors import InputError, Problem
+from mounts.lengths import Units
 from mounts.load.formats.font import ALWAYS, load_glyphs
 from mounts.load.models.job import Glyph, SourceLocation
 from mounts.load.models.job_file import JobFile
-from mounts.load.models.panel import OTHER, Panel
-from mounts.load.models.pins import PinPanel
+from mounts.load.models.panel import OTHER
 from mounts.load.parse.document import Document, format_trail
-from mounts.load.resolve.library import Library, Loaded
-from mounts.load.resolve.sides import SidePanel, panel_of_side
+from mounts.load.resolve.library import Library, Loaded, units_of_files
+from mounts.load.resolve.sides import PanelT, SidePanel, panel_of_side
 
 ModelT = TypeVar("ModelT", bound=BaseModel)
+TYPED = ("panel", "port", "device")  # what a person measures; a speaker's sheet has the units of its maker
 
 
 @dataclass(frozen=True)
@@ -42,6 +44,14 @@ class JobRequest:
     library: Library
     path: Path
 
+    @cached_property
+    def units(self) -> Units:
+        """Units in which a person reads lengths: as the settings say, else as job, panel, port and device are typed."""
+        if self.library.unread:
+            return Units.MM
+        own = Loaded(self.file, self.document)
+        return units_of_files((own, *(part for key, part in self.parts.items() if key in TYPED)))
+
     def piece(self, model: type[ModelT], key: str) -> ModelT | None:
         """Return one value validated on its own, so that it can be looked up even when others are wrong."""
         given = self.document.data.get(key)
@@ -50,7 +60,7 @@ class JobRequest:
         except ValidationError:
             return None
 
-    def hands(self, panels: type[Panel] | type[PinPanel]) -> Iterator[SidePanel]:
+    def hands(self, panels: type[PanelT]) -> Iterator[SidePanel[PanelT]]:
         """Yield the panel of each side that the job asks for, where panel and sides are valid.
 
         Args:
@@ -92,6 +102,7 @@ class JobRequest:
             "notes": file.notes,
             "glyphs": self._letters(),
             "places": self._places(panel),
+            "units": self.units,
         }
 
     def _letters(self) -> Mapping[str, Glyph]:

@@ -10,7 +10,6 @@ from mounts.load.models.job_kinds import RingJob
 from mounts.load.models.limits import Limits
 from mounts.load.models.panel import Panel
 from mounts.load.models.ring_file import RingFile
-from mounts.load.models.speaker import Speaker
 from mounts.load.models.workshop import Printer
 from mounts.load.resolve.contradictions import find_ring_contradictions, oversized_holes
 from mounts.load.resolve.fasteners import Fasteners
@@ -28,14 +27,13 @@ def ring_jobs(asked: JobRequest) -> tuple[RingJob, ...]:
     limits = asked.file.limits if isinstance(asked.file, RingFile) else Limits()
     problems = [*fasteners.problems, *(p for h in hands for p in h.problems)]
     for on in hands:
-        if isinstance(on.panel, Panel):
+        if on.panel:
             problems += oversized_holes(on.panel, on.document, to_panel, limits)
     file = asked.file
     if isinstance(file, RingFile):
         problems += find_ring_contradictions(file, asked.document)
     if problems or asked.problems or not isinstance(file, RingFile) or to_panel is None:
         raise asked.refused(problems)
-    assert isinstance(file.speaker, Speaker)
     hole = file.speaker.holes.diameter if file.speaker.holes else 0.0
     spares = fasteners.spares(to_panel, to_speaker, hole, _material(asked))
     spares = replace(spares, printers=_larger(asked, file.printer))
@@ -61,13 +59,12 @@ def _material(asked: JobRequest) -> str:
 def _job(
     asked: JobRequest,
     file: RingFile,
-    on: SidePanel,
+    on: SidePanel[Panel],
     fixings: tuple[PanelFixing, SpeakerFixing | None],
     halves: SpeakerFixing | None,
 ) -> RingJob:
     """Return the job of one side."""
-    assert isinstance(on.panel, Panel)
-    assert isinstance(file.speaker, Speaker)
+    assert on.panel is not None
     told = directions_of_side(file, on)
     return RingJob(
         **asked.common(on.document),

@@ -1,33 +1,124 @@
-"""The panel of the side that a mount is made for: its own, its mirror image, or the one that was measured there."""
+"""The panel of the side that a mount is made for: its own, its mirror image, or the one that was measured there.
+
+The other side of the vehicle, and the view from behind: the only code that mirrors a measurement.
+
+Mirroring turns x into −x and a clock direction φ into −φ. The speaker is never mirrored: the same article goes into
+both doors.
+"""
 
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Literal
+from typing import Any, Generic, Literal, TypeVar
+
+from pydantic import BaseModel
 
 from mounts.errors import InputError, Problem
 from mounts.load.models.aim import STEEPEST
 from mounts.load.models.cup_file import CupFile
+from mounts.load.models.fixings import Fixings
 from mounts.load.models.job import AimAngles, Sought
 from mounts.load.models.job_file import Wire
-from mounts.load.models.panel import Panel, Side
-from mounts.load.models.pins import PinPanel
+from mounts.load.models.panel import Panel, Side, SurveyedPanel
+from mounts.load.models.pins import Grille, Pin, PinPanel, Standing
 from mounts.load.models.ring_file import RingFile
+from mounts.load.models.surroundings import AtClock, Behind, InFront
 from mounts.load.parse.document import Document
 from mounts.load.resolve.library import Library
-from mounts.load.resolve.mirroring import (
-    keep_fixings,
-    mirror_angle,
-    mirror_panel,
-    mirror_pins,
-    mirror_point,
-    view_from_front,
-    view_pins_from_front,
-)
+
+Point = tuple[float, float]
+ModelT = TypeVar("ModelT", bound=BaseModel)
+PanelT = TypeVar("PanelT", Panel, PinPanel)
+
+
+def mirror_point(point: Point) -> Point:
+    """Return a point mirrored in the y axis."""
+    return (-point[0] if point[0] else 0.0, point[1])
+
+
+def mirror_angle(clock: float) -> float:
+    """Return a clock direction, or an angle clockwise, mirrored in the y axis; 0 ≤ result < 360."""
+    return -clock % 360.0
+
+
+def view_from_front(panel: Panel) -> Panel:
+    """Return the panel as seen from the cabin: opening and fixings measured from behind are mirrored."""
+    if panel.seen_from == "front":
+        return panel
+    return _with(panel, opening=panel.opening.mirrored(), **_pattern(panel), seen_from="front")
+
+
+def mirror_panel(panel: Panel, side: Side) -> Panel:
+    """Return the mirror image of a panel, seen from the front, on another side."""
+    return _with(keep_fixings(panel, side), **_pattern(panel))
+
+
+def keep_fixings(panel: Panel, side: Side) -> Panel:
+    """Return a panel for the other side with the same fixings and everything else mirrored."""
+    return _with(
+        panel,
+        side=side,
+        opening=panel.opening.mirrored(),
+        behind=_behind(panel.behind) if panel.behind else None,
+        in_front=_in_front(panel.in_front) if panel.in_front else None,
+    )
+
+
+def view_pins_from_front(panel: PinPanel) -> PinPanel:
+    """Return a panel of pins as seen from the cabin; one measured from behind is mirrored."""
+    return panel if panel.seen_from == "front" else _with(_mirror_pins(panel), seen_from="front")
+
+
+def mirror_pins(panel: PinPanel, side: Side) -> PinPanel:
+    """Return the mirror image of a panel of pins, seen from the front, on another side."""
+    return _with(_mirror_pins(panel), side=side)
+
+
+def _mirror_pins(panel: PinPanel) -> PinPanel:
+    """Return a panel of pins mirrored in the y axis."""
+    pins: dict[str, Pin] = {name: _with(pin, at=mirror_point(pin.at)) for name, pin in panel.pins.items()}
+    standing: tuple[Standing, ...] = tuple(_with(s, at=mirror_point(s.at), turn=-s.turn) for s in panel.standing)
+    grille: Grille | None = panel.grille and _with(panel.grille.mirrored(), at=mirror_point(panel.grille.at))
+    return _with(panel, pins=pins, standing=standing, grille=grille)
+
+
+def _with(model: ModelT, **changes: Any) -> ModelT:
+    return model.model_copy(update=changes)
+
+
+def _pattern(panel: Panel) -> dict[str, object]:
+    """Return the fixings in a mirror, and what is known of their errors."""
+    survey = {"survey": panel.survey.mirrored()} if isinstance(panel, SurveyedPanel) else {}
+    return {"fixings": _fixings(panel.fixings), **survey}
+
+
+def _fixings(fixings: Fixings) -> Fixings:
+    points = {name: mirror_point(at) for name, at in fixings.points.items()}
+    return _with(fixings, at=points, bolt_circle=None)
+
+
+def _behind(behind: Behind) -> Behind:
+    things = tuple(_with(thing, at=mirror_point(thing.at)) for thing in behind.things)
+    return _with(behind, glass=_clocks(behind.glass) if behind.glass else None, things=things)
+
+
+def _in_front(front: InFront) -> InFront:
+    trim = front.trim
+    if trim:
+        opening = trim.opening.mirrored() if trim.opening else None
+        trim = _with(_clocks(trim), at=mirror_point(trim.at), opening=opening)
+    return _with(front, trim=trim, grille=_clocks(front.grille) if front.grille else None)
+
+
+ReadingsT = TypeVar("ReadingsT", bound=AtClock)
+
+
+def _clocks(readings: ReadingsT) -> ReadingsT:
+    return _with(readings, at_clock={mirror_angle(clock): read for clock, read in readings.at_clock.items()})
 
 
 @dataclass(frozen=True)
-class SidePanel:
+class SidePanel(Generic[PanelT]):
     """A panel in the hand of one side.
 
     Attributes:
@@ -37,7 +128,7 @@ class SidePanel:
         problems: why there is no such panel.
     """
 
-    panel: Panel | PinPanel | None
+    panel: PanelT | None
     document: Document
     mirrored: bool = False
     problems: tuple[Problem, ...] = ()
@@ -61,7 +152,7 @@ class SideDirections:
     in_two: bool | float | Literal["as needed"] = False
 
 
-def directions_of_side(file: RingFile | CupFile, on: SidePanel) -> SideDirections:
+def directions_of_side(file: RingFile | CupFile, on: SidePanel[Panel] | SidePanel[PinPanel]) -> SideDirections:
     """Return a job's directions on one side; given for the panel's own side, they are mirrored for the other."""
     toward, turn, wire, offset = file.aim.toward, file.turn, file.wire, file.seat_offset or (0.0, 0.0)
     if on.mirrored:
@@ -86,9 +177,7 @@ def _sought(file: RingFile | CupFile, toward: float | None) -> Sought | None:
     return Sought(tuple((aim.at or {"this_seat": 1.0}).items()), aim.tilt, toward, within, aside)
 
 
-def panel_of_side(
-    panel: Panel | PinPanel, document: Document, side: Side, library: Library, job: Document
-) -> SidePanel:
+def panel_of_side(panel: PanelT, document: Document, side: Side, library: Library, job: Document) -> SidePanel[PanelT]:
     """Return the panel for a side of the vehicle, seen from the front.
 
     Args:
@@ -98,9 +187,8 @@ def panel_of_side(
         library: where another panel is looked up.
         job: the job's file, which asks for the side.
     """
-    seen = view_pins_from_front(panel) if isinstance(panel, PinPanel) else view_from_front(panel)
     if side == panel.side:
-        return SidePanel(seen, document)
+        return SidePanel(_from_front(panel), document)
     if panel.other_side is None:
         what = (
             f"the {side} side is asked for, but {panel.name} was measured on the {panel.side} and says nothing of the "
@@ -109,15 +197,26 @@ def panel_of_side(
         return SidePanel(None, document, problems=(job.problem(("sides",), what),))
     name = panel.other_side.as_
     if name not in ("mirrored", "same"):
-        return _measured_panel(name, document, side, library, pins=isinstance(panel, PinPanel))
-    if isinstance(seen, PinPanel):
-        return SidePanel(mirror_pins(seen, side), document, mirrored=True)
-    other = mirror_panel(seen, side) if name == "mirrored" else keep_fixings(seen, side)
-    return SidePanel(other, document, mirrored=True)
+        return _measured_panel(name, document, side, library, panel)
+    return SidePanel(_other_side(panel, side, name), document, mirrored=True)
 
 
-def _measured_panel(name: str, document: Document, side: Side, library: Library, *, pins: bool) -> SidePanel:
-    """Return the panel that was measured on that side."""
+def _from_front(panel: PanelT) -> PanelT:
+    if isinstance(panel, PinPanel):
+        return view_pins_from_front(panel)
+    return view_from_front(panel)
+
+
+def _other_side(panel: PanelT, side: Side, name: str) -> PanelT:
+    """Return the panel in a mirror, or with the same fixings and all else in a mirror."""
+    if isinstance(panel, PinPanel):
+        return mirror_pins(view_pins_from_front(panel), side)
+    seen = view_from_front(panel)
+    return mirror_panel(seen, side) if name == "mirrored" else keep_fixings(seen, side)
+
+
+def _measured_panel(name: str, document: Document, side: Side, library: Library, here: PanelT) -> SidePanel[PanelT]:
+    """Return the panel that was measured on that side, of the same sort as the one here."""
     trail = ("other_side",)
     try:
         loaded = library.get("panel", name, document.spot(trail)[0])
@@ -125,13 +224,11 @@ def _measured_panel(name: str, document: Document, side: Side, library: Library,
         return SidePanel(None, document, problems=tuple(document.problem(trail, p.what) for p in error.problems))
     if loaded.value is None or loaded.document is None:
         return SidePanel(None, document, problems=loaded.problems)
-    if isinstance(loaded.value, PinPanel) is not pins:
-        other, this = ("an opening", "pins") if pins else ("pins", "an opening")
+    if isinstance(loaded.value, PinPanel) is not isinstance(here, PinPanel):
+        other, this = ("an opening", "pins") if isinstance(here, PinPanel) else ("pins", "an opening")
         what = f"{name} has {other} and this panel has {this}; they are no two sides of one vehicle"
         return SidePanel(None, document, problems=(document.problem(trail, what),))
     if loaded.value.side != side:
         what = f"{name} was measured on the {loaded.value.side}, so it is not the {side} side of this one"
         return SidePanel(None, document, problems=(document.problem(trail, what),))
-    there = loaded.value
-    seen = view_pins_from_front(there) if isinstance(there, PinPanel) else view_from_front(there)
-    return SidePanel(seen, loaded.document, mirrored=True)
+    return SidePanel(_from_front(loaded.value), loaded.document, mirrored=True)

@@ -7,8 +7,7 @@ from typing import Literal
 
 from mounts.errors import Problem
 from mounts.load.models.job_kinds import SpacerJob
-from mounts.load.models.port import Port
-from mounts.load.models.spacer_file import SpacerFile
+from mounts.load.models.spacer_file import Port, SpacerFile
 from mounts.load.parse.document import Document
 from mounts.load.resolve.request import JobRequest
 

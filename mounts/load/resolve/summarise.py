@@ -18,7 +18,7 @@ from mounts.load.models.surroundings import Thing
 from mounts.load.parse.document import Document, read
 from mounts.load.resolve.drawings import KEY
 from mounts.load.resolve.library import Loaded
-from mounts.load.resolve.mirroring import view_from_front, view_pins_from_front
+from mounts.load.resolve.sides import view_from_front, view_pins_from_front
 
 DRAWING = ".dxf"
 LIMITS = Limits()  # the defaults, since a panel belongs to no job

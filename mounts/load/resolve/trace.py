@@ -13,8 +13,7 @@ from mounts.geometry.fitting.shapes import fit_circle
 from mounts.geometry.outline import Arc, Outline, Point
 from mounts.load.formats.dxf import convex_within, drawn_spans, join_spans
 from mounts.load.formats.loops import close_gaps, counter_clockwise, gap_of
-from mounts.load.models.pattern import letters
-from mounts.load.models.traced import Trace
+from mounts.load.models.outline import Trace, letters
 from mounts.load.parse.units import quote_value
 
 ROUND = 0.2  # mm that a traced hole may stray from a circle

@@ -12,6 +12,7 @@ from mounts.errors import InputError, Problem
 from mounts.findings.codes import Sense
 from mounts.findings.report import Estimate, Finding, PartReport, Verdict
 from mounts.identity import Ident, read_ident
+from mounts.lengths import Units
 
 REPORT = "report.json"
 MOST_BYTES = 100_000_000
@@ -30,6 +31,7 @@ def parse_part_report(tree: Mapping[str, Any]) -> PartReport:
         pose=tuple(tuple(float(cell) for cell in row) for row in tree["pose"]),
         files=tuple(tree["files"]),
         cautions=tuple(tree["cautions"]),
+        units=Units(tree.get("units", "mm")),
         estimate=None if tree["estimate"] is None else Estimate(**tree["estimate"]),
     )
 

@@ -1,15 +1,41 @@
-"""Parts kept by earlier runs, read back and verified; `write/disk_cache.py` puts them there."""
+"""Parts kept by earlier runs, read back and verified; `write/disk_cache.py` puts them there.
+
+Mark of this program, which changes whenever anything does that could change a part.
+"""
 
 from __future__ import annotations
 
 import hashlib
 import os
 from collections.abc import Iterable, Mapping
+from functools import lru_cache
+from importlib.metadata import PackageNotFoundError, version
 from pathlib import Path
 
 from mounts.load.catalogue.cache import cache_root
 
+PACKAGE = Path(__file__).resolve().parents[2]
+KERNELS = ("cadquery", "cadquery-ocp", "manifold3d", "numpy")
 DIGEST = 32  # bytes of SHA-256 before the contents
+
+
+@lru_cache(maxsize=1)
+def program_mark() -> str:
+    """Return a SHA-256 over our own sources and data and the versions of what draws and measures."""
+    mark = hashlib.sha256()
+    for path in sorted(path for path in PACKAGE.rglob("*") if path.is_file() and path.suffix != ".pyc"):
+        mark.update(path.relative_to(PACKAGE).as_posix().encode())
+        mark.update(hashlib.sha256(path.read_bytes()).digest())
+    for name in KERNELS:
+        mark.update(f"{name} {_version(name)}".encode())
+    return mark.hexdigest()
+
+
+def _version(name: str) -> str:
+    try:
+        return version(name)
+    except PackageNotFoundError:
+        return "unknown"
 
 
 def shelf_folder(program: str) -> Path:

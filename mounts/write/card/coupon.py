@@ -9,7 +9,7 @@ from typing import Any
 
 from mounts.design.drawing import Drawing, Layer, Note, Stroke
 from mounts.geometry.outline import Outline, Point, circle, rectangle
-from mounts.kinds.coupon.values import CouponPlan, CouponStep
+from mounts.kinds.coupon.plan import CouponPlan, CouponStep
 from mounts.load.editing.readings import Box, Reading
 from mounts.load.resolve.coupon import GROUPS
 from mounts.write.card.blocks import draw_line, height_of, lines_of

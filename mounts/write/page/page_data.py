@@ -14,9 +14,9 @@ from mounts.findings.wording import value_with_limit
 from mounts.geometry.facets import Whole
 from mounts.geometry.frames import Array
 from mounts.identity import OPENING, PANEL_SHEET
-from mounts.kernels.faces import FlatFace, Surface, face_surfaces
 from mounts.kernels.part import Part
-from mounts.kernels.readback import Cylinder
+from mounts.kernels.readback import Cylinder, FlatFace, Surface, face_surfaces
+from mounts.lengths import Units
 from mounts.made import Made
 from mounts.write.page.cuts import Neighbourhood, tightest
 from mounts.write.page.switches import Switch, list_switches
@@ -84,17 +84,17 @@ def _switch(switch: Switch) -> dict[str, object]:
 
 def _findings(report: PartReport, around: Neighbourhood) -> list[dict[str, object]]:
     marks = {id(finding): number for number, finding in enumerate(report.marked, 1)}
-    return [_finding(finding, marks.get(id(finding)), around) for finding in report.findings]
+    return [_finding(finding, marks.get(id(finding)), around, report.units) for finding in report.findings]
 
 
-def _finding(finding: Finding, mark: int | None, around: Neighbourhood) -> dict[str, object]:
+def _finding(finding: Finding, mark: int | None, around: Neighbourhood, units: Units) -> dict[str, object]:
     placed = finding.at is not None
     return {
         "code": finding.code,
         "verdict": str(finding.verdict),
         "word": finding.verdict.word,
         "what": plain_text(finding.what),
-        "told": value_with_limit(finding),
+        "told": value_with_limit(finding, units),
         "between": [plain_text(str(ident)) for ident in finding.unnamed or ()],
         "advice": plain_text(finding.advice),
         "source": plain_text(finding.source),

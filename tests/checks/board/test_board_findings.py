@@ -9,14 +9,13 @@ import pytest
 
 from mounts.checks.board.bending import bending_findings
 from mounts.checks.board.devices import stand_findings
-from mounts.checks.board.findings import board_findings
-from mounts.checks.board.heat import case_temperature, heat_findings
+from mounts.checks.board.findings import board_findings, case_temperature, heat_findings
 from mounts.checks.board.loads import foot_load_findings, load_findings
 from mounts.checks.board.screws import screw_findings
 from mounts.findings.report import Verdict
 from mounts.identity import EDGE
 from mounts.kernels import mesh
-from mounts.kinds.board.cautions import board_cautions, board_unread
+from mounts.kinds.board.kind import board_cautions, board_unread
 from mounts.kinds.board.plan import plan_board
 from mounts.kinds.board.shape import draw_board
 from tests.boards import BOX, CUT, PRINTED, board, boards, foot

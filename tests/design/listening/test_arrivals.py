@@ -4,8 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from mounts.design.listening.arrivals import Path, arrivals, paths, speed_of_sound
-from mounts.design.listening.ears import Listener
+from mounts.design.listening import Listener, Path, arrivals, paths, speed_of_sound
 
 
 def heard(seat: str, ear: tuple[float, float, float]) -> Listener:

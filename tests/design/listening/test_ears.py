@@ -5,8 +5,15 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from mounts.design.listening.ears import find_listeners, into_panel, off_axis, seat_of, vehicle_axes
-from mounts.design.listening.seated import ear_over_hip, estimate_ears
+from mounts.design.listening import (
+    ear_over_hip,
+    estimate_ears,
+    find_listeners,
+    into_panel,
+    off_axis,
+    seat_of,
+    vehicle_axes,
+)
 from mounts.geometry.frames import tilt_frame
 from mounts.load.models.panel import Panel
 from mounts.load.models.surroundings import Seat

@@ -4,16 +4,16 @@ from __future__ import annotations
 
 import pytest
 
-from mounts.design.listening.ears import Listener
-from mounts.design.listening.heard import (
+from mounts.design.listening import (
+    Listener,
     clock_of,
     evaluate_listener,
     judged_frequencies,
     level_loss,
+    level_off_axis,
     listed_frequencies,
     widest_of,
 )
-from mounts.design.listening.piston import level_off_axis
 from mounts.geometry.frames import tilt_frame
 from mounts.load.models.speaker import Speaker
 

@@ -13,8 +13,7 @@ from mounts.geometry.outline import circle
 from mounts.identity import Role
 from mounts.kernels import mesh
 from mounts.kinds.cup.body import BED, STRAIGHT
-from mounts.kinds.cup.fillet import KEPT, SAG, add_fillet
-from mounts.kinds.cup.plan import plan_cup
+from mounts.kinds.cup.plan import KEPT, SAG, add_fillet, plan_cup
 from mounts.kinds.cup.shape import draw_cup
 from mounts.kinds.cup.values import CupLevel, Fillet, split_levels
 from mounts.load.resolve.job import load_job

@@ -6,10 +6,9 @@ from math import cos, dist, hypot, pi, radians, sin
 
 import pytest
 
-from mounts.design.staking import cap_height
 from mounts.geometry.outline import circle
 from mounts.kinds.cup.plan import cup_pose, plan_cup
-from mounts.kinds.cup.values import on_axis
+from mounts.kinds.cup.values import cap_height, on_axis
 from tests.cups import FLANGE, SCREWED, TWEETER, cup, cups
 
 PIN = "panel__pins__"

@@ -12,7 +12,7 @@ import pytest
 
 from mounts.checks.assembly import assemble, measure_gaps
 from mounts.checks.ring.aim import aim_findings
-from mounts.design.listening.ears import find_listeners, off_axis
+from mounts.design.listening import find_listeners, off_axis
 from mounts.errors import InputError
 from mounts.findings.report import Verdict
 from mounts.geometry.frames import tilt_frame
@@ -258,7 +258,7 @@ def test_where_nothing_fits_it_says_by_how_much_and_what_to_measure():
     least = plan_ring(changed(job, sought=None, height="least")).least_height
     needed = least + LIFT + THICK + 2.2 + 3.0 + spare  # the screws' heads stand beside the trim's opening
     assert choice.misses == pytest.approx(needed - 17.0, abs=0.15)  # the least height is told in tenths
-    worst = [one for one in aim_findings(job, choice) if one.verdict is Verdict.WARN]
+    worst = [one for one in aim_findings(choice) if one.verdict is Verdict.WARN]
     assert labels(worst[0].between) == ("speaker screws", "trim")
     assert "measure the trim again" in worst[0].advice
 

@@ -8,16 +8,15 @@ from math import cos, pi, radians, sin, tan
 import pytest
 
 from mounts.checks.assembly import assemble, disagreements, measure_gaps
-from mounts.checks.ring.findings import access_findings, ring_findings
-from mounts.checks.ring.seal import foam_findings, squeeze_findings
+from mounts.checks.ring.findings import access_findings, foam_findings, ring_findings, squeeze_findings
 from mounts.design.measured_planes import glass_plane, trim_plane
 from mounts.findings.gap import Gap
 from mounts.findings.report import Verdict
 from mounts.geometry.outline import circle
 from mounts.kernels import mesh
-from mounts.kinds.ring.cautions import ring_unread
 from mounts.kinds.ring.clearances import ring_gaps, speaker_gaps
 from mounts.kinds.ring.insertion import path_gaps
+from mounts.kinds.ring.kind import ring_unread
 from mounts.kinds.ring.plan import plan_ring
 from mounts.kinds.ring.shape import draw_ring
 from mounts.kinds.ring.surroundings import surroundings

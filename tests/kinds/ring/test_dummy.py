@@ -11,7 +11,7 @@ import numpy as np
 import pytest
 
 from mounts import pipeline, trials
-from mounts.checks.dummy import _meant
+from mounts.checks.check import _meant
 from mounts.checks.printing.findings import bed_finding
 from mounts.errors import InputError
 from mounts.findings.report import Verdict

@@ -18,11 +18,11 @@ import pytest
 from mounts.errors import InputError
 from mounts.kernels import mesh
 from mounts.kernels.verified_build import build_verified
+from mounts.kinds.kind import kind_of
 from mounts.kinds.ring.halves.plan import _instead, half_pose, parts_of, plan_part, split_advice
 from mounts.kinds.ring.halves.search import NoLaps, best_split
 from mounts.kinds.ring.plan import plan_ring
 from mounts.kinds.ring.shape import draw_ring, draw_whole
-from mounts.kinds.table import kind_of
 from mounts.load.resolve.job import load_from, load_job
 from mounts.load.resolve.library import Library
 from mounts.made import Made
@@ -179,7 +179,7 @@ def test_a_bed_too_small_for_halves_is_told_with_the_one_that_would_do():
     split = best_split(job, plan_ring(job))
     x, y = (max(sides) for sides in zip(*split.sizes, strict=True))
     assert max(x, y) > 180
-    told = f"in two halves it would go on a bed of {np.ceil(x):g} × {np.ceil(y):g}"
+    told = f"in two halves it goes on a bed of {np.ceil(x):g} × {np.ceil(y):g}"
     assert split_advice(job, plan_ring(job)) == told
     for less, count in ((0, 2), (8, 1)):  # places for the laps are first rated by coarse outlines
         bed = job.printer.model_copy(update={"bed": (np.ceil(x) - less, np.ceil(y) - less, 180.0)})

@@ -9,11 +9,11 @@ import numpy as np
 import pytest
 
 from mounts.kernels import brep, mesh
+from mounts.kinds.kind import kind_of
 from mounts.kinds.ring.flat import draw_flat, plan_flat
 from mounts.kinds.ring.halves.plan import half_pose, parts_of, plan_part
 from mounts.kinds.ring.plan import plan_ring
 from mounts.kinds.ring.shape import SLICE, draw_first_check, draw_ring
-from mounts.kinds.table import kind_of
 
 
 def built(job, segments=128):

@@ -7,9 +7,9 @@ from typing import Any
 
 import pytest
 
-from mounts.load.editing.schema import build_schema, schema_text
 from mounts.load.editing.template import blank_file
 from mounts.load.parse.document import parse, read
+from tests.schema import build_schema, schema_text
 
 WHOLE = build_schema()
 TYPES: dict[str, tuple[type, ...]] = {

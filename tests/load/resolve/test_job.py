@@ -7,7 +7,7 @@ from typing import Any
 import pytest
 
 from mounts.errors import InputError
-from mounts.load.catalogue.shipped import shipped_library
+from mounts.load.catalogue.folders import shipped_library
 from mounts.load.models.hardware import Insert, Pilot, RivetNut, ThreadItem, Through
 from mounts.load.models.job import AimAngles, SourceLocation
 from mounts.load.models.job_kinds import RingJob

@@ -8,11 +8,10 @@ from typing import Any, get_args
 import pytest
 
 from mounts.kinds.registry import KIND_MODULES, declaration_of
-from mounts.load.catalogue.folders import FOLDERS, label_of, library_layers
+from mounts.load.catalogue.folders import FOLDERS, label_of, library_layers, shipped_library
 from mounts.load.catalogue.index import LibraryEntry, list_entries
 from mounts.load.catalogue.layers import Layers, locate
 from mounts.load.catalogue.settings import load_settings
-from mounts.load.catalogue.shipped import shipped_library
 from mounts.load.parse.units import list_names
 from mounts.load.resolve.library import Library, find_library
 from mounts.load.resolve.library_check import check_library
@@ -203,7 +202,7 @@ def test_every_kind_of_job_is_known_by_its_word() -> None:
 def test_a_wheel_carries_its_library_inside(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     module = tmp_path / "mounts" / "load" / "catalogue" / "shipped.py"
     (tmp_path / "mounts" / "_profiles").mkdir(parents=True)
-    monkeypatch.setattr("mounts.load.catalogue.shipped.__file__", str(module))
+    monkeypatch.setattr("mounts.load.catalogue.folders.__file__", str(module))
     assert shipped_library() == tmp_path / "mounts" / "_profiles"
 
 

@@ -9,7 +9,7 @@ import pytest
 import trimesh
 
 from mounts.identity import PANEL_SHEET, Ident, Role
-from mounts.kinds.spacer.surroundings import surroundings
+from mounts.kinds.spacer.shape import surroundings
 from mounts.shape.recipe import Envelope
 from mounts.write.page.switches import GROUPS, group_of, list_switches
 

@@ -12,14 +12,20 @@ from functools import cached_property
 
 import numpy as np
 
-from mounts.geometry.bounding_boxes import turned_box_sizes
 from mounts.geometry.distance import support_values
 from mounts.geometry.frames import Array, Frames
 from mounts.geometry.outline import Outline, circle, offset_outline
 from mounts.geometry.rims import sample_rim
 from mounts.geometry.ties import first_most
-from mounts.kinds.ring.halves.bed import cut_in_two, fits_by_far, outline_points, rooms_on
-from mounts.kinds.ring.halves.search import NoLaps, best_split
+from mounts.kinds.ring.halves.search import (
+    NoLaps,
+    best_split,
+    cut_in_two,
+    fits_by_far,
+    outline_points,
+    rooms_on,
+    turned_box_sizes,
+)
 from mounts.kinds.ring.values import RingPlan, RingSeat
 from mounts.load.models.job_kinds import RingJob
 

@@ -10,7 +10,7 @@ import numpy as np
 
 from mounts.design.choice import Choice, Faced
 from mounts.design.fasteners import Fastening
-from mounts.design.listening.ears import Listener, find_listeners, off_axis
+from mounts.design.listening import Listener, find_listeners, off_axis
 from mounts.errors import InputError
 from mounts.geometry.frames import PANEL, Array, clock_vector, tilt_frame
 from mounts.kinds.ring.aiming.active import active_limits

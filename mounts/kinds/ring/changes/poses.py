@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import replace
+from math import floor
 
 import numpy as np
 from numpy.typing import NDArray
@@ -12,6 +13,7 @@ from mounts.design.clearances import SpeakerRoom
 from mounts.errors import MountsError
 from mounts.findings.compare import SEARCHED
 from mounts.geometry.frames import Array, Frame, Frames, tilt_frame
+from mounts.geometry.outline import Point
 from mounts.kinds.ring.aiming.walls import wall_rooms
 from mounts.kinds.ring.base import base_for, fastening_of
 from mounts.kinds.ring.changes.trial import Change
@@ -24,7 +26,7 @@ from mounts.load.models.job import Sought
 from mounts.load.models.job_kinds import RingJob
 
 FURTHEST = 40.0  # mm up or down
-STEP = 0.1  # mm and degrees, as it is written
+STEP = 0.1  # degrees, as it is written; lengths have the step of the job's unit
 APART = 1.0  # mm or degrees between two trials
 TRIALS = 3  # plans for each key
 WIDE = 1000.0  # mm of a bed that holds any ring
@@ -40,22 +42,23 @@ def pose_changes(job: RingJob) -> Iterator[Change]:
     except MountsError:
         return
     tilt, toward = job.aim.tilt, job.aim.toward
-    steps = STEP * np.arange(1, round(FURTHEST / STEP) + 1)
-    heights: Array = np.round(height + np.ravel([steps, -steps], order="F"), 1)
+    step = job.units.step
+    steps = np.arange(1, round(FURTHEST / step) + 1)
+    heights: Array = np.round(step * (round(height / step) + np.ravel([steps, -steps], order="F")), 9)
     for value in _spaced(heights, kept([tilt_frame((x, y, float(one)), tilt, toward) for one in heights])):
-        yield Change({"height": f"{value:g}"}, replace(job, height=value))
+        yield Change({"height": job.units.key(value)}, replace(job, height=value))
     tilts = np.round(STEP * np.arange(round(tilt / STEP) - 1, 0, -1.0), 1)
     if len(tilts):
         for value in _spaced(tilts, kept([tilt_frame((x, y, height), float(one), toward) for one in tilts])):
             yield Change({"tilt": f"{value:g}"}, replace(job, aim=replace(job.aim, tilt=value)))
     places = [
-        (round(x + away * float(np.sin(turn)), 1), round(y + away * float(np.cos(turn)), 1))
+        (_stepped(job, x + away * float(np.sin(turn))), _stepped(job, y + away * float(np.cos(turn))))
         for away in np.arange(1.0, job.limits.aside + 0.5)
         for turn in AROUND
     ]
     good = kept([tilt_frame((u, v, height), tilt, toward) for u, v in places])
     for u, v in [place for place, is_kept in zip(places, good, strict=True) if is_kept][:TRIALS]:
-        yield Change({"seat_offset": f"[{u:g}, {v:g}]"}, replace(job, seat_offset=(u, v)))
+        yield Change({"seat_offset": _pair(job, (u, v))}, replace(job, seat_offset=(u, v)))
 
 
 def sought_pose(job: RingJob) -> Change | None:
@@ -68,10 +71,20 @@ def sought_pose(job: RingJob) -> Change | None:
         return None
     if plan.choice is None:
         return None
-    height = int(plan.choice.height * 10 + 1e-6) / 10
-    x, y = (round(value, 1) + 0.0 for value in plan.choice.seat_offset)
-    lines = {"height": f"{height:g}", "seat_offset": f"[{x:g}, {y:g}]"}
+    step = job.units.step
+    height = round(floor(plan.choice.height / step + 1e-6) * step, 9)
+    x, y = (_stepped(job, value) for value in plan.choice.seat_offset)
+    lines = {"height": job.units.key(height), "seat_offset": _pair(job, (x, y))}
     return Change(lines, replace(job, height=height, seat_offset=(x, y)))
+
+
+def _stepped(job: RingJob, value: float) -> float:
+    """Return a length as it is written in the job's unit, mm."""
+    return round(round(value / job.units.step) * job.units.step, 9) + 0.0
+
+
+def _pair(job: RingJob, at: Point) -> str:
+    return f"[{job.units.key(at[0])}, {job.units.key(at[1])}]"
 
 
 def _limits(job: RingJob) -> tuple[tuple[float, float, float], Kept]:

@@ -7,11 +7,11 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from functools import cached_property
 
-from mounts.design.fixings import choose_hole, fit_chance
 from mounts.errors import InputError, MountsError, Problem
 from mounts.findings.gap import Gap
 from mounts.findings.report import Verdict
 from mounts.kinds.ring.aiming.bed import room_on_bed
+from mounts.kinds.ring.base import choose_hole, fit_chance
 from mounts.kinds.ring.clearances import ring_gaps, speaker_gaps
 from mounts.kinds.ring.insertion import path_gaps
 from mounts.kinds.ring.plan import draft_ring

@@ -1,22 +1,197 @@
-"""Laps of a split ring: at which level their tongues can meet, and their screws in the wall."""
+"""Laps of a split ring: at which level their tongues can meet, and their screws in the wall.
+
+Walls round the screws of a ring's laps.
+
+Requirements of a lap on a ring: its screws, the room for their heads, its length.
+
+Obstacles to a lap round a ring: fixings, speaker screws, terminals, wire, steps and label.
+"""
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
-from math import asin, cos, degrees, hypot, radians, sin
+from math import asin, cos, degrees, hypot, inf, isfinite, radians, sin
 
-from mounts.design.screw_length import Joint, choose_sold_length, length_tolerance
+import numpy as np
+
+from mounts.design.fasteners import Joint, choose_sold_length, length_tolerance, thread_diameter
+from mounts.design.fits import resolve
 from mounts.findings.wall import Wall
+from mounts.geometry.frames import PANEL, Array
 from mounts.geometry.outline import Point
-from mounts.kinds.ring.halves.needs import LapNeeds, LapSite, pitch_of
-from mounts.kinds.ring.halves.obstacles import outline_reach, seat_breadth
-from mounts.kinds.ring.halves.values import Lap, LapScrew
-from mounts.kinds.ring.halves.walls import screw_walls
-from mounts.kinds.ring.values import RingPlan
+from mounts.identity import BACK, BORE, OUTSIDE, Ident, Role
+from mounts.kinds.ring.values import Fixing, Lap, LapScrew, RingPlan, Split
+from mounts.kinds.ring.walls.closed_form import floor_distance
+from mounts.kinds.ring.walls.rods import Rod, outside_distances, sheet_distances
+from mounts.load.models.hardware import Screw
+from mounts.load.models.job_kinds import RingJob
+from mounts.load.models.limits import Limits
+from mounts.load.models.spacer_file import Fits, FitWord
 
+BESIDE_LABEL = 1.0  # mm from lettering
+FIT: FitWord = "slide"  # how the tongues go together
+USUAL = 30.0  # mm: about what a tongue is long and broad
+CLEAR = 0.4  # mm: the hole in the upper tongue is wider than its screw, a medium clearance hole of ISO 273 for M3
+HEAD = 0.5  # mm, room for the head wider than the head
+LONG = 30.0  # mm over the seat that a head's room is followed
 SUNK = 0.5  # mm, heads lie deeper than the seat by this
 TIP = 0.5  # mm under the tip of a screw as long as its tolerance allows
+
+
+def lap_obstacles(plan: RingPlan, limits: Limits) -> Array:
+    """Return every obstacle to a lap, (n, 3) float: x, y, and the distance to keep from there, mm."""
+    rows = [*_fixed(plan.fixings, limits), *_seated(plan, limits)]
+    if plan.wire:
+        ahead = np.array(plan.wire.frame.z[:2])
+        room = plan.wire.diameter / 2 + limits.wall_least
+        rows += [(*(ahead * out), room) for out in np.linspace(plan.wire.length / 2, plan.wire.length, 20)]
+    for step in plan.base.steps:
+        rows += [(*point, limits.wall_least) for point in step.outline.points(1.0, least=8)]
+    for label in plan.labels:
+        for letter in label.letters:
+            points = [span.start for solid, _ in letter.shapes for span in solid.spans]
+            places = letter.frame.out(np.array([(*point, 0.0) for point in points]))
+            rows += [(float(x), float(y), BESIDE_LABEL) for x, y, _ in places]
+    return np.array(rows)
+
+
+def obstacle_distance(crowd: Array, angle: float) -> float:
+    """Return the distance along the ring from the middle of a lap to the nearest obstacle, mm."""
+    x, y = cos(radians(angle)), sin(radians(angle))
+    ahead = crowd[:, 0] * x + crowd[:, 1] * y > 0
+    aside = np.abs(crowd[:, 1] * x - crowd[:, 0] * y) - crowd[:, 2]
+    return float(aside[ahead].min(initial=inf))
+
+
+def seat_breadth(plan: RingPlan, angle: float) -> float:
+    """Return the breadth of the seat in a direction, mm, to its edge or to the room of a flange that is let in."""
+    return (plan.seat.let_in or plan.seat.outline).reach(angle) - plan.seat.bore.reach(angle)
+
+
+def _fixed(fixings: Sequence[Fixing], limits: Limits) -> Iterator[tuple[float, float, float]]:
+    for one in fixings:
+        back = one.recess.diameter if one.recess else one.hole
+        yield (*one.at, max(one.path / 2 + limits.wall_least, back / 2 + limits.wall_least, limits.edge * one.hole))
+
+
+def _seated(plan: RingPlan, limits: Limits) -> Iterator[tuple[float, float, float]]:
+    seat = plan.seat
+    discs = [(screw.at, screw.boss) for screw in seat.screws]
+    discs += [(screw.at, screw.nut.diameter + 2 * limits.wall_least) for screw in seat.screws if screw.nut]
+    discs += [(at, seat.stop) for at in seat.stops]
+    for at, diameter in discs:
+        for level in (0.0, -seat.band):  # a pocket leans with the seat
+            x, y, _ = (float(value) for value in seat.frame.out((*at, level)))
+            yield (x, y, diameter / 2)
+    for relief in plan.terminals:
+        in_wall = (point for point in relief.outline.points(0.5, least=8) if seat.bore.depth(point) < limits.wall_least)
+        for point in in_wall:
+            x, y, _ = (float(value) for value in seat.frame.out((*point, 0.0)))
+            yield (x, y, limits.wall_least)
+
+
+@dataclass(frozen=True, slots=True)
+class LapNeeds:
+    """Requirements of a lap, from the job alone.
+
+    Attributes:
+        screw: that holds it.
+        thread, wall: pocket in the lower tongue, and least material round it.
+        deep: least depth of the pocket.
+        engages: least thread that must hold.
+        most: thread that there can be; infinite for one that the screw forms.
+        clear, head: diameters in the upper tongue.
+        gap: on every face.
+    """
+
+    screw: Screw
+    thread: float
+    wall: float
+    deep: float
+    engages: float
+    most: float
+    clear: float
+    head: float
+    gap: float
+
+
+@dataclass(frozen=True, slots=True)
+class LapSite:
+    """A whole ring and the requirements of its laps."""
+
+    job: RingJob
+    plan: RingPlan
+    needs: LapNeeds
+
+
+def needs_of(job: RingJob) -> LapNeeds | None:
+    """Return the requirements of a job's laps; None where it has nothing to screw them with."""
+    fixing = job.fix_halves
+    if fixing is None or fixing.screw is None:
+        return None
+    growth = job.printer.growth(job.material.name)
+    item, need = fixing.hardware, fixing.hardware.pocket(job.limits, growth)
+    thread = item.thread_in(inf)
+    return LapNeeds(
+        screw=fixing.screw,
+        thread=need.hole,
+        wall=max(need.wall, job.limits.speaker_land),
+        deep=need.depth if item.hot else 0.0,
+        engages=thread.engages,
+        most=thread.long,
+        clear=thread_diameter(item.thread) + CLEAR + growth,
+        head=fixing.screw.head_diameter + HEAD + growth,
+        gap=resolve(FIT, USUAL, Fits(), job.printer).clearance / 2,
+    )
+
+
+def length_of(site: LapSite, count: int) -> float:
+    """Return the length of a lap between tongue ends, mm: edge distances of the holes and the heads' pitch."""
+    needs, limits = site.needs, site.job.limits
+    return (count - 1) * pitch_of(site) + 2 * limits.edge * needs.clear + needs.gap
+
+
+def pitch_of(site: LapSite) -> float:
+    """Return the distance between the screws of a lap with two, mm."""
+    return site.needs.head + site.job.limits.wall_least
+
+
+def lap_walls(plan: RingPlan, split: Split, limits: Limits) -> Iterator[Wall]:
+    """Yield every wall round the lap screws of a ring in two."""
+    for lap in split.laps:
+        for screw in lap.screws:
+            yield from screw_walls(plan, screw, split.level, limits)
+        for one, other in zip(lap.screws, lap.screws[1:], strict=False):
+            apart = hypot(one.at[0] - other.at[0], one.at[1] - other.at[1]) - one.head
+            names = (Ident(Role.LAP_SCREW, one.name), Ident(Role.LAP_SCREW, other.name))
+            yield Wall("wall.lap-screws", names, apart, one.wall, "the fastener's own least wall", (*one.at, one.seat))
+
+
+def screw_walls(plan: RingPlan, screw: LapScrew, level: float, limits: Limits) -> Iterator[Wall]:
+    """Yield the walls round one screw, with the tongues meeting at a level."""
+    name, at, own = (
+        Ident(Role.LAP_SCREW, screw.name),
+        (*screw.at, screw.seat),
+        "the fastener's own least wall, and gasket land",
+    )
+    rods = (
+        Rod(PANEL, screw.at, screw.head, screw.seat, plan.seat.frame.origin[2] + LONG),
+        Rod(PANEL, screw.at, screw.clear, level, screw.seat),
+        Rod(PANEL, screw.at, screw.thread, screw.bottom, level),
+    )
+    inner = min(sheet_distances(plan.tower.inside, rods))
+    yield Wall("wall.lap-bore", (name, BORE), inner, screw.wall, own, at)
+    u, v, _ = (float(value) for value in plan.seat.frame.into(at))
+    rim = plan.seat.outline.depth((u, v)) - screw.head / 2
+    head, *others = outside_distances(plan.tower, plan.base, rods)
+    outer = min(rim, head)
+    for rod, outside in zip(rods[1:], others, strict=True):
+        outer = min(outer, max((screw.boss - rod.diameter) / 2, outside))
+    yield Wall("wall.lap-outside", (name, OUTSIDE), outer, screw.wall, own, at)
+    below = floor_distance(plan, PANEL, (*screw.at, screw.bottom), screw.thread)
+    if isfinite(below):
+        yield Wall("wall.lap-floor", (name, BACK), below, limits.floor, "floor under a pocket", at)
 
 
 @dataclass(frozen=True, slots=True)
@@ -132,6 +307,6 @@ def _between(plan: RingPlan, angle: float) -> Point:
     """Return the point midway between the bore and the seat's edge, or the flange's room, in a direction."""
     seat = plan.seat
     x, y = cos(radians(angle)), sin(radians(angle))
-    out = outline_reach(seat.bore, angle) + seat_breadth(plan, angle) / 2
+    out = seat.bore.reach(angle) + seat_breadth(plan, angle) / 2
     px, py, _ = (float(value) for value in seat.frame.out((out * x, out * y, 0.0)))
     return (px, py)

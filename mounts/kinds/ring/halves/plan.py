@@ -7,16 +7,22 @@ from math import ceil, radians
 
 import numpy as np
 
-from mounts.design.slug import slug
+from mounts.design.lettering import slug
 from mounts.errors import InputError, MountsError
 from mounts.findings.report import AS_BUILT, Pose
-from mounts.geometry.bounding_boxes import turned_box_sizes
-from mounts.kinds.ring.halves.bed import best_lie, fits_by_far, outline_points, room_on
-from mounts.kinds.ring.halves.search import NoLaps, best_split, split_bed_room
-from mounts.kinds.ring.halves.values import Split
-from mounts.kinds.ring.halves.walls import lap_walls
+from mounts.kinds.ring.halves.laps import lap_walls
+from mounts.kinds.ring.halves.search import (
+    NoLaps,
+    best_lie,
+    best_split,
+    fits_by_far,
+    outline_points,
+    room_on,
+    split_bed_room,
+    turned_box_sizes,
+)
 from mounts.kinds.ring.plan import plan_ring
-from mounts.kinds.ring.values import RingPlan
+from mounts.kinds.ring.values import RingPlan, Split
 from mounts.load.models.job_kinds import RingJob
 
 
@@ -83,7 +89,7 @@ def split_advice(job: RingJob, plan: RingPlan) -> str:
         return "; ".join(filter(None, (f"it cannot be made in two: {split.why}", _instead(job, split))))
     if split_bed_room(job, split) >= 0:
         return "in two halves it fits: leave in_two out, or give in_two: true"
-    return f"in two halves it would go on a bed of {_bed_of(split)}"
+    return f"in two halves it goes on a bed of {_bed_of(split)}"
 
 
 def _instead(job: RingJob, why: NoLaps) -> str:
