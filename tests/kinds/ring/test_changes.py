@@ -27,11 +27,11 @@ def near_glass() -> RingJob:
     return changed(demo(), panel__behind__glass=all_round(46.0))
 
 
-def under_wide_washers() -> RingJob:
+def under_wide_washers(across: float = 36.0) -> RingJob:
     """The demo, level, with washers so wide that tool paths run into the bore."""
     job = replace(demo(), aim=AimAngles(), height=24.0)
     held = job.fix_to_panel
-    return replace(job, fix_to_panel=replace(held, washer=held.washer.model_copy(update={"outside": 36.0})))
+    return replace(job, fix_to_panel=replace(held, washer=held.washer.model_copy(update={"outside": across})))
 
 
 CASES: list[Any] = [(high, {"height"}), (near_glass, {"tilt"}), (under_wide_washers, {"fix_to_panel"})]
@@ -66,7 +66,7 @@ def test_no_more_plans_are_tried_than_are_allowed(job: Any, monkeypatch: pytest.
 
 
 def test_a_refused_plan_names_a_change_by_which_it_is_made() -> None:
-    job = under_wide_washers()
+    job = under_wide_washers(46.0)
     with pytest.raises(InputError) as refused:
         plan_ring(job)
     (problem, *_) = refused_with_change(job, refused.value).problems
