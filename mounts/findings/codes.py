@@ -261,7 +261,7 @@ ROWS = (
 )
 CODES = {name: row for row in ROWS for name in row.names.split()}
 UNNAMED = frozenset(  # whose words name at most one of the two things that a finding lies between
-    ("wall.least", "wall.label", "wall.roof", "wall.thin", "wall.detail", "seal.speaker-land")
+    ("wall.least", "wall.label", "wall.roof", "wall.thin", "wall.detail", "seal.speaker-land", "print.least")
 )
 # Walls told without what else is cut away between the two: lips, ribs and lettering of a cup, laps of a half, air
 # over a base. There is as much material or more, so only less on the mesh contradicts them.

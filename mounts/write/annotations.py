@@ -10,7 +10,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from mounts.write.camera import Array, Camera
-from mounts.write.picture_font import fit_text, load_font
+from mounts.write.drawing_png import fit_text, load_font
 
 if TYPE_CHECKING:
     from PIL.Image import Image

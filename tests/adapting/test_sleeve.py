@@ -9,8 +9,7 @@ from pathlib import Path
 
 import pytest
 
-from mounts.adapting.draft import Draft
-from mounts.adapting.sleeve import NoSleeve, Sleeve
+from mounts.adapting.draft import Draft, NoSleeve, Sleeve
 from mounts.findings.report import Finding, Verdict
 from mounts.kinds.cup.sleeve import sleeve_for
 from mounts.kinds.cup.sleeve_findings import BOND, _glued

@@ -12,7 +12,6 @@ from math import floor, inf
 
 from mounts.design.body import BodyBlock
 from mounts.design.clearances import gaps_of
-from mounts.design.fixings import choose_hole, fixing_errors, gaps
 from mounts.design.measured_planes import grille_plane
 from mounts.errors import InputError
 from mounts.findings.gap import Gap
@@ -22,7 +21,7 @@ from mounts.geometry.outline import circle
 from mounts.geometry.planes import disc_gap_below
 from mounts.identity import FLANGE, MOUNT, Role, called
 from mounts.kinds.ring.aiming.bed import room_on_bed
-from mounts.kinds.ring.changes import with_change
+from mounts.kinds.ring.base import choose_hole, fixing_errors, gaps
 from mounts.kinds.ring.clearances import ring_gaps, speaker_gaps
 from mounts.kinds.ring.plan import plan_ring
 from mounts.kinds.ring.trim import CoveredBody, cover_rooms
@@ -221,7 +220,6 @@ RING = SpeakerKind(
     holes=ring_holes,
     lower=_lowest,
     settled=_settled,
-    mended=with_change,
 )
 FLAT = SpeakerKind(
     seat=plan_seat, gaps=_flat_gaps, margin=ring_margin, room=ring_room, seals=_seals, holes=ring_holes, tilts=False

@@ -242,7 +242,7 @@ def test_where_nothing_fits_it_says_by_how_much_and_what_to_measure():
     least = plan_ring(changed(job, sought=None, height="least")).least_height
     needed = least + LIFT + THICK + 2.2 + 3.0 + spare  # the screws' heads stand beside the trim's opening
     assert choice.misses == pytest.approx(needed - 17.0, abs=0.15)  # the least height is told in tenths
-    worst = [one for one in aim_findings(job, choice) if one.verdict is Verdict.WARN]
+    worst = [one for one in aim_findings(choice) if one.verdict is Verdict.WARN]
     assert labels(worst[0].between) == ("speaker screws", "trim")
     assert "measure the trim again" in worst[0].advice
 
