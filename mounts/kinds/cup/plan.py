@@ -197,7 +197,7 @@ def draw_template(job: CupJob, outline: Outline, seat: CupSeat, stakes: Sequence
             *strokes,
             centre_lines(outline.box),
             *(Cross(s.at) for s in stakes),
-            Note("12:00", (0.0, top + 4.0), 3.0),
+            Note("12:00", (0.0, top + 4.0), 3.0, on_paper=True),
             *(Note(s.name, inward(s.at, s.head.diameter / 2 + 3.0), 3.0) for s in stakes),
         ),
     )

@@ -125,7 +125,7 @@ def draw_template(job: RingJob, base: Base, fixings: Sequence[Fixing]) -> Drawin
         strokes.append(Stroke(offset_outline(base.outline, LINING), Layer.REF, "lining cut away"))
         captions.append(f"dashed: cut the lining ({job.units(job.panel.face.lining)} thick) away along this line")
     if job.panel.nearby:
-        captions.append(f"nearby: {', '.join(map(str, job.panel.nearby))}; read the cautions of the report first")
+        captions.append(f"nearby: {', '.join(map(str, job.panel.nearby))}; read the cautions first")
     top = base.outline.support(90.0)
     return Drawing(
         title=f"{job.name}, {job.side}",
@@ -134,7 +134,7 @@ def draw_template(job: RingJob, base: Base, fixings: Sequence[Fixing]) -> Drawin
             *strokes,
             centre_lines(base.outline.box),
             *(Cross(f.at) for f in fixings),
-            Note("12:00", (0.0, top - 6.0), 4.0),
+            Note("12:00", (0.0, top - 6.0), 4.0, on_paper=True),
             *(Note(f.name, (f.at[0] + f.hole / 2 + 4.0, f.at[1]), 4.0) for f in fixings),
         ),
     )

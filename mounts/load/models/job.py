@@ -114,6 +114,7 @@ class Job:
     Attributes:
         name, about: name and description in the job's file.
         file: the job's file.
+        digest: first digits of the SHA-256 of that file.
         side: left or right; empty for a part that belongs to no side, a or b for one of two
             halves, foot for the foot under a board.
         kind: kind of mount.
@@ -137,6 +138,7 @@ class Job:
     vehicle: str = ""
     date: str = ""
     notes: str = ""
+    digest: str = ""
     glyphs: Mapping[str, Glyph] = field(default_factory=dict, repr=False)
     places: Mapping[str, SourceLocation] = field(default_factory=dict, repr=False)
     units: Units = Units.MM
