@@ -44,7 +44,7 @@ CUP: dict[str, Any] = {
         "other_side": "mirrored",
         "room": 32,
         "place": "dash",
-        "grille": {"round": 40, "height": 2},
+        "grille": {"round": 40, "height": 2, "cover": "comes off"},
     },
     "speaker": TWEETER,
     "material": "pc-abs",

@@ -8,8 +8,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from mounts.adapting.compare import SideChange, compare_parts
-from mounts.adapting.draft import Draft, speaker_choices
-from mounts.adapting.sleeve import NoSleeve, Sleeve
+from mounts.adapting.draft import Draft, NoSleeve, Sleeve, speaker_choices
 from mounts.findings.report import Report
 from mounts.load.models.job import Job
 from mounts.load.models.job_kinds import SpeakerJob

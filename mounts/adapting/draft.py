@@ -1,4 +1,7 @@
-"""Draft of the new job's file: based on the old one, with the new speaker and only the keys that must change."""
+"""Draft of the new job's file: based on the old one, with the new speaker and only the keys that must change.
+
+A reducing sleeve that fits a smaller speaker into an old part, or why there is none, as a kind returns it.
+"""
 
 from __future__ import annotations
 
@@ -15,10 +18,39 @@ from mounts.load.models.job_kinds import SpeakerJob
 from mounts.load.models.speaker import Speaker
 from mounts.load.parse.document import Document
 from mounts.load.resolve.library import Library
+from mounts.made import Made
 from mounts.write.files import safe_name
 
 CHOSEN = (("height",), ("turn",), ("retention", "interference"), ("retention", "clamp"))  # with the old speaker in mind
 CHOOSES_ITSELF = ("least", "best")
+
+
+@dataclass(frozen=True, slots=True)
+class Sleeve:
+    """Reducing sleeve that serves.
+
+    Attributes:
+        draft: its job's file.
+        made: the part.
+        count: how many, one for each side.
+    """
+
+    draft: Draft
+    made: Made
+    count: int
+
+
+@dataclass(frozen=True, slots=True)
+class NoSleeve:
+    """Reason why no sleeve serves.
+
+    Attributes:
+        why: in words.
+        short: mm by which its wall is too thin; None where something else is in the way.
+    """
+
+    why: str
+    short: float | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -7,7 +7,7 @@ from collections.abc import Mapping, Sequence
 
 from mounts.adapting.adapt import Adaptation
 from mounts.adapting.compare import SideChange, shown_value
-from mounts.adapting.sleeve import NoSleeve, Sleeve
+from mounts.adapting.draft import NoSleeve, Sleeve
 from mounts.findings.report import SCHEMA, Finding, Report
 from mounts.identity import ident_trees
 from mounts.kinds.sizes import NamedSize

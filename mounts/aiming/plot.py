@@ -1,4 +1,7 @@
-"""Level off the axis against frequency: flat on the face, as chosen, and right on the axis."""
+"""Level off the axis against frequency: flat on the face, as chosen, and right on the axis.
+
+The figures of a job's aim, and the files that they become.
+"""
 
 from __future__ import annotations
 
@@ -8,7 +11,8 @@ from math import floor, log10
 
 import numpy as np
 
-from mounts.aiming.values import SideAim
+from mounts.aiming.section import draw_section
+from mounts.aiming.values import AimReport, SideAim
 from mounts.design.drawing import Area, Drawing, DrawnText, Fill, Ink, Item, Pen, PenLine, spread
 from mounts.design.listening import ListenerLevel, frequency_of, frequency_text, held_between, level_off_axis
 from mounts.geometry.frames import Array
@@ -192,3 +196,17 @@ def _words(side: SideAim, piston: float, speed: float) -> Iterator[Item]:
     yield DrawnText(
         "Grille, cabin and reflections come on top and fill the deep places.", (FIELD[0], 3.2), SMALL, ink=Ink.GREY
     )
+
+
+def figures(found: AimReport) -> Iterator[tuple[str, Drawing]]:
+    """Yield every figure by the stem of its file, such as "left.level"; what cannot be drawn is not there."""
+    for side in found.sides:
+        drawn = {"level": level_plot(side, found.speed), "section": draw_section(side)}
+        yield from ((f"{side.job.side}.{name}", figure) for name, figure in drawn.items() if figure is not None)
+
+
+def figure_files(found: AimReport) -> dict[str, bytes]:
+    """Return the names and contents of the pictures."""
+    from mounts.write.drawing_png import drawing_png
+
+    return {f"{stem}.png": drawing_png(figure) for stem, figure in figures(found)}

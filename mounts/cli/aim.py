@@ -56,7 +56,7 @@ def aim(*, job: str, out: Path, temperature: float, library: tuple[Path, ...], e
     jobs = load_job(file, library)
 
     from mounts.aiming.evaluate import evaluate_aim
-    from mounts.aiming.figures import figure_files
+    from mounts.aiming.plot import figure_files
     from mounts.write.files import check_folder, publish, safe_name
 
     folder = out / safe_name(jobs[0].name)

@@ -13,6 +13,7 @@ import click
 from mounts.cli.options import ALL, AS_JSON, IN_LIBRARY, OUT, PAPER, Named, examples, screen
 
 if TYPE_CHECKING:
+    from mounts.lengths import Units
     from mounts.load.models.panel import Panel
     from mounts.load.models.pins import PinPanel
 
@@ -20,14 +21,14 @@ PICTURE, SHEET = "pattern.png", "pattern.pdf"
 
 
 @click.command(
-    short_help="Write a page to fill in while you measure.",
+    short_help="Write two pages to fill in while you measure.",
     epilog=examples("mounts card", "mounts card --pins --paper letter"),
 )
 @click.option("--pins", is_flag=True, help="For a grille or trim piece with moulded pins.")
 @PAPER
 @OUT
 def card(*, pins: bool, paper: Literal["a4", "letter"], out: Path) -> None:
-    """Write a page to fill in while measuring (PDF), in the order of the work at the door.
+    """Write two pages to fill in while measuring (PDF), in the order of the work at the door.
 
     Each box stands under the key that it becomes: copy it into the file of `mounts new panel`, which asks in the same
     order (`mounts new panel NAME --pins` for a place with pins).
@@ -58,7 +59,7 @@ def survey(
     Draws it too: pattern.png to look at, pattern.pdf at 1:1 to hold against the door. Ends with 0, 1 when readings
     disagree, 2 when no pattern follows from them; the message then says what to measure next.
     """
-    found = _seen(panel, library)
+    found, units = _seen(panel, library)
 
     from mounts.design.pattern import describe_pattern, pattern_drawing
     from mounts.write.booklet import template_pdf
@@ -66,7 +67,7 @@ def survey(
     from mounts.write.pattern_picture import pattern_png
     from mounts.write.pattern_text import pattern_json, pattern_text
 
-    pattern = describe_pattern(found)
+    pattern = describe_pattern(found, units)
     folder = out / safe_name(found.name)
     publish(folder, {PICTURE: pattern_png(pattern), SHEET: template_pdf(pattern_drawing(pattern), paper)})
     if as_json:
@@ -80,8 +81,8 @@ def survey(
     return 1 if pattern.survey.disagreement else 0
 
 
-def _seen(panel: str, library: tuple[Path, ...]) -> Panel | PinPanel:
-    """Return the panel as seen from the front."""
+def _seen(panel: str, library: tuple[Path, ...]) -> tuple[Panel | PinPanel, Units]:
+    """Return the panel as seen from the front, and the units in which it is shown."""
     from mounts.load.catalogue.layers import locate
 
     file = locate(("panel",), panel, library)
@@ -94,4 +95,5 @@ def _seen(panel: str, library: tuple[Path, ...]) -> Panel | PinPanel:
     loaded = find_library(file, library).load("panel", file)
     if loaded.value is None:
         raise InputError(*loaded.problems)
-    return view_pins_from_front(loaded.value) if isinstance(loaded.value, PinPanel) else view_from_front(loaded.value)
+    pins = isinstance(loaded.value, PinPanel)
+    return (view_pins_from_front if pins else view_from_front)(loaded.value), loaded.units

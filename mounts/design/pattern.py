@@ -11,6 +11,7 @@ from mounts.design.drawing import Cross, Drawing, Layer, Note, Stroke
 from mounts.geometry.outline import Outline, circle, polygon
 from mounts.geometry.survey.regular import BoltCircleFit, fit_bolt_circle
 from mounts.geometry.survey.survey import Ellipse, Survey, confidence_scale, unadjusted_survey
+from mounts.lengths import Units
 from mounts.load.models.limits import Limits
 from mounts.load.models.panel import Panel, SurveyedPanel
 from mounts.load.models.pins import PinPanel
@@ -32,6 +33,7 @@ class HolePattern:
         opening: None of pins without a grille.
         ellipses: the 1-σ ellipse of each.
         ring: the regular bolt circle nearest to it; None of two holes, and of pins.
+        units: in which its lengths are written.
     """
 
     panel: Panel | PinPanel
@@ -42,6 +44,7 @@ class HolePattern:
     opening: Outline | None
     ellipses: Mapping[str, Ellipse]
     ring: BoltCircleFit | None
+    units: Units = Units.MM
 
     @property
     def worst_sd(self) -> float:
@@ -49,7 +52,7 @@ class HolePattern:
         return max(ellipse.sd for ellipse in self.ellipses.values())
 
 
-def describe_pattern(panel: Panel | PinPanel) -> HolePattern:
+def describe_pattern(panel: Panel | PinPanel, units: Units = Units.MM) -> HolePattern:
     """Return the pattern of a loaded panel that is seen from the front, with the default errors of its instrument."""
     limits = Limits()
     read_with = panel.read_with.holes
@@ -66,6 +69,7 @@ def describe_pattern(panel: Panel | PinPanel) -> HolePattern:
         opening=_opening(panel),
         ellipses=survey.ellipses(sd, limits.level),
         ring=fit_bolt_circle(survey.at, covariance) if len(survey.at) > 2 and isinstance(panel, Panel) else None,
+        units=units,
     )
 
 
@@ -101,7 +105,7 @@ def pattern_drawing(pattern: HolePattern) -> Drawing:
             *strokes,
             Cross((0.0, 0.0), 12.0),
             *(Cross(at, 5.0) for at in places.values()),
-            Note("12:00", (0.0, top - 7.0), 4.0),
+            Note("12:00", (0.0, top - 7.0), 4.0, on_paper=True),
             *(Note(name, (x + (pattern.sizes[name] or UNKNOWN) / 2 + 5.0, y), 4.0) for name, (x, y) in places.items()),
         ),
     )
@@ -109,7 +113,7 @@ def pattern_drawing(pattern: HolePattern) -> Drawing:
 
 def _read_with(pattern: HolePattern) -> str:
     name, sd = pattern.instrument
-    return f"{name} (± {sd:g})"
+    return f"{name} (± {pattern.units.figure(sd)}{pattern.units.sign})"
 
 
 def error_ellipse(ellipse: Ellipse, share: float = SURE, times: float = 1.0) -> Outline:

@@ -129,6 +129,7 @@ ROWS = (
     Row("hole.lost", "a hole that the mesh does not show", PROOF, FREE),
     Row("clear.body-opening clear.body-bore", "the body through the opening and the ring's own bore", FIT),
     Row("way.speaker", "the body through the bore as it is put in", FIT),
+    Row("way.tweeter", "the tweeter into its cup, and through the grille's opening in and out", FIT),
     Row("hand", "whose side's pattern of holes it is", PROOF, MOST),
     # flat, true, and within reach
     Row("base.flat base.rocks", "the underside read back: flat, bearing at every fixing", PROOF, TARGET),
@@ -260,7 +261,7 @@ ROWS = (
 )
 CODES = {name: row for row in ROWS for name in row.names.split()}
 UNNAMED = frozenset(  # whose words name at most one of the two things that a finding lies between
-    ("wall.least", "wall.label", "wall.roof", "wall.thin", "wall.detail", "seal.speaker-land")
+    ("wall.least", "wall.label", "wall.roof", "wall.thin", "wall.detail", "seal.speaker-land", "print.least")
 )
 # Walls of which the plan knows a least value only, so that only less on the mesh contradicts it: the side of a cup's
 # well goes no further than the hub, which narrows; nut room, wire notch and the broken edge at the back take away where

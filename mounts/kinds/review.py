@@ -16,8 +16,7 @@ from mounts.load.models.job import Job
 from mounts.shape.recipe import Envelope
 
 if TYPE_CHECKING:
-    from mounts.adapting.draft import Draft
-    from mounts.adapting.sleeve import NoSleeve, Sleeve
+    from mounts.adapting.draft import Draft, NoSleeve, Sleeve
     from mounts.load.parse.document import Document
     from mounts.load.resolve.library import Library
     from mounts.made import Made
@@ -33,6 +32,11 @@ def no_notes(job: Job, plan: Plan) -> Iterable[PlacedText]:
 
 def no_words(job: Job, plan: Plan) -> Iterable[str]:
     """Return no lines of text."""
+    return ()
+
+
+def no_findings(job: Job, plan: Plan) -> tuple[Finding, ...]:
+    """Return no findings, for a plan that is judged once its part is made."""
     return ()
 
 
@@ -93,6 +97,8 @@ class Review(Generic[J, P]):
 
     Attributes:
         findings: job, plan and part → findings.
+        planned: job and plan → findings on its clearances, and on the walls and chosen limits that it misses, each with
+            the remedy that `findings` gives.
         halves: job, plan, part and the assembled mount that it is a half of → findings; None for a kind without halves.
         alone: the same of a mesh file, which has nothing beside it; None for all findings.
         place: mesh file, plan and print pose → how the mesh stands by its holes and how that was found, the transform
@@ -103,6 +109,7 @@ class Review(Generic[J, P]):
     """
 
     findings: Callable[[J, P, Part], tuple[Finding, ...]]
+    planned: Callable[[J, P], tuple[Finding, ...]] = no_findings
     halves: Callable[[J, P, Part, Part], tuple[Finding, ...]] | None = None
     alone: Callable[[J, P, Part], tuple[Finding, ...]] | None = None
     place: Callable[[Part, P, Array], tuple[Array | None, str] | None] | None = None

@@ -43,10 +43,7 @@ from mounts.load.catalogue.panel_summary import PanelSummary, as_tree, from_tree
 
 STEP = 2.0  # mm
 PARTS = 128  # of a step
-STEP_BITS, PART_BITS = (
-    11,
-    7,
-)  # of a side's steps, of which a side of 1000 mm, the longest there is, has 500; of its parts
+STEP_BITS, PART_BITS = 11, 7  # of a side's steps (one of 1000 mm, the longest there is, has 500), and of its parts
 Between = Callable[[int, int], Sequence[tuple[int, int]]]
 STEPS, MASK = (1 << STEP_BITS) - 1, PARTS - 1
 FORM = {"version": __version__, "form": 2, "known": [field.name for field in fields(PanelSummary)]}

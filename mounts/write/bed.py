@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Any
 import numpy as np
 
 from mounts.beds.raster import Bed, BedPlacement, Piece, pieces_on, rotation
-from mounts.write.picture_font import fit_text, load_font
+from mounts.write.drawing_png import fit_text, load_font
 
 if TYPE_CHECKING:
     from PIL.ImageDraw import ImageDraw

@@ -1,4 +1,7 @@
-"""A drawing on paper as a PNG."""
+"""A drawing on paper as a PNG.
+
+The shipped font for pictures, and text that is cut to its room.
+"""
 
 from __future__ import annotations
 
@@ -10,16 +13,33 @@ from typing import TYPE_CHECKING
 
 from mounts.design.drawing import LAYERS, Area, Drawing, DrawnText, Ink, Pen, PenLine, Primitive, Stroke, primitives
 from mounts.geometry.outline import Point, closed
-from mounts.write.picture_font import load_font
-from mounts.write.text_shaping import plain_text, shape_text
+from mounts.write.text_shaping import FONT, plain_text, shape_text
 
 if TYPE_CHECKING:
     from PIL.Image import Image
     from PIL.ImageDraw import ImageDraw
+    from PIL.ImageFont import FreeTypeFont
 
 _FINE = 3  # sub-pixels each way
 TEXT_EDGE = 0.6  # mm of paper round text that lies on it
 Put = Callable[[Point], Point]
+
+
+def load_font(size: float) -> FreeTypeFont:
+    """Return the font in letters of `size` pixels."""
+    from PIL import ImageFont
+
+    return ImageFont.truetype(str(FONT), max(6.0, size), layout_engine=ImageFont.Layout.BASIC)
+
+
+def fit_text(draw: ImageDraw, text: str, font: FreeTypeFont, room: float) -> str:
+    """Return a text ready to be drawn; one wider than `room` pixels ends in dots."""
+    said = shape_text(text)
+    if draw.textlength(said, font=font) <= room:
+        return said
+    while said and draw.textlength(said + "…", font=font) > room:
+        said = said[:-1]
+    return said + "…"
 
 
 def drawing_png(drawing: Drawing, dots: float = 8.0) -> bytes:

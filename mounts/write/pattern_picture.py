@@ -12,7 +12,7 @@ from mounts.geometry.outline import Outline, Point, circle
 from mounts.geometry.survey.regular import Regularity
 from mounts.geometry.survey.survey import ONE
 from mounts.load.parse.units import format_clock
-from mounts.write.picture_font import fit_text, load_font
+from mounts.write.drawing_png import fit_text, load_font
 from mounts.write.text_shaping import plain_text, shape_text
 
 _SIZE = (1200, 1000)
@@ -105,7 +105,10 @@ def _readings(sheet: _Sheet, pattern: HolePattern) -> None:
             sheet.line([places[one], places[two]], _RED if bad else _FAINT, 3 if bad else 1.5)
             if bad:
                 (ax, ay), (bx, by) = places[one], places[two]
-                said = f"{check.label}: read {check.read:.1f}, others {check.expected:.1f}"
+                said = (
+                    f"{check.label}: read {pattern.units(check.read, 1)}, others "
+                    f"{pattern.units(check.expected or 0.0, 1)}"
+                )
                 sheet.text(((ax + bx) / 2, (ay + by) / 2 + 4.0), said, 17, _RED)
 
 
@@ -145,13 +148,15 @@ def _foot(sheet: _Sheet, pattern: HolePattern, times: int) -> None:
     title = f"{pattern.panel.name}, {pattern.panel.side} side, seen from the cabin"
     larger = f", drawn {times} times as large" if times > 1 else ""
     worst = (
-        f"blue: error ellipses, one standard deviation{larger}; the worst ± {pattern.worst_sd:.2f}, by {name} ± {sd:g}"
+        f"blue: error ellipses, one standard deviation{larger}; the worst ± {pattern.units(pattern.worst_sd, 2)}, by "
+        f"{name} ± {pattern.units.figure(sd)}{pattern.units.sign}"
     )
     said = [worst]
     if ring and ring.verdict is Regularity.NEARLY:
         said.append(
-            f"orange: the regular bolt circle that it nearly is, {len(pattern.survey.at)} on {ring.diameter:.1f} "
-            f"from {format_clock(ring.first)}, up to {max(ring.residuals):.2f} off"
+            f"orange: the regular bolt circle that it nearly is, {len(pattern.survey.at)} on "
+            f"{pattern.units(ring.diameter, 1)} "
+            f"from {format_clock(ring.first)}, up to {pattern.units(max(ring.residuals), 2)} off"
         )
     draw, low = sheet.draw, (_SIZE[1] - _FOOT + 34) * _FINE
     room, large, small = (_SIZE[0] - 100) * _FINE, load_font(25 * _FINE), load_font(19 * _FINE)

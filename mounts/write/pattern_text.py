@@ -23,7 +23,7 @@ files: names of the files written beside.
 from __future__ import annotations
 
 import json
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import asdict
 from math import atan2, degrees, hypot
 from textwrap import wrap
@@ -32,7 +32,8 @@ from typing import Any
 from mounts.design.pattern import HolePattern
 from mounts.geometry.fitting.values import RimFit
 from mounts.geometry.survey.regular import BoltCircleFit, Regularity
-from mounts.geometry.survey.survey import OPENING
+from mounts.geometry.survey.survey import OPENING, ReadingCheck
+from mounts.lengths import Units
 from mounts.load.models.limits import Limits
 from mounts.load.parse.units import format_clock
 from mounts.write.text_shaping import plain_text
@@ -106,7 +107,9 @@ def pattern_json(pattern: HolePattern, files: Sequence[str]) -> str:
             }
             for check in survey.checks
         ],
-        "disagreement": {"what": wrong.what, "suspects": [one.label for one in wrong.suspects]} if wrong else None,
+        "disagreement": {"what": wrong.describe(), "suspects": [one.label for one in wrong.suspects]}
+        if wrong
+        else None,
         "next": survey.next,
         "rims": [
             {"name": rim or "opening", "shape": fit.shape, "sizes": list(fit.sizes), "rms": fit.rms, "worst": fit.worst}
@@ -136,7 +139,10 @@ def _head(pattern: HolePattern) -> Iterator[str]:
     who = f"measured by {panel.measured.by}" if panel.measured.by else "nobody says who measured it"
     when = f" on {panel.measured.on}" if panel.measured.on else ", or when"
     yield plain_text(f"{panel.side} side, seen from the cabin, {WORDS[pattern.way]}")
-    yield plain_text(f"{who}{when}, with {name} (one standard deviation {sd:g})")
+    yield plain_text(
+        f"{who}{when}, with {name} (one standard deviation "
+        f"{pattern.units.figure(sd, 2 if pattern.units is Units.INCHES else None)}{pattern.units.sign})"
+    )
 
 
 def _verdict(pattern: HolePattern) -> str:
@@ -144,23 +150,26 @@ def _verdict(pattern: HolePattern) -> str:
     survey = pattern.survey
     worst = max((check.sds for check in survey.checked), default=None)
     if survey.disagreement:
-        return f"WRONG: {survey.disagreement.what}"
+        return f"WRONG: {survey.disagreement.describe(pattern.units)}"
     if worst is not None:
         return f"OK: the readings agree: the worst is {worst:.1f} sd off (max {survey.allowed:.1f})"
     return "OK, BUT no reading checks another: read one more distance" if survey.checks else "OK, BUT nothing checks it"
 
 
 def _holes(pattern: HolePattern) -> Iterator[str]:
-    what = "pin" if pattern.way == "pins" else "hole"
-    yield f"{what:6}{'x':>9}{'y':>9}{'size':>7}{'away':>8}  {'clock':>5}   error, 1 sd each way (long × short at)"
+    what, cell, sign = "pin" if pattern.way == "pins" else "hole", pattern.units.cell, pattern.units.sign
+    yield (
+        f"{what:6}{f'x{sign}':>9}{f'y{sign}':>9}{'size':>7}{'away':>8}  {'clock':>5}   error, 1 sd "
+        "each way (long × short at)"
+    )
     for name, (x, y) in zip(pattern.survey.names, pattern.survey.at, strict=True):
         size, ellipse = pattern.sizes[name], pattern.ellipses[name]
-        told = f"{size:7.2f}" if size else f"{'?':>7}"
-        error = f"± {ellipse.long / 2:.2f} × {ellipse.short / 2:.2f}"
+        told = f"{cell(size, 2):>7}" if size else f"{'?':>7}"
+        error = f"± {cell(ellipse.long / 2, 2)} × {cell(ellipse.short / 2, 2)}"
         if ellipse.long > 1.05 * ellipse.short:
             error += f" at {format_clock((90.0 - ellipse.turn) % 180.0)}"
         clock = format_clock(degrees(atan2(x, y)) % 360)
-        yield f"{plain_text(name):6}{x:9.2f}{y:9.2f}{told}{hypot(x, y):8.2f}  {clock:>5}   {error}"
+        yield f"{plain_text(name):6}{cell(x, 2):>9}{cell(y, 2):>9}{told}{cell(hypot(x, y), 2):>8}  {clock:>5}   {error}"
 
 
 def _turn(pattern: HolePattern) -> Iterator[str]:
@@ -168,20 +177,26 @@ def _turn(pattern: HolePattern) -> Iterator[str]:
     without = max(ellipse.sd for ellipse in pattern.survey.ellipses(pattern.instrument[1], 0.0).values())
     if without < 0.8 * pattern.worst_sd:
         level = Limits().level
-        yield f"most of that is the level (± {level:g} degrees), which turns all alike: without it ± {without:.2f}"
+        yield (
+            f"most of that is the level (± {level:g} degrees), which turns all alike: without it ± "
+            f"{pattern.units(without, 2)}"
+        )
 
 
 def _rims(pattern: HolePattern) -> Iterator[str]:
     for name, fit in pattern.survey.rims:
         of = "rim of the opening" if name == OPENING else f"rim of {plain_text(name)}"
-        yield f"{of}: {_shape(fit, pattern.instrument[1])}; points within {fit.worst:.2f} of it"
+        yield (
+            f"{of}: {_shape(fit, pattern.instrument[1], pattern.units)}; points within "
+            f"{pattern.units(fit.worst, 2)} of it"
+        )
 
 
-def _shape(fit: RimFit, sd: float) -> str:
-    sizes = " × ".join(f"{size:.2f}" for size in fit.sizes[:2])
-    corner = f", corners {fit.sizes[2]:.1f}" if len(fit.sizes) > 2 else ""
+def _shape(fit: RimFit, sd: float, units: Units) -> str:
+    sizes = " × ".join(units(size, 2) for size in fit.sizes[:2])
+    corner = f", corners {units(fit.sizes[2], 1)}" if len(fit.sizes) > 2 else ""
     turned = f", turned by {fit.turn:.1f} degrees anticlockwise" if abs(fit.turn) >= 0.1 else ""
-    return f"{fit.shape} {sizes} (± {fit.size_sd * sd:.2f}){corner}{turned}"
+    return f"{fit.shape} {sizes} (± {units(fit.size_sd * sd, 2)}){corner}{turned}"
 
 
 def _readings(pattern: HolePattern) -> Iterator[str]:
@@ -193,37 +208,48 @@ def _readings(pattern: HolePattern) -> Iterator[str]:
     for check in survey.checks:
         if check.expected is None and check.where == ("hole",):
             continue  # a size over which nothing was read
-        told = "nothing checks it"
+        told, size = "nothing checks it", _written(check, pattern.units)
         if check.expected is not None:
-            told = f"{check.expected:8.2f} ± {check.expected_sd:.2f}  ({check.sds:.1f} sd off)"
-        yield f"{plain_text(check.label):{wide}}{check.read:8.2f}{check.residual:8.2f}   {told}"
+            told = f"{size(check.expected):>8} ± {size(check.expected_sd)}  ({check.sds:.1f} sd off)"
+        yield f"{plain_text(check.label):{wide}}{size(check.read):>8}{size(check.residual):>8}   {told}"
+
+
+def _written(check: ReadingCheck, units: Units) -> Callable[[float], str]:
+    """Return what writes a reading's figures: a length in the pattern's units, a level in degrees."""
+    return lambda value: f"{value:.2f}" if check.where[-1] == "level" else units.cell(value, 2)
 
 
 def _ring(pattern: HolePattern, *, every: bool) -> Iterator[str]:
-    ring, survey = pattern.ring, pattern.survey
+    ring, survey, units = pattern.ring, pattern.survey, pattern.units
     if ring is None or pattern.way == "bolt_circle":
         return
     count, worst = len(survey.at), max(ring.residuals)
-    about = f"{count} on {ring.diameter:.2f} (± {ring.diameter_sd:.2f}), first at {format_clock(ring.first)}"
+    about = (
+        f"{count} on {units(ring.diameter, 2)} (± {units(ring.diameter_sd, 2)}), first at {format_clock(ring.first)}"
+    )
     x, y = ring.centre
     if ring.verdict is Regularity.REGULAR:
         yield f"a regular bolt circle within the errors of the readings: {about}"
-        yield f"its centre lies at ({x:.2f}, {y:.2f}) from the opening's; the worst hole is {worst:.2f} off it"
+        yield (
+            f"its centre lies at ({units(x, 2)}, {units(y, 2)}) from the opening's; the worst hole "
+            f"is {units(worst, 2)} off it"
+        )
         return
     if ring.verdict is Regularity.IRREGULAR:
-        yield f"no regular bolt circle: the nearest, {about}, is {worst:.1f} off"
+        yield f"no regular bolt circle: the nearest, {about}, is {units(worst, 1)} off"
         return
-    yield f"WARN  nearly, but not, a regular bolt circle: {about}, misses holes by up to {worst:.2f}"
+    yield f"WARN  nearly, but not, a regular bolt circle: {about}, misses holes by up to {units(worst, 2)}"
     if not every:
         yield "      build on what was read, not on the circle; --all shows both"
         return
     chance = f"chi squared {ring.misfit:.0f}, where chance gives {ring.allowed:.0f} at most"
     yield f"      build on what was read, not on the circle: the readings show that they differ ({chance})"
-    on = f"the holes lie on a circle of {ring.through:.2f} within {ring.off_circle:.2f}"
+    on = f"the holes lie on a circle of {units(ring.through, 2)} within {units(ring.off_circle, 2)}"
     yield f"      {on}" + (", but not evenly spaced" if ring.off_circle < worst / 2 else "")
     yield f"      {'hole':6}{'as read':>18}{'as a bolt circle':>20}{'apart':>8}"
     for name, (ax, ay), (bx, by), apart in zip(survey.names, survey.at, ring.at, ring.residuals, strict=True):
-        yield f"      {plain_text(name):6}{f'({ax:.2f}, {ay:.2f})':>18}{f'({bx:.2f}, {by:.2f})':>20}{apart:8.2f}"
+        read, circle = (f"({units.cell(x, 2)}, {units.cell(y, 2)})" for x, y in ((ax, ay), (bx, by)))
+        yield f"      {plain_text(name):6}{read:>18}{circle:>20}{units.cell(apart, 2):>8}"
 
 
 def _next(pattern: HolePattern) -> Iterator[str]:

@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 import shutil
+from dataclasses import replace
 from math import pi
 from pathlib import Path
 
 import pytest
 
-from mounts.adapting.draft import Draft
-from mounts.adapting.sleeve import NoSleeve, Sleeve
+from mounts.adapting.draft import Draft, NoSleeve, Sleeve
 from mounts.findings.report import Finding, Verdict
 from mounts.kinds.cup.sleeve import sleeve_for
 from mounts.kinds.cup.sleeve_findings import BOND, _glued
@@ -159,3 +159,15 @@ def test_the_sleeve_is_one_ring_with_a_lip(shop, cup):
     bore, out, back = 2 * plan.bore.outline.box[2], 2 * plan.outside.wall.box[2], -plan.outside.back
     volume = pi / 4 * ((34**2 - bore**2) * plan.lip.thickness + (out**2 - bore**2) * back)
     assert found.made.part.volume == pytest.approx(volume, rel=0.1)
+
+
+def test_a_sleeve_goes_in_through_the_grilles_opening_or_not_at_all(shop, cup):
+    """Lip 34 along the old tweeter's own way: what it leaves is what the old flange left, 1.54 to the opening of 40."""
+    found = sleeve(shop, cup)
+    way = next(one for one in found.made.report.findings if one.code == "way.tweeter")
+    assert way.closed_form == pytest.approx(1.54, abs=0.01)
+    assert way.measured == pytest.approx(way.closed_form, abs=0.02)
+    assert way.verdict is Verdict.PASS
+    shut = sleeve(shop, replace(cup, plan=replace(cup.plan, way="cup")))
+    assert isinstance(shut, NoSleeve)
+    assert "through the opening of a grille that comes off" in shut.why

@@ -10,8 +10,7 @@ import pytest
 import trimesh
 from PIL import ImageFont
 
-from mounts.aiming.figures import figures
-from mounts.aiming.plot import Scales, level_plot
+from mounts.aiming.plot import Scales, figures, level_plot
 from mounts.aiming.section import draw_section
 from mounts.design.drawing import Area, Drawing, DrawnText, Fill, Ink, PenLine
 from mounts.geometry.frames import Frame, clock_vector

@@ -16,7 +16,6 @@ from mounts.checks.ring.chances import chance_findings
 from mounts.checks.ring.findings import flat_findings
 from mounts.checks.ring.holes import ReadHole
 from mounts.design.chance import known_errors, refine
-from mounts.design.fixings import choose_hole, fit_chance, fixing_errors, largest_hole, wanted_hole
 from mounts.findings.gap import Gap
 from mounts.findings.report import PRACTICE, Verdict
 from mounts.geometry.frames import PANEL
@@ -24,6 +23,7 @@ from mounts.geometry.survey.survey import Survey
 from mounts.kernels import mesh
 from mounts.kinds.cup.plan import plan_cup
 from mounts.kinds.cup.shape import draw_cup
+from mounts.kinds.ring.base import choose_hole, fit_chance, fixing_errors, largest_hole, wanted_hole
 from mounts.kinds.ring.clearances import ring_gaps, speaker_gaps
 from mounts.kinds.ring.flat import draw_flat, plan_flat
 from mounts.kinds.ring.plan import plan_ring
@@ -108,7 +108,7 @@ def test_the_hole_that_was_read_worst_is_named_and_what_it_would_bring():
     assert one.verdict is not Verdict.PASS
     assert "; C jams most" in one.what
     assert one.at[:2] == points[2]
-    assert f"repeat the readings of C: were they exact, {percent(then)}" in one.advice
+    assert f"repeat the readings of C: if they were exact, {percent(then)}" in one.advice
     still = changed(job, sure=0.99)
     assert found(still)["chance.fixings"].advice.endswith("; read A-C as well")
 
@@ -147,7 +147,7 @@ def test_what_the_mesh_shows_decides_too():
     one = found(demo(), read=narrow)["chance.fixings"]
     assert one.verdict is not Verdict.PASS
     assert one.measured == pytest.approx(100 * fit_chance(demo(), hole - 0.5), abs=0.1)
-    assert one.advice == f"its holes are not as planned: open them to {hole:.1f}, or make it again"
+    assert one.advice == f"open its holes to {hole:.1f}, or make it again: they are not as planned"
     aside = [*right[:3], ReadHole(PANEL, (right[3].at[0] + 0.8, right[3].at[1]), hole)]
     assert found(demo(), read=aside)["chance.fixings"].verdict is Verdict.WARN
     assert found(demo(), read=right[:3])["chance.fixings"].measured is None
@@ -182,9 +182,9 @@ def test_a_gap_is_as_sure_as_the_normal_law_has_it(gap, verdict):
 def test_the_reading_that_would_help_most_is_to_be_repeated():
     one, whole = of_glass(1.2)
     then = NormalDist().cdf(1.2 / 0.6)
-    assert one.advice == whole.advice == f"repeat the reading of the glass at 6:00: were it exact, {percent(then)}"
+    assert one.advice == whole.advice == f"repeat the reading of the glass at 6:00: if it were exact, {percent(then)}"
     (hopeless, _) = of_glass(-2.0)
-    assert "more room is needed" in hopeless.advice
+    assert "make more room" in hopeless.advice
 
 
 def test_all_together_is_the_fit_times_the_clearances():

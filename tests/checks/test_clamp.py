@@ -11,8 +11,8 @@ import pytest
 from mounts.checks.fastening.clamp import clamp_findings, torque_limit, torque_to_use
 from mounts.checks.fastening.joints import places
 from mounts.checks.fastening.loads import panel_tensions
-from mounts.design.fixings import choose_hole
 from mounts.findings.report import Verdict
+from mounts.kinds.ring.base import choose_hole
 from mounts.kinds.ring.plan import plan_ring
 from mounts.load.models.hardware import ThreadItem
 from mounts.load.models.job_kinds import RingJob

@@ -15,8 +15,8 @@ import pytest
 from mounts.checks.assembly import assemble
 from mounts.checks.check import check_part
 from mounts.checks.ring.findings import (
-    LEAST,
-    MOST,
+    LEAST_SQUEEZE,
+    MOST_SQUEEZE,
     access_findings,
     flat_findings,
     foam_findings,
@@ -100,7 +100,7 @@ def test_the_cone_seen_turns_at_eighty_five_per_cent():
 # --- seals -----------------------------------------------------------------------------------------------------------
 
 
-@pytest.mark.parametrize(("limit", "inward"), [(LEAST, 1), (MOST, -1)])
+@pytest.mark.parametrize(("limit", "inward"), [(LEAST_SQUEEZE, 1), (MOST_SQUEEZE, -1)])
 @pytest.mark.parametrize(("off", "good"), BOTH)
 def test_gaskets_turn_at_fifteen_and_at_fifty_per_cent(limit, inward, off, good):
     """0.02 per cent of 3 mm of foam are less than a thousandth of a millimetre."""

@@ -8,8 +8,8 @@ from math import hypot
 import pytest
 
 from mounts.checks.ring.findings import shrink_finding
-from mounts.design.fixings import choose_hole
 from mounts.findings.report import Verdict
+from mounts.kinds.ring.base import choose_hole
 from mounts.kinds.ring.plan import plan_ring
 from mounts.load.models.job_kinds import RingJob
 from mounts.load.models.workshop import Shrink

@@ -9,8 +9,8 @@ from pathlib import Path
 import pytest
 import trimesh
 
-from mounts.design.fixings import choose_hole
 from mounts.kernels.readback import read_cylinders
+from mounts.kinds.ring.base import choose_hole
 from mounts.load.resolve.job import load_job
 from mounts.write import files
 

@@ -16,7 +16,7 @@ from pydantic import Field, ValidationError
 
 from mounts.checks.fastening.joints import panel_joints
 from mounts.checks.ring.findings import panel_findings
-from mounts.design.fixings import fixing_errors
+from mounts.kinds.ring.base import fixing_errors
 from mounts.kinds.ring.kind import ring_cautions
 from mounts.kinds.ring.plan import plan_ring
 from mounts.kinds.ring.review import RING

@@ -8,7 +8,7 @@ from math import ceil
 import pytest
 
 from mounts.design.chance import Errors, chance, same_errors
-from mounts.design.fixings import choose_hole, fit_chance, fixing_errors, gaps, largest_hole, wanted_hole
+from mounts.kinds.ring.base import choose_hole, fit_chance, fixing_errors, gaps, largest_hole, wanted_hole
 from tests.kinds.ring.conftest import changed, jobs_of
 
 

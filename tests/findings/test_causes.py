@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from mounts.findings.causes import Seen, causes, seen_findings, tightest_passes
+from mounts.findings.causes import Seen, causes, count_causes, seen_findings, tightest_passes
 from mounts.findings.compare import at_least, at_most, within
 from mounts.findings.kit import worst_of
 from mounts.findings.report import Finding, PartReport, Report, Verdict
@@ -37,6 +37,15 @@ def test_without_a_change_a_cause_is_a_check_or_a_thing_and_a_chance_follows_its
         ("body to beam", 0),
         ("screw 3 to bore", 2),
     ]
+
+
+def test_a_limit_that_holds_the_place_follows_the_clearance_that_it_repeats() -> None:
+    """One fault, one count: of the limit that is missed by its reading alone there is no clearance to follow."""
+    held = at_least("aim.limit", 2.0, 8.6, "body to rail, 8 and 0.6", between=RAIL.between, unit="mm", missed=WARN)
+    other = at_least("aim.limit", 8.2, 8.6, "body to beam, 8 and 0.6", between=BEAM.between, unit="mm", missed=WARN)
+    found = causes(seen(held, other, RAIL), FAIL, WARN)
+    assert [(one.worst.finding, len(one.others)) for one in found] == [(RAIL, 1), (other, 0)]
+    assert count_causes(found, ()) == "1 fault, 1 warning"
 
 
 def test_causes_that_fail_stand_before_those_that_warn() -> None:

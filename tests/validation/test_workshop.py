@@ -18,7 +18,7 @@ from functools import cache
 import numpy as np
 import pytest
 
-from mounts.design.fixings import choose_hole, fit_chance, gaps
+from mounts.kinds.ring.base import choose_hole, fit_chance, gaps
 from mounts.load.models.fixings import Fixings
 from mounts.load.models.job_kinds import RingJob
 from mounts.load.models.outline import Opening

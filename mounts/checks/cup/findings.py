@@ -37,10 +37,12 @@ from mounts.kinds.cup.clearances import cup_gaps
 from mounts.kinds.cup.plan import cup_pose
 from mounts.kinds.cup.shape import surroundings
 from mounts.kinds.cup.values import SOURCE, CupPlan, Stake, head_volume
+from mounts.kinds.cup.way import FLANGE_WAY, OPENING_WAY, PLUG_WAY, way_envelopes
 from mounts.lengths import Units
 from mounts.load.models.job_kinds import CupJob
 from mounts.load.models.pins import Pin
 
+WITH_CUP = "put the tweeter into its cup before that is staked; it comes out only with it, as the work steps say"
 OFF, LEAN = 0.05, 0.1  # mm and degrees that a value may be off its plan
 SIZE_SOURCE = "a twentieth of a millimetre, a tenth of a degree: half a printer's error"
 SEEN = 5.0  # mm²: a smaller flat is no seat
@@ -67,7 +69,7 @@ def _hole(hole: Ident, at: tuple[float, float], width: float, found: tuple[Round
     mine = [bore for bore in found if bore.feature == hole]
     if not mine:
         advice = "the mesh has no such hole; do not print it"
-        yield state("hole.lost", Verdict.FAIL, f"{hole} goes round", source=SIZE_SOURCE, advice=advice)
+        yield state("hole.lost", Verdict.FAIL, f"place of {hole}", source=SIZE_SOURCE, advice=advice)
         return
     bore = least_of(mine, key=lambda one: abs(one.diameter - width))
     said: Said = {"at": (*at, 0.0), "source": SIZE_SOURCE, "advice": "do not print it"}
@@ -87,8 +89,8 @@ def _seat(plan: CupPlan, surface: Surface) -> Iterator[Finding]:
     seat = least_of(seats, key=lambda flat: _leans(flat.normal, frame.z))
     off, lean = abs(float(frame.into(seat.middle)[2])), _leans(seat.normal, frame.z)
     said: Said = {"at": seat.middle, "source": SIZE_SOURCE, "advice": "do not print it"}
-    yield within("seat.height", off, 0.0, OFF, "seat off its plane", **said)
-    yield within("seat.tilt", lean, 0.0, LEAN, "seat off its tilt", **said)
+    yield within("seat.height", off, 0.0, OFF, "height of the seat off its plane", **said)
+    yield within("seat.tilt", lean, 0.0, LEAN, "tilt of the seat off its plan", **said)
 
 
 def _leans(normal: tuple[float, float, float], axis: tuple[float, float, float]) -> float:
@@ -130,7 +132,7 @@ def _volume(job: CupJob, stake: Stake, pin: Pin) -> Iterator[Finding]:
         "stake.volume",
         share,
         FULL,
-        f"plastic for the head of pin {stake.name}: {stake.head.form}, {job.units(stake.head.diameter, 1)} across, "
+        f"volume of pin {stake.name} to its head: {stake.head.form}, {job.units(stake.head.diameter, 1)} across, "
         f"{job.units(stake.head.height, 1)} high",
         missed=Verdict.WARN,
         at=(*stake.at, -stake.seat),
@@ -142,7 +144,7 @@ def _volume(job: CupJob, stake: Stake, pin: Pin) -> Iterator[Finding]:
 
 def _width(stake: Stake, pin: Pin) -> Finding:
     ratio = stake.head.diameter / pin.diameter
-    what, advice = f"head of pin {stake.name} in pin diameters", f"take a ratio from {WIDE[0]:g} to {WIDE[1]:g}"
+    what, advice = f"width of head {stake.name} in pin diameters", f"take a ratio from {WIDE[0]:g} to {WIDE[1]:g}"
     return in_band(
         "stake.head", ratio, WIDE, what, missed=Verdict.WARN, at=(*stake.at, -stake.seat), source=SOURCE, advice=advice
     )
@@ -150,7 +152,7 @@ def _width(stake: Stake, pin: Pin) -> Finding:
 
 def _bearing(stake: Stake) -> Finding:
     """Return the plate under the head beside its hole, least at the slot's ends."""
-    what = f"head {stake.name} on the plate beside its hole, a side"
+    what = f"bearing of head {stake.name} beside its hole, a side"
     at = (*stake.at, -stake.seat)
     advice = "take a wider head, or measure the pins more finely so that holes are smaller"
     return at_least(
@@ -169,7 +171,7 @@ def _iron(job: CupJob, stake: Stake) -> Finding:
 
 
 def _cut(stake: Stake, pin: Pin, units: Units) -> Finding:
-    what = f"pin {stake.name} is longer than its head needs"
+    what = f"length of pin {stake.name}"
     at = (*stake.at, -stake.seat)
     advice = f"cut it to {units(pin.height - stake.cut, 1)} before it is staked"
     return at_most(
@@ -193,7 +195,7 @@ def load_findings(job: CupJob, plan: CupPlan, part: Part) -> Iterator[Finding]:
         "load.pin",
         stress,
         borne,
-        f"pin {stake.name} in tension when the door is slammed",
+        f"door slam: pull on pin {stake.name}",
         at=(*stake.at, -stake.seat),
         source=f"{source}; a moulded pin bears {PIN:g} MPa once, no source",
         advice="use more of the pins, or a lighter tweeter",
@@ -203,7 +205,7 @@ def load_findings(job: CupJob, plan: CupPlan, part: Part) -> Iterator[Finding]:
         "load.plate",
         shear_off(stake.head.diameter, stake.seat, strength),
         tension,
-        f"what the plate under head {stake.name} bears",
+        f"door slam: strength of the plate under head {stake.name}",
         at=(*stake.at, -stake.seat),
         source=f"{source}; shear across layers, again and again",
         advice="take a wider head or a thicker plate",
@@ -245,7 +247,7 @@ def _screws(job: CupJob, plan: CupPlan, strength: float, source: str) -> Iterato
         "load.screw",
         shear_off(grip.across, grip.long, strength),
         shock(job.speaker.mass, job.limits.slam) / len(plan.seat.screws),
-        "what each screw of the flange holds",
+        "door slam: hold of each screw of the flange",
         source=f"{source}; the plastic sheared off round the thread",
         advice="take longer or thicker screws",
     )
@@ -266,6 +268,7 @@ def cup_findings(job: CupJob, plan: CupPlan, part: Part) -> tuple[Finding, ...]:
         *press_findings(job, plan),
         *cup_readback(plan, part),
         *load_findings(job, plan, part),
+        *_comes_out(job, plan),
         *_seen(job, plan),
         *listening_findings(job, plan.seat.frame),
         *([heat_finding(job.material, job.panel.place, job.limits)] if job.panel.place else []),
@@ -274,11 +277,17 @@ def cup_findings(job: CupJob, plan: CupPlan, part: Part) -> tuple[Finding, ...]:
     )
 
 
+def planned_cup_findings(job: CupJob, plan: CupPlan) -> tuple[Finding, ...]:
+    """Return the findings on a cup's clearances, and on the walls that it misses, by its plan alone."""
+    walls = (wall.finding() for wall in plan.walls if not wall.is_enough)
+    return (*(gap.finding(_advice(job, plan, gap)) for gap in cup_gaps(job, plan)), *walls)
+
+
 def _fit(job: CupJob, plan: CupPlan, part: Part) -> tuple[Finding, ...]:
     """Return the clearances of the virtual assembly."""
     gaps = tuple(cup_gaps(job, plan))
     apart = [gap for gap in gaps if gap.code != ALONE]
-    found = measure_gaps(assemble(part, surroundings(job, plan)), apart)
+    found = measure_gaps(assemble(part, (*surroundings(job, plan), *way_envelopes(job, plan))), apart)
     told = [*found, *(gap for gap in gaps if gap.code == ALONE)]
     chances = clear_findings(gaps, lambda gap: _rests(job, gap), job.sure, plan.chance, lambda: _finer(job))
     return (*(gap.finding(_advice(job, plan, gap)) for gap in told), *disagreements(found), *chances)
@@ -306,7 +315,19 @@ def _advice(job: CupJob, plan: CupPlan, gap: Gap) -> str:
         return f"{up}, or a tweeter {job.units.at_least(missing)} less deep"
     if gap.code == "clear.standing":
         return f"cut it down by {job.units.at_least(missing)}, or move the seat away with seat_offset"
+    if gap.between == (FLANGE_WAY, OPENING_WAY):
+        return f"{WITH_CUP}; a flange {job.units.at_least(2 * missing)} narrower could come out there"
+    if gap.between[0] == PLUG_WAY:
+        return "put the plugs on from behind once the tweeter is in, and see that its bare tags pass"
     return f"{job.units.at_least(missing)} more is needed"
+
+
+def _comes_out(job: CupJob, plan: CupPlan) -> Iterator[Finding]:
+    """Yield that a tweeter behind a grille that does not come off is there for as long as the cup."""
+    grille = job.panel.grille
+    if grille is not None and grille.cover == "fixed":
+        what = "the tweeter's way out through the grille, which is fixed"
+        yield state("way.tweeter", Verdict.WARN, what, source=PRACTICE, advice=WITH_CUP)
 
 
 def _seen(job: CupJob, plan: CupPlan) -> Iterator[Finding]:

@@ -14,6 +14,7 @@ from numpy.typing import NDArray
 
 from mounts.geometry.frames import Array
 from mounts.geometry.outline import Outline
+from mounts.lengths import Units
 
 Truths = NDArray[np.bool_]
 Over = Literal[-1, 0, 1]  # inside edges, centres, outside edges: diameters that a reading holds beside the centres
@@ -60,6 +61,7 @@ class Readings:
         to_opening: distances to the opening.
         level: a direction read with a level, None when none was.
         opening: its outline about its centre.
+        units: in which a message writes them.
         growth: by how much its diameter was read larger than that outline's; only simulations give one.
     """
 
@@ -72,6 +74,7 @@ class Readings:
     to_opening: tuple[OpeningDistance, ...]
     level: LevelReading | None
     opening: Outline
+    units: Units = Units.MM
     growth: float = 0.0
 
     @property
@@ -83,7 +86,7 @@ class Readings:
             *(f"{names[b.first]}-{names[b.second]}" for b in self.between),
             *(f"{names[t.hole]} to {of_opening[t.to]}" for t in self.to_opening),
             *((f"level {names[self.level.first]}-{names[self.level.second]}",) if self.level else ()),
-            *(f"hole {size:g}" for size in self.sizes),
+            *(f"hole {self.units(size)}" for size in self.sizes),
             "opening's size",
         )
 

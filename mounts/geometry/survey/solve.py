@@ -301,7 +301,7 @@ def solve_survey(readings: Readings, sd: float, level_sd: float = 0.5) -> Survey
     best = _survey_of(readings, model, state[0], weight)
     if best.disagreement and best.disagreement.sds > GROSS:
         wrong = find_outliers(readings, model, weight, float(cost[0]))
-        raise SurveyError(wrong.what, *wrong.suspects[0].where)
+        raise SurveyError(wrong.describe(readings.units), *wrong.suspects[0].where)
     kept = _select_clockwise(readings, state, cost)
     _refuse_rivals(readings, state[kept], cost[kept])
     return _survey_of(readings, model, state[kept[0]], weight)
@@ -385,7 +385,10 @@ def _refuse_rivals(readings: Readings, state: Array, cost: Array) -> None:
         change = [abs(float(np.hypot(*(best[i] - best[j])) - np.hypot(*(rival[i] - rival[j])))) for i, j in pairs]
         one, two = (readings.names[k] for k in pairs[int(np.argmax(change))])
         if max(change) > 4 * SAME:
-            what = f"two patterns fit these readings; they differ by {max(change):.0f} between {one} and {two}"
+            what = (
+                "two patterns fit these readings; they differ by "
+                f"{readings.units(max(change), 0)} between {one} and {two}"
+            )
             raise SurveyError(f"{what}: measure {one}-{two} too", "distances", "readings")
         if not readings.level:
             right, left = (readings.names[k] for k in (readings.order[0], readings.order[-1]))
@@ -406,7 +409,7 @@ def _refuse_impossible(readings: Readings, sd: float) -> None:
     names = readings.names
     for (pair, far), label in zip(away.items(), readings.labels, strict=False):
         if far <= 0:
-            what = f"{label} leaves {far:g} between the centres"
+            what = f"{label} leaves {readings.units(far)} between the centres"
             raise SurveyError(
                 f"{what}: read it again, or say over which edges you read (between)", "distances", "readings", label
             )
@@ -416,6 +419,10 @@ def _refuse_impossible(readings: Readings, sd: float) -> None:
             if third in pair or legs[0] is None or legs[1] is None:
                 continue
             if far > legs[0] + legs[1] + ROUGH * 3**0.5 * sd:
+                units = readings.units
                 others = " and ".join(f"{names[end]}-{names[third]}" for end in (one, two))
-                what = f"{label} is {far:.1f} between centres, more than {others} together ({legs[0] + legs[1]:.1f})"
+                what = (
+                    f"{label} is {units(far, 1)} between centres, more than {others} together "
+                    f"({units(legs[0] + legs[1], 1)})"
+                )
                 raise SurveyError(f"{what}: measure these three again", "distances", "readings", label)

@@ -16,6 +16,7 @@ from statistics import NormalDist
 
 from mounts.geometry.fitting.values import RimFit
 from mounts.geometry.outline import Point
+from mounts.lengths import Units
 
 ONE = 0.3934693402873666  # 1 − exp(−1/2): share of cases inside the 1-σ ellipse
 OPENING = ""  # among the rims, that of the opening: no fixing is called so
@@ -96,6 +97,12 @@ class ReadingCheck:
     expected: float | None
     expected_sd: float
 
+    def write(self, units: Units) -> str:
+        """Return what was read, and what the others make it, in words."""
+        if units is Units.MM or self.where[-1] == "level":
+            return f"{self.read:.4g}, the others make it {self.expected:.1f}"
+        return f"{units(self.read)}, the others make it {units(self.expected or 0.0, 1)}"
+
     @property
     def sds(self) -> float:
         """Residual against the prediction from the others, in standard deviations; 0 where nothing checks it."""
@@ -128,12 +135,9 @@ class Disagreement:
         """Residual of the likeliest suspect, in standard deviations."""
         return self.suspects[0].sds
 
-    @property
-    def what(self) -> str:
-        """Message: what cannot be, and what each suspect should have read."""
-        said = [
-            f"{check.label} reads {check.read:.4g}, the others make it {check.expected:.1f}" for check in self.suspects
-        ]
+    def describe(self, units: Units = Units.MM) -> str:
+        """Return a message: what cannot be, and what each suspect should have read."""
+        said = [f"{check.label} reads {check.write(units)}" for check in self.suspects]
         if not self.others_agree:
             what = "more than one reading is wrong, or a hole is called by another's name"
             return f"{what}; the worst: {said[0]}. Read all again"

@@ -19,6 +19,7 @@ from mounts.identity import BODY, BORE, CUP, REAR_FACE, ROOM_END, TWEETER, Role,
 from mounts.kinds.cup.body import far_side
 from mounts.kinds.cup.seat import FrontDisc, disc_outline, front_discs, grille_aperture, reach_behind
 from mounts.kinds.cup.values import CupPlan
+from mounts.kinds.cup.way import way_gaps
 from mounts.load.models.job_kinds import CupJob
 from mounts.load.models.pins import Standing
 from mounts.shape.primitives import Section
@@ -31,6 +32,7 @@ def cup_gaps(job: CupJob, plan: CupPlan) -> Iterator[Gap]:
     yield from _behind(job, plan)
     yield from _standing(job, plan)
     yield from _bore(job, plan)
+    yield from way_gaps(job, plan)
 
 
 def _front(job: CupJob, plan: CupPlan) -> Iterator[Gap]:

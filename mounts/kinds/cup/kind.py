@@ -19,6 +19,7 @@ from mounts.kinds.cup.seat import reach_behind
 from mounts.kinds.cup.shape import draw_cup, surroundings
 from mounts.kinds.cup.stakes import pin_heads, pin_pattern
 from mounts.kinds.cup.values import CupPlan
+from mounts.kinds.cup.way import find_way
 from mounts.kinds.kind import Kind
 from mounts.kinds.review import Review
 from mounts.kinds.sizes import NamedSize, extents, label_size, seat_sizes
@@ -46,6 +47,11 @@ FAR = (
     "Stake on the bench, never in the vehicle: no iron near airbags, belt tensioners, sensors or their wires. A panel "
     "that covers an airbag is never staked or altered."
 )
+COLD = "Tweeter: it goes in when all heads are cold; an iron beside it softens what holds its coil."
+SHIELD = (
+    "Tweeter: it is in the cup while that is staked. Keep the iron's heat off it with a strip of metal sheet, its "
+    "cable out of the wells, and the iron's tip away from its magnet."
+)
 TRY = "Try iron and time on a spare pin first: a head that was overheated is brittle."
 LOOSE = "Pull at the cup when all heads are cold, and again after the first hot days: a loose cup rattles or falls."
 INSERT = "Heat-set inserts: as with the staking iron; set them before the cup goes on."
@@ -61,6 +67,7 @@ def cup_cautions(job: CupJob) -> tuple[str, ...]:
         FAR,
         IRON,
         PIN_FUMES,
+        COLD if find_way(job) == "grille" else SHIELD,
         TRY,
         *_work(job),
         *material_cautions(job),
@@ -80,6 +87,7 @@ def cup_unread(job: CupJob) -> tuple[str, ...]:
     panel, speaker = job.panel, job.speaker
     given = {
         "panel.grille": panel.grille is not None,
+        "panel.grille.cover": panel.grille is None or panel.grille.cover is not None,
         "panel.standing": bool(panel.standing),
         "panel.ears": panel.ears is not None or panel.seats is not None,
         "panel.place": panel.place is not None,
@@ -117,7 +125,7 @@ def cup_margin(job: CupJob) -> Margin:
     """Return the margin of a cup; raise InputError where it cannot be drawn."""
     plan = plan_cup(job)
     gaps = tuple(cup_gaps(job, plan))
-    room = [gap for gap in gaps if gap.code not in (*OWN, BEST)]
+    room = [gap for gap in gaps if gap.code not in (*OWN, BEST, "way.tweeter")]
     return margin_from(gaps, room, plan.walls, plan.seat.frame.origin[2])
 
 

@@ -14,6 +14,7 @@ from mounts.geometry.frames import Frame
 from mounts.geometry.outline import Box, Point, offset_outline
 from mounts.geometry.ties import most_of
 from mounts.kinds.cup.values import CupPlan, Stake
+from mounts.kinds.cup.way import find_way
 from mounts.kinds.review import PlacedText
 from mounts.lengths import Units
 from mounts.load.models.job_kinds import CupJob
@@ -71,6 +72,8 @@ def tools(job: CupJob) -> Iterator[str]:
     )
     yield f"staking iron with a tip {tip}, 210 to 250 °C, its stand, and a clock with seconds"
     yield "a flat rest for the panel, soft cloth, side cutters for pins that are to be shortened"
+    if find_way(job) == "cup":
+        yield "a strip of metal sheet, to keep the iron's heat off the tweeter"
     if job.fix_speaker is not None and job.fix_speaker.hardware.hot:
         yield f"setting tip for {job.fix_speaker.hardware.thread} inserts"
     if job.fix_speaker is not None and job.fix_speaker.screw is not None:
@@ -162,7 +165,7 @@ def record(job: CupJob, plan: CupPlan) -> Record:
     """Return its part of the return sheet."""
     rest = join_words(f"{one.name} about {job.units(one.seat, 1)}" for one in plan.stakes)
     left = f"Of the pins is left, over the rear face: {rest}. A new cup needs pins measured again, or glue."
-    return Record(tuple(speaker_facts(job)), tuple(_changed(plan, job.units)), tuple(_comes_out(job)), (left,))
+    return Record(tuple(speaker_facts(job)), tuple(_changed(plan, job.units)), tuple(_comes_out(job, plan)), (left,))
 
 
 def _changed(plan: CupPlan, units: Units) -> Iterator[str]:
@@ -172,10 +175,17 @@ def _changed(plan: CupPlan, units: Units) -> Iterator[str]:
     yield f"pins {join_words(one.name for one in plan.stakes)} melted into heads: this cannot be undone"
 
 
-def _comes_out(job: CupJob) -> Iterator[str]:
-    how = {"press": "press it out from behind, on its rim", "flange": "undo its screws"}
-    yield f"Tweeter: {how.get(job.retention.by, 'undo its ' + job.retention.by)}; unplug it."
-    yield ("Cup: grind or cut the heads off level with the plate; lift it off. The pins are then shorter by the heads.")
+def _comes_out(job: CupJob, plan: CupPlan) -> Iterator[str]:
+    behind = "through the vent with a blunt rod" if plan.back is not None else "from behind, on its body"
+    how = {"press": f"push it out {behind}, never on its tags", "flange": "undo its screws"}
+    out = f"{how.get(job.retention.by, f'undo its {job.retention.by} from behind')}; unplug it."
+    cup = "Cup: grind or cut the heads off level with the plate; lift it off. The pins are then shorter by the heads."
+    if plan.way == "grille":
+        yield f"Tweeter: grille off, from the front; a hand behind the cup; {out}"
+        yield cup
+        return
+    yield f"{cup} The tweeter stays in it until then: it passes nothing else."
+    yield f"Tweeter, once the cup is off: {out}"
 
 
 def stays(job: CupJob, plan: CupPlan) -> Iterator[str]:

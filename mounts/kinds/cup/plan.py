@@ -47,6 +47,7 @@ from mounts.kinds.cup.seat import seat_for
 from mounts.kinds.cup.stakes import pin_heads, pin_pattern, refuse_line, stakes
 from mounts.kinds.cup.values import MOUTH, CupLevel, CupPlan, CupSeat, Fillet, Stake, on_axis
 from mounts.kinds.cup.walls import CupBody, cup_walls, refuse_broken
+from mounts.kinds.cup.way import choose_way
 from mounts.lengths import Units
 from mounts.load.models.job_kinds import CupJob
 
@@ -195,7 +196,7 @@ def draw_template(job: CupJob, outline: Outline, seat: CupSeat, stakes: Sequence
             *strokes,
             centre_lines(outline.box),
             *(Cross(s.at) for s in stakes),
-            Note("12:00", (0.0, top + 4.0), 3.0),
+            Note("12:00", (0.0, top + 4.0), 3.0, on_paper=True),
             *(Note(s.name, inward(s.at, s.head.diameter / 2 + 3.0), 3.0) for s in stakes),
         ),
     )
@@ -238,6 +239,7 @@ def plan_cup(job: CupJob) -> CupPlan:
         edge=EDGE,
         mouth=MOUTH,
         seat=seat,
+        way=choose_way(job, seat),
         levels=outside,
         fillet=fillet,
         depth=depth,

@@ -175,6 +175,9 @@ def grip_zone(job: CupJob) -> tuple[float, float]:
     rings = body_rings(job.speaker, 0.0)
     wide = np.interp(LEAD, [-level for level, _ in rings], [across for _, across in rings])
     deep = max(-level for level, across in rings if across >= wide - 0.05)
+    if max(across for level, across in rings if level < -LEAD) > wide + 0.05:
+        what = f"the body is wider than {job.units(wide, 1)} behind the ribs and cannot be pushed through them"
+        raise InputError(job.problem("retention", f"{what}; give retention: flange"))
     length = min(max(deep - LEAD, 0.0), GRIP[1])
     if length < GRIP[0]:
         what = (

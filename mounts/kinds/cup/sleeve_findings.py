@@ -9,13 +9,17 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from math import cos, floor, hypot, radians, tan
 
-from mounts.adapting.sleeve import NoSleeve
+import numpy as np
+
+from mounts.adapting.draft import NoSleeve
 from mounts.design.loads import shock
 from mounts.findings.compare import at_least, at_most
-from mounts.findings.report import Finding, Verdict, in_order
+from mounts.findings.report import PRACTICE, Finding, Verdict, in_order
+from mounts.geometry.outline import circle
 from mounts.identity import TWEETER
 from mounts.kinds.cup.clearances import cup_gaps
 from mounts.kinds.cup.values import CupPlan
+from mounts.kinds.cup.way import opening_gap
 from mounts.load.models.job_kinds import CupJob, SpacerJob
 from mounts.made import Made
 
@@ -65,6 +69,11 @@ class NoSleeveError(Exception):
 def socket_in(old: Made[CupJob, CupPlan]) -> Socket:
     """Return the socket that a cup gives a sleeve; raise NoSleeveError where it gives none."""
     plan, job = old.plan, old.job
+    if plan.way == "cup":
+        raise NoSleeveError(
+            "the old tweeter comes out of the staked cup, and a sleeve into it, only through the opening of a grille "
+            "that comes off: panel.grille.cover says so, and its flange must pass"
+        )
     seat, press = plan.seat, plan.seat.press
     if seat.nut is not None:
         raise NoSleeveError(
@@ -101,7 +110,7 @@ def add_cup_findings(made: Made[SpacerJob], old: Sequence[OldCup], new: Sequence
     if place.ribs:
         found += _kept(old[0], new[0], made, place)
     for was, job in zip(old, new, strict=True):
-        found += _clear(was, job, place)
+        found += [*_clear(was, job, place), *_goes_in(made, was, job, place)]
     return replace(made, report=replace(made.report, findings=in_order(found)))
 
 
@@ -142,10 +151,27 @@ def _kept(old: OldCup, new: CupJob, made: Made, place: Socket) -> Iterator[Findi
             "fit.lip",
             play,
             0.0,
-            "sleeve's lip thinner than the old flange, for the grille's sake",
+            "thickness of the old flange over the sleeve's lip",
             missed=Verdict.DO,
             advice=f"put {made.job.units(play, 1)} of foam tape on its rim, under the old lugs or lip",
         )
+
+
+def _goes_in(made: Made[SpacerJob], old: OldCup, new: CupJob, place: Socket) -> Iterator[Finding]:
+    """Yield the way of sleeve and new tweeter through the grille's opening, by plan and by the finished mesh."""
+    flange = new.speaker.flange.across
+    widest = 2 * float(np.hypot(*made.part.vertices[:, :2].T).max())
+    passing = (opening_gap(old.job, old.plan.seat.frame, circle(max(wide, flange))) for wide in (_lip(place), widest))
+    gap, measured = (found[0] for found in passing if found is not None)
+    what = f"{new.side}: sleeve and tweeter to grille's opening while fitting"
+    yield at_least(
+        "way.tweeter", gap, new.limits.passing, what, measured=measured, source=PRACTICE, advice="take a new cup"
+    )
+
+
+def _lip(place: Socket) -> float:
+    """Return the diameter of the sleeve's lip, its widest place, mm."""
+    return place.opening + 2 * place.reach
 
 
 def choose_lip(old: OldCup, new: CupJob, place: Socket) -> Socket:

@@ -23,11 +23,15 @@ MANNER = Manner(
 def cup_steps(made: Made[CupJob, CupPlan]) -> tuple[Steps, ...]:
     """Return the work on one cup, or on both sides' when they are alike."""
     job, plan = made.job, made.plan
+    work = (
+        ("Put the tweeter in", tuple(_tweeter(job, plan))),
+        ("Stake it, on the bench", tuple(_staking(job, plan))),
+    )
     parts = (
         ("Before you melt or print", preparation_steps(made, "take the panel off", template_step(job), readings(job))),
         ("Make it", (*print_steps(made, "It stands on its back, as the file has it."), *_inserts(job, plan))),
-        ("Stake it, on the bench", _staking(job, plan)),
-        ("Fit it", _fit(job, plan)),
+        *(work if plan.way == "cup" else reversed(work)),
+        ("Fit it", _fit()),
     )
     return numbered(parts)
 
@@ -37,7 +41,9 @@ def _inserts(job: CupJob, plan: CupPlan) -> Iterator[WorkStep]:
     step = fix.hardware.set_in_part(len(plan.seat.screws), MANNER) if fix is not None and plan.seat.screws else None
     if step is not None:
         yield WorkStep(*step)
-    yield WorkStep("Try the tweeter in its seat, and take it out again. Blow the chips out of holes and wells.")
+    yield WorkStep("Blow the chips out of holes and wells.")
+    if plan.seat.press is None:
+        yield WorkStep("Try the tweeter in its seat, and take it out again.")
 
 
 def _staking(job: CupJob, plan: CupPlan) -> Iterator[WorkStep]:
@@ -68,6 +74,12 @@ def _staking(job: CupJob, plan: CupPlan) -> Iterator[WorkStep]:
         "210 to 250 °C is what setting and staking irons run at; too hot makes brittle heads.",
     )
     order = " → ".join(one.name for one in _round(plan))
+    if plan.way == "cup":
+        yield WorkStep(
+            "Hold a strip of metal sheet between iron and tweeter at every head; wait while the tweeter is more than "
+            "hand-warm.",
+            "Heat softens what holds its coil, and its magnet draws the iron's tip.",
+        )
     yield WorkStep(
         f"Stake in this order: {order}. Straight down, gently, until the tip rests in its well; hold 3 to 5 seconds; "
         "heat off or away, hold 10 seconds more until the head is cold; lift.",
@@ -90,24 +102,42 @@ def _round(plan: CupPlan) -> list[Stake]:
     return sorted(plan.stakes, key=lambda one: order.get(one.role, 2))
 
 
-def _fit(job: CupJob, plan: CupPlan) -> Iterator[WorkStep]:
-    if job.retention.by == "press":
-        keep = "lugs" if plan.seat.press is not None and plan.seat.press.lugs else "lip"
+def _tweeter(job: CupJob, plan: CupPlan) -> Iterator[WorkStep]:
+    """Yield the work that puts the tweeter into its cup, on the way that the plan chose."""
+    through = plan.way == "grille"
+    if through:
+        yield WorkStep("All heads cold? Stand the panel up so that you reach both faces, and take its grille off.")
+    way = f" through the notch at {format_clock(job.wire.at)}" if plan.wire is not None and job.wire is not None else ""
+    if plan.back is not None:
+        way = " through the hole beside the vent" if plan.back.wire is not None else " through the vent"
+    to = " and out at the grille's opening" if through else ""
+    yield WorkStep(
+        f"Cable from behind into the cup{way}{to}: + to the marked tag, on both sides alike, crimped. An adhesive pad "
+        "holds it so that it cannot rattle.",
+        "A tweeter needs its crossover or capacitor in the line, or the first bass note ends it.",
+    )
+    straight = "Tweeter in through the grille's opening, straight" if through else "Tweeter into the cup from its front"
+    if plan.seat.press is not None:
+        keep = "lugs snap" if plan.seat.press.lugs else "lip snaps"
+        bears = " One hand behind the cup bears it, so that its heads do not." if through else ""
         yield WorkStep(
-            f"Press the tweeter in, straight, with both thumbs on its flange, until the {keep} snaps over it.",
+            f"{straight}; press it home with both thumbs on its flange, until the {keep} over it.{bears}",
             "Never on the dome. It goes once; a second time the ribs hold less.",
         )
     elif job.retention.by == "flange":
-        yield WorkStep(
-            f"Tweeter in; {len(plan.seat.screws)} screws by hand, crosswise, until the flange lies flat; no more."
-        )
+        yield WorkStep(f"{straight}; {len(plan.seat.screws)} screws by hand, crosswise, until its flange lies flat.")
     else:
-        yield WorkStep(f"Tweeter in from the front; its {job.retention.by} on from behind, hand-tight.")
-    way = f" through the notch at {format_clock(job.wire.at)}" if plan.wire is not None and job.wire is not None else ""
+        yield WorkStep(f"{straight}; its {job.retention.by} on from behind, hand-tight.")
+    if through:
+        yield WorkStep("Grille back on.")
+        return
     yield WorkStep(
-        f"Cable{way}: + to the marked tag, on both sides alike. An adhesive pad holds it so that it cannot rattle.",
-        "A tweeter needs its crossover or capacitor in the line, or the first bass note ends it.",
+        "Play it quietly, and see that no chip lies on its front. Bind its cable behind the cup, clear of every well.",
+        "Once the cup is staked nobody reaches the tweeter's front, and it comes out only with the cup.",
     )
+
+
+def _fit() -> Iterator[WorkStep]:
     yield WorkStep(
         "Shake it: nothing rattles. Pull at the cup with two fingers: nothing moves. Panel back, battery on."
     )

@@ -29,6 +29,7 @@ from mounts.geometry.outline import Outline, Point
 from mounts.identity import Ident, Role, called
 from mounts.load.models.pins import Pin
 
+Way = Literal["grille", "cup"]  # of the tweeter: through the grille's opening, or with the cup
 Form = Literal["dome", "flat", "hollow"]
 DOME = 0.345  # of its base: height of a standard dome, 0.69 D on 2 D, which 1.6 D of a round pin fills (staking sheets)
 FLAT = 0.2  # of its diameter: height of a flat head, 0.4 D on 2 D, which 1.6 D of a round pin fills
@@ -298,6 +299,8 @@ class CupPlan:
         thickness: thickness of the plate.
         edge: width of the plate's broken edge.
         mouth: chamfer at the mouth of each hole.
+        way: "grille" where the tweeter goes in and out through its opening once the cup is staked, "cup" where it goes
+            into the cup before that and comes out with it.
         levels: outside, from the back to the plate's front, matched span to span.
         fillet: those of them that are the fillet.
         depth: depth of the back behind the face.
@@ -317,6 +320,7 @@ class CupPlan:
     edge: float
     mouth: float
     seat: CupSeat
+    way: Way
     levels: tuple[CupLevel, ...]
     fillet: Fillet
     depth: float

@@ -1,16 +1,20 @@
-"""Base of the ring: its outline round fixings, opening land and tower foot; its fixings; the cuts in its back."""
+"""Base of the ring: its outline round fixings, opening land and tower foot; its fixings; the cuts in its back.
+
+Placement of a mount on its panel's fixings: what is off, what has play, and how wide its holes have to be.
+"""
 
 from __future__ import annotations
 
-from math import hypot
+from math import ceil, floor, hypot, inf
 
-from mounts.design.fasteners import Fastening, fastening
-from mounts.design.fixings import choose_hole
+from mounts.design.chance import Errors, chance, needed_gap
+from mounts.design.fasteners import Fastening, fastening, thread_diameter, widest_borne
 from mounts.geometry.hull import hull
 from mounts.geometry.outline import Outline, Point, circle, offset_outline
 from mounts.kinds.ring.values import Base, FaceStep, Fixing, Groove, Recess
 from mounts.load.models.job_kinds import RingJob
 
+STEP = 0.1  # mm, in which holes are drawn, as drills are sold
 EDGE = 0.6  # mm, broken edge above
 CHAMFER = 0.4  # mm, first-layer chamfer (reference: elephant foot 0.1 to 0.2, chamfer 0.3 to 0.5)
 SPOT = 0.4  # mm, how deep the washer's face is cut into the base: two layers, so that it is seen where it goes
@@ -18,7 +22,59 @@ FOOT = 1.0  # mm, height in the base at which the tower begins
 LEDGE = 1.5  # mm, the base shows this much round the tower's foot
 GROOVE_ROOM = 0.5  # mm, groove wider than its foam, which spreads when squeezed
 OUTER_LAND = 3.0  # mm, base outside the groove
-STEP_ROOM = 3.0  # mm, raised underside wider than what bears there
+STEP_ROOM = 3.0  # mm, raised underside wider than what bears there, where the gasket's groove leaves it that
+STEP_LAND = 1.2  # mm between the groove and a raised underside: three lines of a 0.4 nozzle
+
+
+def choose_hole(job: RingJob) -> float:
+    """Return the diameter of the holes in the mount as they come out.
+
+    As wide as the wanted chance asks for, but no narrower than the fine hole of ISO 273 and no wider than washer or
+    head covers; or as `limits.hole` has it.
+    """
+    if job.limits.hole is not None:
+        return thread_diameter(job.fix_to_panel.screw.thread) + job.limits.hole
+    return max(min(wanted_hole(job), largest_hole(job)), job.fix_to_panel.fine)
+
+
+def wanted_hole(job: RingJob) -> float:
+    """Return the least diameter, a full tenth, with which the mount goes on as surely as is asked for."""
+    gap = needed_gap(tuple(job.panel.fixings.points.values()), _floats(job), fixing_errors(job), job.sure)
+    wanted = thread_diameter(job.fix_to_panel.screw.thread) + 2 * gap
+    return max(round(ceil(wanted / STEP - 1e-6) * STEP, 1), job.fix_to_panel.fine)
+
+
+def largest_hole(job: RingJob) -> float:
+    """Return the greatest diameter, a full tenth, that washer or head covers wherever the screw stands in it."""
+    return round(floor(widest_borne(job.fix_to_panel) / STEP + 1e-6) * STEP, 1)
+
+
+def fit_chance(job: RingJob, hole: float, errors: Errors | None = None) -> float:
+    """Return the chance, 0 to 1, that all screws go in at once through holes of a diameter."""
+    return chance(tuple(job.panel.fixings.points.values()), gaps(job, hole), errors or fixing_errors(job))
+
+
+def gaps(job: RingJob, hole: float) -> tuple[float, ...]:
+    """Return the gap of each screw, a side: in the mount's hole, and in the panel where it floats there, mm."""
+    play = (hole - thread_diameter(job.fix_to_panel.screw.thread)) / 2
+    return tuple(play + more for more in _floats(job))
+
+
+def fixing_errors(job: RingJob) -> Errors:
+    """Return the errors between screws and holes: readings, printer or saw, and nuts set loosely in their holes.
+
+    A material's shrink is told by itself and is taken as corrected.
+    """
+    made = job.printer.error if job.make == "print" else job.limits.cut_error
+    item, fixings = job.fix_to_panel.hardware, job.panel.fixings
+    plays = tuple(item.play(fixings.size(name) or 0.0) for name in fixings.points)
+    return Errors(job.fixings_covariance(), made, plays)
+
+
+def _floats(job: RingJob) -> tuple[float, ...]:
+    """Return how much screws play in the panel's own holes, a side, mm."""
+    item, fixings = job.fix_to_panel.hardware, job.panel.fixings
+    return tuple(item.floats(fixings.size(name) or 0.0) for name in fixings.points)
 
 
 def fastening_of(job: RingJob) -> Fastening:
@@ -46,6 +102,7 @@ def base_for(job: RingJob, screw: Fastening) -> Base:
     recess = recess_for(job, screw)
     highest = max(panel.fixings.heights.values(), default=0.0)
     bead = _bead(job, opening)
+    seal = _seal(job, bead.outside if bead else opening)
     return Base(
         outline=opening,
         thickness=max(
@@ -57,9 +114,9 @@ def base_for(job: RingJob, screw: Fastening) -> Base:
         edge=EDGE,
         chamfer=CHAMFER,
         opening=opening,
-        seal=_seal(job, bead.outside if bead else opening),
+        seal=seal,
         bead=bead,
-        steps=_steps(job, screw, recess),
+        steps=_steps(job, screw, recess, seal),
     )
 
 
@@ -139,16 +196,19 @@ def _seal(job: RingJob, inner: Outline) -> Groove | None:
     )
 
 
-def _steps(job: RingJob, screw: Fastening, recess: Recess | None) -> tuple[FaceStep, ...]:
+def _steps(job: RingJob, screw: Fastening, recess: Recess | None, seal: Groove | None) -> tuple[FaceStep, ...]:
     """Return the raised underside at fixings where the face is higher, round what bears there, open to the outside.
 
-    Where too little would stay between it and the opening, it is open to the bore as well.
+    It is narrower where the gasket's groove is near. Where too little would stay between it and the opening, it is open
+    to the bore as well.
     """
-    across = max(screw.washer, recess.diameter if recess else 0.0) + 2 * STEP_ROOM
+    bears = max(screw.washer, recess.diameter if recess else 0.0)
     opening, found = job.panel.opening.outline(), []
     for name, height in job.panel.fixings.heights.items():
         if height > 0:
             x, y = job.panel.fixings.points[name]
+            land = inf if seal is None else -seal.outside.depth((x, y)) - STEP_LAND
+            across = max(bears, min(bears + 2 * STEP_ROOM, 2 * land))
             away = 1 + (screw.disc + 2.0) / hypot(x, y)
             discs = [circle(across, (x, y)), circle(across, (x * away, y * away))]
             beside = -opening.depth((x, y)) - across / 2

@@ -66,6 +66,9 @@ class Grille(OutlineSpec):
 
     at: At = Field(default=(0.0, 0.0), description="centre of the aperture")
     height: Room = Field(default=0.0, description="from the rear face forward to the grille's underside, inside it")
+    cover: Literal["fixed", "comes off"] | None = Field(
+        default=None, description="whether the grille comes off, so that a tweeter goes through: fixed or comes off"
+    )
 
 
 def _pins(value: object) -> object:

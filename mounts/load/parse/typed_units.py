@@ -6,16 +6,18 @@ from collections.abc import Iterable, Iterator, Mapping
 from typing import Any, get_args
 
 from pydantic import BaseModel
+from pydantic.fields import FieldInfo
 
 from mounts.lengths import Units
 from mounts.load.parse.units import LENGTHS, unit_of
 
 Annotation = Any
+FEW = 4  # times as many in inches
 IMPERIAL = ("in", "inch", "inches", '"', "ft")
 
 
 def typed_units(files: Iterable[tuple[Mapping[str, Any], type[BaseModel]]]) -> Units:
-    """Return the units of all lengths in some files: inches or both only where any is typed in inches.
+    """Return the units of the lengths in some files: both where these differ, or where one mixes them.
 
     Args:
         files: content of each, and the model that it is validated against.
@@ -23,8 +25,21 @@ def typed_units(files: Iterable[tuple[Mapping[str, Any], type[BaseModel]]]) -> U
     files = list(files)
     if not any(_is_imperial(leaf) for data, _ in files for leaf, _ in _leaves(data, ())):
         return Units.MM
-    metric = any(_is_metric(leaf, kinds) for data, model in files for leaf, kinds in _leaves(data, (model,)))
-    return Units.BOTH if metric else Units.INCHES
+    found = {units for data, model in files if (units := _units_of(data, model)) is not None}
+    return found.pop() if len(found) == 1 else Units.BOTH if found else Units.MM
+
+
+def _units_of(data: Mapping[str, Any], model: type[BaseModel]) -> Units | None:
+    """Return the units of one file; None where it has no lengths.
+
+    A few figures in mm, such as a sheet's thickness, do not make a file in inches a mixed one.
+    """
+    leaves = [*_leaves(data, (model,))]
+    imperial = sum(_is_imperial(leaf) for leaf, _ in leaves)
+    metric = sum(_is_metric(leaf, kinds) for leaf, kinds in leaves)
+    if not imperial:
+        return Units.MM if metric else None
+    return Units.INCHES if FEW * metric < imperial else Units.BOTH
 
 
 def _leaves(data: Any, kinds: tuple[Annotation, ...]) -> Iterator[tuple[Any, tuple[Annotation, ...]]]:
@@ -70,4 +85,5 @@ def _is_metric(leaf: Any, kinds: Iterable[Annotation]) -> bool:
     if isinstance(leaf, str) and (unit := unit_of(leaf)):
         return unit in LENGTHS and unit not in IMPERIAL
     is_figure = (isinstance(leaf, int | float) and leaf != 0) or (isinstance(leaf, str) and unit_of(leaf) == "")
-    return is_figure and any("'x-value': 'length'" in repr(kind) for kind in kinds)
+    told = (repr((kind.annotation, kind.metadata)) for kind in kinds if isinstance(kind, FieldInfo))
+    return is_figure and any("'x-value': 'length'" in text for text in told)

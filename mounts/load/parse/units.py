@@ -164,6 +164,8 @@ def _read(value: object, what: str, units: Mapping[str, float], example: str, ba
         figure, unit = _figure(match, value), (match["unit"] or "").strip()
         if unit:
             return figure * _factor(unit, value, units)
+        if match["bottom"] and units is LENGTHS:
+            raise ValueError(f"{quote_value(value)} has no unit; write {value.strip()} in, or a decimal figure for mm")
     else:
         figure = number(value)
     if not bare:

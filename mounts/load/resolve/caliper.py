@@ -8,12 +8,13 @@ from typing import Literal
 from mounts.geometry.outline import Outline
 from mounts.geometry.survey.readings import HoleDistance, LevelReading, OpeningDistance, Over, Readings
 from mounts.geometry.survey.survey import SurveyError
+from mounts.lengths import Units
 from mounts.load.models.fixings import Fixings
 
 OVER: Mapping[str, Over] = {"inside edges": -1, "centres": 0, "outside edges": 1}
 
 
-def readings_of(fixings: Fixings, opening: Outline) -> Readings:
+def readings_of(fixings: Fixings, opening: Outline, units: Units = Units.MM) -> Readings:
     """Return the readings between holes and to the opening, as the solver takes them.
 
     Raises:
@@ -41,6 +42,7 @@ def readings_of(fixings: Fixings, opening: Outline) -> Readings:
         to_opening=tuple(to),
         level=LevelReading(index[level[0]], index[level[1]], level[2]) if level else None,
         opening=opening,
+        units=units,
     )
 
 

@@ -12,6 +12,7 @@ from statistics import median
 
 from mounts.errors import Problem
 from mounts.geometry.outline import Outline
+from mounts.lengths import Units
 from mounts.load.models.board_file import Device
 from mounts.load.models.fastener import SetNut
 from mounts.load.models.job import PanelFixing
@@ -22,6 +23,7 @@ from mounts.load.models.pins import PinPanel
 from mounts.load.models.ring_file import RingFile
 from mounts.load.models.speaker import Speaker
 from mounts.load.parse.document import Document, Trail
+from mounts.load.parse.typed_units import typed_units
 from mounts.load.parse.units import clock, format_clock, quote_value
 from mounts.load.resolve.slips import find_angle_slips, find_place_slips
 
@@ -47,8 +49,11 @@ def find_outliers(panel: Panel, document: Document) -> Iterator[Problem]:
         usual = median(read.values())  # four round a circle contradict each other alike: then the odd one out
         worst = max(off, key=lambda one: (round(abs(off[one]), 3), abs(read[one] - usual)))
         if abs(off[worst]) > FAR and abs(read[worst] - usual) > ALONE * abs(off[worst]):
-            what = f"{read[worst]:.4g} lies far off the plane of the other readings, which make it"
-            yield document.problem(_as_written(trail, worst, document), f"{what} {read[worst] - off[worst]:.0f}")
+            units = typed_units([(document.data, type(panel))])
+            given = f"{read[worst]:.4g}" if units is Units.MM else units(read[worst])
+            what = f"{given} lies far off the plane of the other readings, which make it"
+            whole = units(read[worst] - off[worst], 0)
+            yield document.problem(_as_written(trail, worst, document), f"{what} {whole}")
 
 
 def _planes(panel: Panel) -> Iterator[tuple[Trail, Mapping[float, float], Outline]]:
@@ -113,6 +118,7 @@ def find_contradictions(profile: object, document: Document) -> Iterator[Problem
 
 
 def _fixings(panel: Panel, document: Document) -> Iterator[Problem]:
+    units = typed_units([(document.data, type(panel))])
     opening, hole = panel.opening.outline(), panel.fixings.hole or 0.0
     for name, at in panel.fixings.points.items():
         trail = _fixing(panel, name)
@@ -121,19 +127,23 @@ def _fixings(panel: Panel, document: Document) -> Iterator[Problem]:
             what = "lies inside the opening" if inside > 0 else "breaks into the opening"
             yield document.problem(trail, f"fixing {name} {what}; there is nothing to fasten to")
         if (away := dist(at, (0, 0))) > FURTHEST:
-            what = f"fixing {name} lies {away:.0f} from the opening's centre; {FURTHEST:g} is the most"
+            what = f"fixing {name} lies {units(away, 0)} from the opening's centre; {units(FURTHEST, 0)} is the most"
             yield document.problem(trail, what)
     for (one, p), (other, q) in combinations(panel.fixings.points.items(), 2):
         if (apart := dist(p, q)) < hole + APART:
-            what = f"fixings {one} and {other} are {apart:.2f} apart; holes of {hole:g} need {hole + APART:g}"
+            what = (
+                f"fixings {one} and {other} are {units(apart, 2)} apart; holes of {units(hole)} "
+                f"need {units(hole + APART)}"
+            )
             yield document.problem(_fixing(panel, other), what)
 
 
 def _pins(panel: PinPanel, document: Document) -> Iterator[Problem]:
     """Yield pairs of pins too far apart for one cup."""
+    units = typed_units([(document.data, type(panel))])
     for (one, p), (other, q) in combinations(panel.points.items(), 2):
         if (apart := dist(p, q)) > WIDEST:
-            what = f"pins {one} and {other} are {apart:.0f} apart; {WIDEST:g} is the most"
+            what = f"pins {one} and {other} are {units(apart, 0)} apart; {units(WIDEST, 0)} is the most"
             yield document.problem(("pins", other, "at"), what)
 
 
@@ -143,8 +153,9 @@ def _fixing(panel: Panel, name: str) -> Trail:
 
 
 def _readings(panel: Panel, document: Document) -> Iterator[Problem]:
+    units = typed_units([(document.data, type(panel))])
     if panel.face.bead and panel.face.bead.inside < panel.opening.least:
-        what = f"the bead begins at {panel.face.bead.inside:g}, inside the opening of {panel.opening.least:g}"
+        what = f"the bead begins at {units(panel.face.bead.inside)}, inside the opening of {units(panel.opening.least)}"
         yield document.problem(("face", "bead", "inside"), what)
     yield from find_outliers(panel, document)
     yield from _check_readings(panel, panel.fixings.points, document)
@@ -152,6 +163,7 @@ def _readings(panel: Panel, document: Document) -> Iterator[Problem]:
 
 def _check_readings(panel: Panel | PinPanel, points: Mapping[str, Point], document: Document) -> Iterator[Problem]:
     """Compare distances between fixings read on the other side with those of the pattern."""
+    units = typed_units([(document.data, type(panel))])
     if panel.other_side is None:
         return
     for pair, read in panel.other_side.check.items():
@@ -161,31 +173,42 @@ def _check_readings(panel: Panel | PinPanel, points: Mapping[str, Point], docume
             what = f"{quote_value(pair)} names no two fixings; write it as {'-'.join(list(points)[:2])}"
             yield document.problem(trail, what, key=True)
         elif abs(read - (here := dist(points[ends[0]], points[ends[1]]))) > ALIKE:
-            what = f"{pair} is {read:g} on the other side but {here:.2f} here; measure that side as a panel of its own"
+            what = (
+                f"{pair} is {units(read)} on the other side but {units(here, 2)} here; measure "
+                "that side as a panel of its own"
+            )
             yield document.problem(trail, what)
 
 
 def _body(speaker: Speaker, document: Document) -> Iterator[Problem]:
+    units = typed_units([(document.data, type(speaker))])
     least = speaker.cutout.least
     for i, step in enumerate(speaker.body):
         if step.across > least:
-            what = f"the body is {step.across:g} across at depth {step.depth:g}; the cutout passes {least:g}"
+            what = (
+                f"the body is {units(step.across)} across at depth {units(step.depth)}; the "
+                f"cutout passes {units(least)}"
+            )
             yield document.problem(("body", i, "across"), what)
         if step.depth > speaker.depth:
-            what = f"the body goes on to {step.depth:g}, deeper than the speaker's depth of {speaker.depth:g}"
+            what = f"the body goes on to {units(step.depth)}, deeper than the speaker's depth of {units(speaker.depth)}"
             yield document.problem(("body", i, "depth"), what)
     for i, (before, after) in enumerate(pairwise(speaker.body), 1):
         if after.depth < before.depth:
-            what = f"depth {after.depth:g} comes after {before.depth:g}; give the body in rising depth"
+            what = f"depth {units(after.depth)} comes after {units(before.depth)}; give the body in rising depth"
             yield document.problem(("body", i, "depth"), what)
 
 
 def _terminals(speaker: Speaker, document: Document) -> Iterator[Problem]:
+    units = typed_units([(document.data, type(speaker))])
     single = isinstance(document.data.get("terminals"), dict)
     for i, terminals in enumerate(speaker.terminals):
         if terminals.depth[1] > speaker.depth:
             trail: Trail = ("terminals", "depth", 1) if single else ("terminals", i, "depth", 1)
-            what = f"the terminals reach {terminals.depth[1]:g}, deeper than the speaker's depth of {speaker.depth:g}"
+            what = (
+                f"the terminals reach {units(terminals.depth[1])}, deeper than the speaker's "
+                f"depth of {units(speaker.depth)}"
+            )
             yield document.problem(trail, what)
 
 
@@ -210,6 +233,7 @@ def _holes(speaker: Speaker, document: Document) -> Iterator[Problem]:
 
 def _device(device: Device, document: Document) -> Iterator[Problem]:
     """Yield holes outside the device's outline, and a body larger than it."""
+    units = typed_units([(document.data, type(device))])
     whole = device.outline.outline()
     listed = isinstance(document.data["holes"]["at"], list)
     for name, at in device.holes.at.items():
@@ -217,7 +241,7 @@ def _device(device: Device, document: Document) -> Iterator[Problem]:
             trail: Trail = ("holes", "at", int(name) - 1 if listed else name)
             yield document.problem(trail, f"hole {name} lies outside the outline; the outline has the ears in it")
     if device.body is not None and device.body.across > device.outline.across + 1e-6:
-        what = f"the body is {device.body.across:.1f} across and the outline {device.outline.across:.1f}"
+        what = f"the body is {units(device.body.across, 1)} across and the outline {units(device.outline.across, 1)}"
         yield document.problem(("body",), f"{what}; the outline holds the body and its ears")
 
 
@@ -226,14 +250,17 @@ def oversized_holes(panel: Panel, document: Document, fixing: PanelFixing | None
 
     A smaller one can be opened up; one that is too large by no more than its reading may be off is left to a gauge.
     """
+    units = typed_units([(document.data, type(panel))])
     needed = fixing.hardware.needs if fixing and isinstance(fixing.hardware, SetNut) else None
     spare = READ * limits.uncertainty(panel.read_with.holes)
     sizes: dict[Trail, float | None] = {("fixings", "hole"): panel.fixings.hole}
     sizes |= {("fixings", "holes", name): size for name, size in panel.fixings.holes.items()}
     for trail, given in sizes.items():
         if fixing and needed and given and given > needed + limits.panel_hole + spare + 1e-9:
-            what = f"the hole is {given:g}, but {fixing.hardware.name} holds in {needed:g} to"
-            what = f"{what} {needed + limits.panel_hole:g}, and a reading is off by {spare:.2g} at most"
+            what = f"the hole is {units(given)}, but {fixing.hardware.name} holds in {units(needed)} to"
+            what = (
+                f"{what} {units(needed + limits.panel_hole)}, and a reading is off by {units(round(spare, 2))} at most"
+            )
             yield document.problem(trail, f"{what}; choose larger hardware, or measure again")
 
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from functools import cached_property
 from pathlib import Path
@@ -12,15 +12,18 @@ from pydantic import BaseModel, ValidationError
 
 from mounts.errors import InputError, Problem
 from mounts.kinds.registry import KIND_MODULES
+from mounts.lengths import Units
 from mounts.load.catalogue.folders import (
     FOLDERS,
     library_layers,
     nearest_profiles,
     outside_problem,
+    own_folder,
     same_name,
     short_path,
 )
 from mounts.load.catalogue.layers import HERE, Layers
+from mounts.load.catalogue.settings import load_settings
 from mounts.load.models.board_file import Device
 from mounts.load.models.fastener import Item
 from mounts.load.models.hardware import Hardware
@@ -31,6 +34,7 @@ from mounts.load.models.speaker import Speaker
 from mounts.load.models.workshop import Material, Printer
 from mounts.load.parse.document import Document, read
 from mounts.load.parse.messages import validation_problems
+from mounts.load.parse.typed_units import typed_units
 from mounts.load.parse.units import quote_value
 from mounts.load.resolve.contradictions import find_contradictions
 from mounts.load.resolve.drawings import drawing_trails, read_outlines
@@ -54,6 +58,17 @@ class Loaded:
     value: Any
     document: Document | None
     problems: tuple[Problem, ...] = ()
+
+    @property
+    def units(self) -> Units:
+        """Units in which a person reads its lengths: as the settings say, else as the file is typed."""
+        return units_of_files((self,))
+
+
+def units_of_files(files: Iterable[Loaded]) -> Units:
+    """Return the units in which a person reads lengths: as the settings say, else as all of some files are typed."""
+    typed = [(one.document.data, type(one.value)) for one in files if one.document and isinstance(one.value, BaseModel)]
+    return load_settings(own_folder()).units or typed_units(typed)
 
 
 @dataclass(frozen=True)

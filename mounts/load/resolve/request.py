@@ -12,25 +12,16 @@ from pydantic import BaseModel, ValidationError
 
 from mounts.errors import InputError, Problem
 from mounts.lengths import Units
-from mounts.load.catalogue.folders import own_folder
-from mounts.load.catalogue.settings import load_settings
 from mounts.load.formats.font import ALWAYS, load_glyphs
 from mounts.load.models.job import Glyph, SourceLocation
 from mounts.load.models.job_file import JobFile
-from mounts.load.models.panel import OTHER, Panel
-from mounts.load.models.pins import PinPanel
+from mounts.load.models.panel import OTHER
 from mounts.load.parse.document import Document, format_trail
-from mounts.load.parse.typed_units import typed_units
-from mounts.load.resolve.library import Library, Loaded
+from mounts.load.resolve.library import Library, Loaded, units_of_files
 from mounts.load.resolve.sides import PanelT, SidePanel, panel_of_side
 
 ModelT = TypeVar("ModelT", bound=BaseModel)
 TYPED = ("panel", "port", "device")  # what a person measures; a speaker's sheet has the units of its maker
-
-
-def _model_of(value: BaseModel) -> type[BaseModel]:
-    """Return the model that a file was validated against, of which a surveyed panel is a subclass."""
-    return next((one for one in (Panel, PinPanel) if isinstance(value, one)), type(value))
 
 
 @dataclass(frozen=True)
@@ -58,13 +49,8 @@ class JobRequest:
         """Units in which a person reads lengths: as the settings say, else as job, panel, port and device are typed."""
         if self.library.unread:
             return Units.MM
-        read = [
-            (part.document.data, _model_of(part.value))
-            for key, part in self.parts.items()
-            if key in TYPED and part.document and isinstance(part.value, BaseModel)
-        ]
-        own = [] if self.file is None else [(self.document.data, type(self.file))]
-        return load_settings(own_folder()).units or typed_units([*own, *read])
+        own = Loaded(self.file, self.document)
+        return units_of_files((own, *(part for key, part in self.parts.items() if key in TYPED)))
 
     def piece(self, model: type[ModelT], key: str) -> ModelT | None:
         """Return one value validated on its own, so that it can be looked up even when others are wrong."""
@@ -105,6 +91,7 @@ class JobRequest:
             "name": file.name,
             "about": file.about,
             "file": self.document.file,
+            "digest": self.document.digest,
             "kind": file.kind,
             "make": file.make,
             "material": file.material,

@@ -15,11 +15,13 @@ from mounts.load.models.limits import Limits
 from mounts.load.models.outline import Opening, Trace
 from mounts.load.models.panel import Panel, SurveyedPanel
 from mounts.load.parse.document import Document, Trail
+from mounts.load.parse.typed_units import typed_units
 from mounts.load.parse.units import quote_value
 
 if TYPE_CHECKING:
     from mounts.geometry.survey.readings import Readings
-    from mounts.load.resolve.trace import TracedDrawing, TracedLoop
+    from mounts.load.parse.typed_units import typed_units
+from mounts.load.resolve.trace import TracedDrawing, TracedLoop
 
 ResultT = TypeVar("ResultT")
 STRAIGHT = 0.2  # degrees by which an oblong may be turned and still be taken for straight
@@ -96,7 +98,9 @@ class _Survey:
 
         readings: Readings | None = None
         try:
-            readings = readings_of(self.given.fixings, opening.outline())
+            readings = readings_of(
+                self.given.fixings, opening.outline(), typed_units([(self.document.data, type(self.given))])
+            )
             return solve(readings)
         except SurveyError as unsolved:
             for slip, where, other in find_reading_slips(readings, opening) if readings else ():

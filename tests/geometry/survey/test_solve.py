@@ -176,7 +176,7 @@ def test_one_reading_too_many_tells_that_one_is_wrong_but_not_which():
     survey = solve_survey(changed(read(THREE, over=0), "A to opening", 4.0), 0.25)
     assert survey.disagreement is not None
     assert {"A to opening", "B to opening", "C to opening"} <= {one.label for one in survey.disagreement.suspects}
-    assert survey.disagreement.what.startswith("one of these is wrong, and no reading shows which: ")
+    assert survey.disagreement.describe().startswith("one of these is wrong, and no reading shows which: ")
 
 
 def test_an_opening_read_too_large_is_named():

@@ -10,14 +10,13 @@ import pytest
 
 from mounts.checks.mesh.walls import wall_findings
 from mounts.design.body import pockets_to_axes
-from mounts.design.fixings import choose_hole, fit_chance, wanted_hole
 from mounts.errors import InputError
 from mounts.findings.report import Verdict
 from mounts.geometry.distance import depths
 from mounts.geometry.frames import tilt_frame
 from mounts.geometry.outline import rectangle
 from mounts.kernels import mesh
-from mounts.kinds.ring.base import EDGE, LEDGE, OUTER_LAND, SPOT
+from mounts.kinds.ring.base import EDGE, LEDGE, OUTER_LAND, SPOT, choose_hole, fit_chance, wanted_hole
 from mounts.kinds.ring.label import BESIDE, LabelHost, labels_for
 from mounts.kinds.ring.plan import plan_ring
 from mounts.kinds.ring.seat import BELOW_POCKET

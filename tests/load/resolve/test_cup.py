@@ -81,7 +81,7 @@ REFUSED = {
     ),
     "a seat that comes out of the plate": (
         {"height": -2},
-        "any.yaml:65:9 height: a seat at -2, or what keeps the flange on it, comes out of the plate's front; -4.2 is "
+        "any.yaml:66:9 height: a seat at -2, or what keeps the flange on it, comes out of the plate's front; -4.2 is "
         "the most here",
     ),
     "a well that breaks into the room": (
@@ -91,12 +91,12 @@ REFUSED = {
     ),
     "heads that cover no hole": (
         {"limits": {"head_over": 1.3}},
-        "any.yaml:66:14 limits.head_over: the head of pin A covers a hole 0.00 larger than its pin a side, and 0.15 is "
+        "any.yaml:67:14 limits.head_over: the head of pin A covers a hole 0.00 larger than its pin a side, and 0.15 is "
         "needed; head_over: 1.15 would do",
     ),
     "a hollow head on a solid pin": (
         {"staking": "hollow"},
-        "any.yaml:65:10 staking.head: pin A is round, so it has no hollow head; give staking: dome or flat",
+        "any.yaml:66:10 staking.head: pin A is round, so it has no hollow head; give staking: dome or flat",
     ),
     "one pin": (
         {PIN + "B": None, PIN + "C": None, PIN + "D": None},
@@ -112,56 +112,56 @@ REFUSED = {
     ),
     "glue": (
         {"retention": "glue"},
-        'any.yaml:63:12 retention: "glue" is not known here; give press, flange, ring nut or spring clip',
+        'any.yaml:64:12 retention: "glue" is not known here; give press, flange, ring nut or spring clip',
     ),
     "two ribs": (
         {"retention": {"by": "press", "ribs": 2}},
-        "any.yaml:65:9 retention.ribs: 2 is not a number of crush ribs; give a whole number from 3 to 12",
+        "any.yaml:66:9 retention.ribs: 2 is not a number of crush ribs; give a whole number from 3 to 12",
     ),
     "a nut of no size": (
         {"retention": "ring nut"},
-        "any.yaml:63:12 retention: ring nut needs its sizes; give clamp: {across: 40, height: 5, grip: [2, 8]}",
+        "any.yaml:64:12 retention: ring nut needs its sizes; give clamp: {across: 40, height: 5, grip: [2, 8]}",
     ),
     "a body that ribs cannot grip": (
         {"speaker__body": [{"depth": 0, "across": 27}, {"depth": 2, "across": 27}, {"depth": 2, "across": 20}]},
-        "any.yaml:65:12 retention: the body is 27.0 across for 1.0 only and ribs need 3; give retention: flange",
+        "any.yaml:66:12 retention: the body is 27.0 across for 1.0 only and ribs need 3; give retention: flange",
     ),
     "lugs over an oval": (
         {"speaker__flange": {"oblong": [40, 34], "thickness": 2}},
-        "any.yaml:65:12 retention.keep: lugs stand over a round flange only; give keep: lip",
+        "any.yaml:66:12 retention.keep: lugs stand over a round flange only; give keep: lip",
     ),
     "screws without holes": (
         {"retention": "flange", "fix_speaker": "pilot-3.0"},
-        "any.yaml:63:12 retention: the flange of any has no screw holes; give retention: press, or the speaker its "
+        "any.yaml:64:12 retention: the flange of any has no screw holes; give retention: press, or the speaker its "
         "holes",
     ),
     "a flange without screws": (
         {**FLANGE, "fix_speaker": None},
-        "any.yaml:69:12 retention: a flange needs its screws; give fix_speaker, such as pilot-3.0",
+        "any.yaml:70:12 retention: a flange needs its screws; give fix_speaker, such as pilot-3.0",
     ),
     "a nut behind the seat": (
         {**FLANGE, "fix_speaker": "through-m4"},
-        "any.yaml:71:14 fix_speaker.hardware: the nut of through-m4 has no place in a cup; take an insert or pilot",
+        "any.yaml:72:14 fix_speaker.hardware: the nut of through-m4 has no place in a cup; take an insert or pilot",
     ),
     "screws under a press": (
         {"fix_speaker": "pilot-3.0"},
-        "any.yaml:65:14 fix_speaker: a tweeter that is held by press takes no screws; leave fix_speaker out",
+        "any.yaml:66:14 fix_speaker: a tweeter that is held by press takes no screws; leave fix_speaker out",
     ),
     "a vent in an open back": (
         {"vent": 3},
-        "any.yaml:65:7 vent: an open back needs no vent; leave it out, or give back: closed",
+        "any.yaml:66:7 vent: an open back needs no vent; leave it out, or give back: closed",
     ),
     "a notch wider than the rim": (
         {"wire": {"at": "3:00", "across": 14}},
-        "any.yaml:67:11 wire.across: a notch of 14 is wider than the rim is high; 12.0 would go",
+        "any.yaml:68:11 wire.across: a notch of 14 is wider than the rim is high; give 12.0 at most",
     ),
     "a wire's hole beside the vent": (
         {"wire": {"at": "3:00", "across": 12}, "back": "closed"},
-        "any.yaml:67:11 wire.across: a hole of 12 finds no room beside the vent of 3; 8.2 is the most",
+        "any.yaml:68:11 wire.across: a hole of 12 finds no room beside the vent of 3; 8.2 is the most",
     ),
     "lettering that stands up against the panel": (
         {"label": "raised"},
-        "any.yaml:64:8 label: a cup's lettering is on its front, which lies flat on the panel; give sunk, or false",
+        "any.yaml:65:8 label: a cup's lettering is on its front, which lies flat on the panel; give sunk, or false",
     ),
     "a panel with an opening": (
         {"panel": "linnet-front-door"},

@@ -15,6 +15,7 @@ from mounts.geometry.frames import Array, Frame, Vector
 from mounts.geometry.hull import match_spans
 from mounts.geometry.outline import Outline, Point
 from mounts.identity import BACK, BASE, BORE, EDGE, FACE, FLANGE_ROOM, GASKET_GROOVE, OPENING, OUTSIDE, Ident, Role
+from mounts.kinds.ring.base import STEP_LAND
 from mounts.kinds.ring.seat import seat_land
 from mounts.kinds.ring.values import Base, Fixing, Groove, RingPlan, RingSeat, SpeakerScrew
 from mounts.kinds.ring.walls.rods import (
@@ -38,6 +39,7 @@ from mounts.shape.sheet import Sheet, least_on, over
 
 ROUNDING = 1e-6  # mm
 UNBROKEN = "unbroken gasket land"
+STEP_LINES = "three lines of a 0.4 nozzle"
 LEANS = 0.75  # least cosine between a way and the normals of a wall, as of two surfaces with names on the mesh
 NARROWEST = 2.0  # mm: a narrower gasket groove holds no gasket
 FAR = 300.0  # mm: deeper than any ring is high
@@ -211,6 +213,10 @@ def _base_seal(plan: RingPlan, seal: Groove, limits: Limits) -> Iterator[Wall]:
         name, back = back_rod(fixing)
         land = _land(seal.outside, fixing, back.diameter)
         yield Wall("seal.land", (GASKET_GROOVE, name), land, limits.land, UNBROKEN, (*fixing.at, 0.0), gives)
+    for step in plan.base.steps:
+        land = -float(depths(seal.outside, step.outline.points(0.02, least=8)).max())
+        at = (*next(fixing.at for fixing in plan.fixings if fixing.name == step.name), 0.0)
+        yield Wall("seal.land", (GASKET_GROOVE, Ident(Role.STEP, step.name)), land, STEP_LAND, STEP_LINES, at, gives)
 
 
 def _land(groove: Outline, fixing: Fixing, back: float) -> float:
