@@ -61,6 +61,7 @@ function start(view) {
 function open(view) {
   const placed = (verdict) => data.findings.find((one) => one.verdict === verdict && one.at);
   const bad = placed("fail") || placed("warn"), finding = bad || data.findings[data.tight[0]], button = found("worst");
+  view.worst = finding;
   if (finding) {
     button.hidden = false;
     button.textContent = bad ? "Show the worst" : "Show the tightest";
@@ -136,12 +137,12 @@ function recut(view) {
 }
 
 function chooseWay(view, key) {
-  const way = view.ways.find((one) => one.key === key);
-  if (!way) return;
+  const finding = view.finding || view.worst, way = view.ways.find((one) => one.key === key);
+  if (key === "place" && finding) goTo(view, finding);
+  if (key === "place" || !way) return;
   const [low, high] = range(view.stage, way);
-  const middle = key === "place" || key === "axis" ? 0 : Math.round((low + high) / 2);
-  if (key === "place" && view.finding) goTo(view, view.finding);
-  else cutBy(view, way, Math.max(low, Math.min(high, middle)), way.side);
+  const middle = key === "axis" ? 0 : Math.round((low + high) / 2);
+  cutBy(view, way, Math.max(low, Math.min(high, middle)), way.side);
 }
 
 function moveCut(view, by) {

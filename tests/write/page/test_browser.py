@@ -207,6 +207,9 @@ def test_switches_show_and_hide(opened, ring):
 
 def test_the_keyboard_reaches_and_moves_everything(opened, failing):
     page = opened(failing)
+    page.page.evaluate(
+        "() => (document.querySelector('#way').value = 'y', document.querySelector('#way').dispatchEvent(new Event('change')))"
+    )
     reached = []
     for _ in range(40):
         page.page.keyboard.press("Tab")
