@@ -207,7 +207,9 @@ def test_switches_show_and_hide(opened, ring):
 
 def test_the_keyboard_reaches_and_moves_everything(opened, failing):
     page = opened(failing)
-    cut = "() => { const way = document.querySelector('#way'); way.value = 'y'; way.dispatchEvent(new Event('change')) }"
+    cut = (
+        "() => { const way = document.querySelector('#way'); way.value = 'y'; way.dispatchEvent(new Event('change')) }"
+    )
     page.page.evaluate(cut)  # without the focus; a whole assembly has neither slider nor other half
     reached = []
     for _ in range(40):
