@@ -16,7 +16,7 @@ from mounts.load.models.pins import PinPanel
 from mounts.load.models.speaker import Speaker
 from mounts.load.parse.units import format_clock
 
-NAME, CELL, NOTE, LEAST = 29, 15, 55, 24  # columns: of a room's name and cell, before a note, and of a note at least
+NAME, CELL, NOTE, LEAST = 32, 14, 55, 24  # columns: of a room's name and cell, before a note, and of a note at least
 NONE = "–"
 MARGIN = "margin: room beyond the wanted clearance at the nearest thing that was measured; below 0 it is missing"
 
