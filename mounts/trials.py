@@ -8,15 +8,15 @@ from pathlib import Path
 
 from mounts.checks.check import dummy_findings
 from mounts.errors import InputError
-from mounts.findings.report import Finding, PartReport, Pose, Report
+from mounts.findings.report import Finding, PartReport, Pose, Report, Verdict, gravest
 from mounts.kernels import mesh
 from mounts.kernels.part import Part
-from mounts.kinds.kind import kind_of, parts
+from mounts.kinds.kind import kind_of, parts, plan
 from mounts.load.models.job import Job
 from mounts.pipeline import build
 from mounts.shape.recipe import Scene
 from mounts.write.files import check_folder, publish, safe_name
-from mounts.write.output import NO_SIDE, Wish, slice_files, solid_files
+from mounts.write.output import NO_SIDE, NOT_OK, Wish, slice_files, solid_files
 
 
 def make_dummies(job: Job) -> dict[str, tuple[Part, Pose, tuple[Finding, ...]]]:
@@ -52,17 +52,33 @@ def write_dummies(jobs: Sequence[Job], out: Path, wish: Wish) -> tuple[Report, P
     folder = out / safe_name(jobs[0].name)
     check_folder(folder)
     files: dict[str, bytes] = {}
-    reports = []
+    reports, stale = [], []
     for job in jobs:
         for name, (part, pose, findings) in make_dummies(job).items():
             title = ", ".join(filter(None, (job.name, job.side, f"dummy, {name}")))
-            own = solid_files(f"{job.side or NO_SIDE}.dummy-{name}", title, part, wish, pose)
+            good = f"{job.side or NO_SIDE}.dummy-{name}"
+            fails = gravest(one.verdict for one in findings) is Verdict.FAIL
+            stem, other = (f"{good}.{NOT_OK}", good) if fails else (good, f"{good}.{NOT_OK}")
+            own = solid_files(stem, title, part, wish, pose)
             reports.append(
                 PartReport(f"{job.side} {name}".strip(), findings, pose=pose, files=tuple(own), units=job.units)
             )
             files |= own
-    publish(folder, files)
+            stale += [f"{other}.{form}" for form in wish.formats]
+    publish(folder, files, remove=stale)
     return Report(jobs[0].name, tuple(reports)), folder
+
+
+def planned_report(jobs: Sequence[Job]) -> Report:
+    """Return what the plans of a job's own mounts miss, of which their dummies say nothing."""
+    planned = [plan(job) for job in jobs]
+    return Report(
+        jobs[0].name,
+        tuple(
+            PartReport(one.job.side, one.kind.review().planned(one.job, one.plan), units=one.job.units)
+            for one in planned
+        ),
+    )
 
 
 def write_slices(jobs: Sequence[Job], out: Path, wish: Wish) -> tuple[tuple[str, ...], Path]:

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from mounts.adapting.adapt import Adaptation
 from mounts.adapting.draft import NoSleeve, Sleeve
-from mounts.adapting.tables import bought_lines, new_drafts, size_rows
+from mounts.adapting.tables import SAME, bought_lines, new_drafts, size_rows
 from mounts.findings.causes import causes, seen_findings
 from mounts.findings.report import Report, Verdict
 from mounts.findings.wording import value_with_limit
@@ -42,7 +42,7 @@ def adaptation_screen(found: Adaptation, width: int, files: Mapping[str, Sequenc
         every="what changes",
         causes=2,
         more_in="in report.json",
-        tightest=1,
+        tightest=0,
         before=found.old_report,
     )
     return summary(new, width, done)
@@ -50,7 +50,7 @@ def adaptation_screen(found: Adaptation, width: int, files: Mapping[str, Sequenc
 
 def _said(found: Adaptation) -> Iterator[tuple[str, str]]:
     """Yield what decides of the comparison, each with the first word of its line."""
-    kept = f"; kept though chosen for that: {', '.join(found.chosen)}" if found.chosen else ""
+    kept = f"; kept from that job: {', '.join(found.chosen)}" if found.chosen else ""
     yield "before", f"{found.old_report.job} with {found.speakers[0]}: {verdict_word(found.old_report)}{kept}"
     reprinted = [side for side in found.sides if not side.serves]
     counts = ", ".join(
@@ -61,7 +61,7 @@ def _said(found: Adaptation) -> Iterator[tuple[str, str]]:
     rows = size_rows(reprinted, found.report.units)
     sizes = [f"{row[0]} {row[1]} → {row[2]}" for row in rows[:SIZES]]
     sizes += [f"{len(rows) - SIZES} more"] if len(rows) > SIZES else []
-    bought = [] if found.serves else bought_lines(found.sides)
+    bought = [] if found.serves else [line for line in bought_lines(found.sides) if line != SAME]
     lines = [("changed", sizes), ("buy", bought), ("stays", found.stays), ("sleeve", [*_sleeve_words(found.sleeve)])]
     yield from ((word, "; ".join(texts)) for word, texts in lines if texts)
 

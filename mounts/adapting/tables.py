@@ -19,6 +19,7 @@ if TYPE_CHECKING:
     from rich.console import RenderableType
 
 MOST = 14  # rows of findings on the screen
+SAME = "the same"  # of what is bought, where nothing else is
 NONE = "–"
 PROOF = "solid."  # findings that prove the mesh, not the design
 Row = tuple[str, str, str, str, str]  # what, old, new, limit, verdict
@@ -80,7 +81,7 @@ def _reprint_lines(found: Adaptation) -> Iterator[str]:
             yield f"{what}: {done} it again; {len(side.features)} of its {side.count} features differ"
     if found.chosen:
         kept = ", ".join(found.chosen)
-        yield f"kept though chosen for {plain_text(found.speakers[0])}: {plain_text(kept)}"
+        yield f"kept, although chosen for {plain_text(found.speakers[0])}: {plain_text(kept)}"
 
 
 def size_rows(sides: Sequence[SideChange], units: Units) -> list[Row]:
@@ -179,7 +180,7 @@ def bought_lines(sides: Sequence[SideChange]) -> list[str]:
             totals[item] = (before[0] + old, before[1] + new)
     changed = [f"{plain_text(item)}: {old} → {new}" for item, (old, new) in totals.items() if old != new]
     if totals and not changed:
-        return ["the same"]
+        return [SAME]
     return changed
 
 

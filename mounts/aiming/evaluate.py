@@ -19,11 +19,10 @@ from mounts.design.listening import (
 )
 from mounts.errors import InputError
 from mounts.findings.gap import Gap
-from mounts.findings.report import Finding, Verdict
+from mounts.findings.report import Verdict
 from mounts.geometry.frames import Vector
 from mounts.kinds.kind import Planned, plan
 from mounts.kinds.speaker_kind import SpeakerKind, SpeakerSeat
-from mounts.lengths import Units
 from mounts.load.models.job import AimAngles, Job
 from mounts.load.models.job_kinds import SpeakerJob
 from mounts.progress import report_stage
@@ -88,37 +87,13 @@ def side_aim(job: SpeakerJob, speed: float) -> SideAim:
     first = found[0] if found else None
     levels = tuple(level_loss(job.speaker, angle, speed) for angle in (first.flat, first.angle)) if first else ((), ())
     own = _row(job, (planned, holds, seat), found, speed, is_chosen=True)
-    findings = _findings(job, planned, holds, tuple(gap for _, gap in own.gaps))
+    findings = planned.kind.review().planned(job, planned.plan)
     return SideAim(planned, job, holds, seat, toward, found, (levels[0], levels[1]), (own,), findings)
-
-
-def _findings(job: SpeakerJob, planned: Planned, holds: SpeakerKind, gaps: Sequence[Gap]) -> tuple[Finding, ...]:
-    """Return gaps as findings, those that are missed with the change that keeps them where the kind seeks one."""
-    command = f"mounts aim {job.name} shows the tilts that keep it"
-    found = tuple(gap.finding(command) for gap in gaps)
-    return holds.mended(job, planned.plan, found) if holds.mended else found
 
 
 def _with_rows(side: SideAim, speed: float, steepest: float) -> SideAim:
     """Return a side with other tilts beside its own; of a ring cut from sheet there are none."""
-    if not side.holds.tilts:
-        return side
-    rows = _rows(side, speed, steepest)
-    return replace(
-        side, rows=rows, findings=tuple(_with_tilt(one, side.seat.tilt, rows, side.job.units) for one in side.findings)
-    )
-
-
-def _with_tilt(finding: Finding, own: float, rows: Sequence[TiltRow], units: Units) -> Finding:
-    """Return a finding, one that no tried change mends with the nearest tilt that does."""
-    if finding.verdict is Verdict.PASS or finding.change:
-        return finding
-    kept = [row for row in rows if not row.is_chosen and _holds(row, Verdict.PASS)]
-    if not kept:
-        return replace(finding, advice="no other tilt keeps it: take another height, or a smaller speaker")
-    best = min(kept, key=lambda row: abs(row.tilt - own))
-    place = f"a tilt of {best.tilt:g}° at a height of {units(best.height or 0.0, 1)}"
-    return replace(finding, advice=f"take {place}: a plan of that keeps these clearances")
+    return replace(side, rows=_rows(side, speed, steepest)) if side.holds.tilts else side
 
 
 def _rows(side: SideAim, speed: float, steepest: float) -> tuple[TiltRow, ...]:

@@ -116,12 +116,12 @@ def _beneath(found: AimedKit) -> Iterator[str]:
 def _held(choice: Choice, units: Units) -> str:
     """Return what holds a place that was found, by the limit that would bring most."""
     if choice.misses:
-        return f"; nothing fits, it misses {units(choice.misses, 1)}"
+        return f"; nothing fits: the best place misses {units.at_least(choice.misses)}"
     if not choice.active:
         return ""
     first = choice.active[0]
-    more, brings = steps_of(first, choice, units)
-    return f", held by {describe_limit(first)}: {more} more brings {brings}{'' if choice.faced else ' of height'}"
+    more, gains = steps_of(first, choice, units)
+    return f", held by {describe_limit(first)}: {more} more there gains {gains}{'' if choice.faced else ' of height'}"
 
 
 def _trust(aimed: AimReport) -> Iterator[str]:

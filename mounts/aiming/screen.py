@@ -104,7 +104,7 @@ def _part(side: SideAim, name: str, files: tuple[str, str]) -> PartReport:
 def _lead(report: Report) -> str:
     """Return whether the clearances are kept, in words."""
     if any(part.verdict in (Verdict.WARN, Verdict.FAIL) for part in report.parts):
-        return "the aim misses a clearance"
+        return "the aim misses a clearance or a wall"
     known = "that were measured" if any(part.not_measured for part in report.parts) else "that the aim decides"
     return f"the clearances {known} are kept"
 
@@ -144,12 +144,12 @@ def _held(choice: Choice | None, units: Units) -> Iterator[str]:
     if choice is None:
         return
     if choice.misses:
-        yield f"nothing fits, it misses {units(max(choice.misses, 0.1), 1)}"
-    more = " less missing" if choice.misses else "" if choice.faced else " of height"
+        yield f"nothing fits: the best place misses {units.at_least(choice.misses)}"
+    more = " of what is missing" if choice.misses else "" if choice.faced else " of height"
     for one in choice.active[:HELD]:
         if one.gives >= SHOWN:
-            step, brings = steps_of(one, choice, units)
-            yield f"held by {describe_limit(one)}: {step} more brings {brings}{more}"
+            step, gains = steps_of(one, choice, units)
+            yield f"held by {describe_limit(one)}: {step} more there gains {gains}{more}"
 
 
 def _ears(side: SideAim) -> Iterator[tuple[str, str]]:
@@ -177,10 +177,9 @@ def _further(side: SideAim) -> Iterator[tuple[str, str]]:
     beyond = [row for row in side.rows if row.tilt > side.seat.tilt and not row.is_chosen]
     kept = [row for row in beyond if _keeps(row)]
     if kept:
-        yield (
-            "steeper",
-            (f"{kept[-1].tilt:g}° at a height of {side.job.units(_height(kept[-1]), 1)} keeps them{_ear(kept[-1])}"),
-        )
+        best = kept[-1]
+        where = f"{best.tilt:g}° at a height of {side.job.units(round(_height(best), 1))}"
+        yield "steeper", f"{where} keeps every clearance{_ear(best)}"
     missed = next((row for row in beyond if not _keeps(row)), None)
     if missed is not None:
         yield "" if kept else "steeper", f"{missed.tilt:g}° {_why(missed, side.job.units)}"

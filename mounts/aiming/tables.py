@@ -22,7 +22,7 @@ if TYPE_CHECKING:
 
 TOGETHER = "Delay each by so much and all arrive with the furthest, at one seat only; dB: louder there by distance."
 BEGINS = "The path begins at the seat's centre on the speaker's axis; ears are the middle of the head."
-ESTIMATED = "Estimated ears: UN R46 eye height by torso angle, ANSUR II for ears and spread. A tape knows better."
+ESTIMATED = "Estimated ears: UN R46 eye height by torso angle, ANSUR II for ears and spread. A tape is surer."
 BED = "bed"  # a clearance that is told in words, and only where it is missed
 MARKS = {Verdict.PASS: "", Verdict.DO: "", Verdict.WARN: "!", Verdict.FAIL: "!!"}
 NO_EARS = (
@@ -101,13 +101,15 @@ def choice_lines(choice: Choice, units: Units) -> Iterator[str]:
     else:
         shares = "; ".join(f"{one.listener.seat} {one.angle:.1f}°" for one in choice.faced)
         yield f"found: {shares}, with room for the readings' uncertainty at {100 * choice.sure:g} %"
+    if choice.misses:
+        yield f"nothing fits: the best place misses {units.at_least(choice.misses)}"
     for one in choice.active:
         spare = f" and {units(one.spare, 1)} for the reading" if one.spare > 0 else ""
-        step, brings = steps_of(one, choice, units)
-        brings = f"{brings}{' of height' if choice.angle is None else ''}"
+        step, gains = steps_of(one, choice, units)
+        gains = f"{gains}{' of height' if choice.angle is None else ''}"
         gap = f"{one.gap:.1f}°" if one.unit == "deg" else units.named(one.gap, 1)
         needs = f"{gap}; it needs {units(one.limit)}{spare}; " if one.limit else ""
-        yield f"  held by {describe_limit(one)}: {needs}{step} more{_of(one)} brings {brings}"
+        yield f"  held by {describe_limit(one)}: {needs}{step} more{_of(one)} gains {gains}"
 
 
 def _of(one: Active) -> str:

@@ -47,7 +47,7 @@ class SideAim:
         heard: every listener before the chosen seat.
         lost: dB at each frequency that is told: flat, and as chosen; for the first listener.
         rows: evaluated tilts, rising.
-        findings: on the gaps of its own tilt, with what would keep those that are missed.
+        findings: on its plan's clearances, and on the walls and chosen limits that it misses, with what mends them.
     """
 
     planned: Planned
@@ -87,5 +87,4 @@ class AimReport:
     @property
     def breaks_a_limit(self) -> bool:
         """True if the job's own aim fails on any side."""
-        own = (row for side in self.sides for row in side.rows if row.is_chosen)
-        return any(gap.verdict is Verdict.FAIL for row in own for _, gap in row.gaps)
+        return any(one.verdict is Verdict.FAIL for side in self.sides for one in side.findings)

@@ -57,7 +57,7 @@ def make_part(job: Job, wish: Wish) -> Bundle | Refusal:
 def _papers(whole: Made, files: Mapping[str, bytes]) -> dict[str, bytes]:
     """Return the part's chapter of the kit's booklet, and its picture there."""
     from mounts.papers.chapter import make_chapter
-    from mounts.write.flowables import compress_picture
+    from mounts.write.flows import compress_picture
 
     chapter = json.dumps(encode(make_chapter(whole)), separators=(",", ":")).encode()
     picture = find_picture(files)

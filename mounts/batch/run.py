@@ -25,7 +25,7 @@ from mounts.load.results.shelf import recall
 from mounts.write.disk_cache import drop, keep, mark_used
 from mounts.write.output import Wish
 
-NOT_OF_THE_PART = {"file", "places", "glyphs"}  # where values stand, and a font that belongs to the program
+NOT_OF_THE_PART = {"file", "digest", "places", "glyphs"}  # the file, where values stand in it, the program's font
 AHEAD = 2  # tasks for each worker in hand at a time: none waits, and a thousand jobs need no more room than a few
 
 

@@ -109,7 +109,7 @@ def disagreements(gaps: Iterable[Gap]) -> tuple[Finding, ...]:
             at=gap.at,
             between=gap.between,
             source="sag of the triangles",
-            advice="do not print this part: the mesh is not what was planned; report it with the job's file",
+            advice="do not print this part: the mesh is not what was planned; report this with the job's file",
         )
         for gap in gaps
         if _differs(gap)

@@ -102,5 +102,5 @@ def _repeat(resting: Sequence[ReadingGap]) -> Remedy:
     """Return as a remedy the reading to repeat: the one that would help most if it were exact."""
     reading, then = worst_reading(resting)
     if then <= chance_clear(resting) + HELPS:
-        return Remedy("no reading by itself would help: more room is needed, see the clearances", then)
-    return Remedy(f"repeat the reading of {reading}: were it exact, {percent(then)}", then)
+        return Remedy("make more room, as the clearances say: no single reading would help", then)
+    return Remedy(f"repeat the reading of {reading}: if it were exact, {percent(then)}", then)

@@ -87,7 +87,7 @@ def solid_findings(part: Part, agreement: Agreement) -> tuple[Finding, ...]:
 def _filled(part: Part) -> Finding:
     """Return the finding on the volume of the triangles against that of the solid they approximate."""
     off = 100 * (part.mesh.volume / part.volume - 1)
-    what = "volume of the triangles over that of the solid"
+    what = "volume of the triangles to that of the solid"
     source = "0.02 mm of sag in walls of a few mm"
     advice = "the mesh is not the solid; report it with the job's file"
     return within("solid.triangles", off, 0.0, SAGGED, what, source=source, advice=advice)

@@ -32,10 +32,10 @@ def heat_finding(material: Material, place: str, limits: Limits) -> Finding:
     """Return pass when the upper service temperature reaches the place's, warn when only the softening one does."""
     design = limits.temperature(place)
     shaped = material.softens >= design
-    held = "only just keeps its shape" if shaped else "softens"
-    what = f"{material.name} in a {place}"
+    held = "only just keeps its shape there" if shaped else f"softens at {material.softens:g} °C"
+    what = f"service temperature of {material.name} in a {place}"
     value = material.service
-    advice = f"{material.name} {held} at {design:g} °C; take a material whose service temperature reaches it"
+    advice = f"take a material whose service temperature reaches {design:g} °C: {material.name} {held}"
     return at_least(
         "heat", value, design, what, missed=Verdict.WARN if shaped else Verdict.FAIL, source=SOURCE, advice=advice
     )

@@ -88,7 +88,7 @@ class Choices:
 def try_speakers(
     library: Library, place: TrialPlace, workshop: Workshop, tilts: Sequence[float], tell: Callable[[int, int], None]
 ) -> Choices:
-    """Try every speaker of the library that is of the right sort, and return the results.
+    """Try a person's own speakers of the right sort, and those that ship too where none of these goes in.
 
     Args:
         library: library that holds them.
@@ -97,15 +97,22 @@ def try_speakers(
         tilts: degrees, each 0 or more.
         tell: called with how many speakers of how many are done.
     """
-    names = library.layers.own_names("speaker")
-    loaded = {name: library.get("speaker", name).value for name in names}
-    tried = {name: speaker for name, speaker in loaded.items() if speaker is not None and _is_of_sort(speaker, place)}
-    found, jobs = [], []
-    for number, (name, speaker) in enumerate(tried.items()):
-        tell(number, len(tried))
-        level = _job(library, place, name, workshop)
-        jobs += [level] if isinstance(level, SpeakerJob) else []
-        found.append(_choice(level, speaker, place, tilts))
+    own, every = library.layers.own_names("speaker"), library.layers.names("speaker")
+    loaded: dict[str, Speaker | None] = {}
+    tried: set[str] = set()
+    found: list[SpeakerChoice] = []
+    jobs: list[SpeakerJob] = []
+    for names in (own, [name for name in every if name not in own]):
+        if any(choice.passes for choice in found):
+            break
+        loaded |= {name: library.get("speaker", name).value for name in names}
+        fitting = {n: one for n in names if (one := loaded[n]) is not None and _is_of_sort(one, place)}
+        tried |= fitting.keys()
+        for number, (name, speaker) in enumerate(fitting.items()):
+            tell(number, len(fitting))
+            level = _job(library, place, name, workshop)
+            jobs += [level] if isinstance(level, SpeakerJob) else []
+            found.append(_choice(level, speaker, place, tilts))
     found.sort(key=lambda choice: (choice.passes, choice.margin), reverse=True)
     unread = kind_of(jobs[0]).unread(jobs[0]) if jobs else ()
     return Choices(

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from itertools import zip_longest
 from math import inf
 from textwrap import wrap
 
@@ -15,9 +16,9 @@ from mounts.load.models.pins import PinPanel
 from mounts.load.models.speaker import Speaker
 from mounts.load.parse.units import format_clock
 
-NAME, CELL = 29, 15  # columns
+NAME, CELL, NOTE, LEAST = 32, 14, 55, 24  # columns: of a room's name and cell, before a note, and of a note at least
 NONE = "–"
-MARGIN = "margin: least distance to what was measured, less what is wanted; where it fails, by how much"
+MARGIN = "margin: room beyond the wanted clearance at the nearest thing that was measured; below 0 it is missing"
 
 
 def fits_text(
@@ -41,7 +42,7 @@ def fits_text(
         *_room_rows(place, rooms, units),
         *_no_room_lines(rooms),
         "",
-        *_speaker_rows(chosen, width, units, every=every),
+        *(line for text in _speaker_rows(chosen, units, every=every) for line in _wrap_line(text, width, NOTE)),
     ]
     lines += ["", MARGIN, *_reason_lines(chosen)] if every else [""]
     lines += list(_unread_lines(chosen)) if every else _not_measured(chosen)
@@ -51,9 +52,10 @@ def fits_text(
     return "\n".join(line for text in lines for line in _wrap_line(text, width)) + "\n"
 
 
-def _wrap_line(text: str, width: int) -> list[str]:
-    """Return a text wrapped to a width, further lines indented."""
-    return wrap(text, width, subsequent_indent="  ", break_long_words=False, break_on_hyphens=False) or [""]
+def _wrap_line(text: str, width: int, indent: int = 2) -> list[str]:
+    """Return a text wrapped to a width, further lines indented where they then have room."""
+    further = " " * (indent if width - indent >= LEAST else 2)
+    return wrap(text, width, subsequent_indent=further, break_long_words=False, break_on_hyphens=False) or [""]
 
 
 def _head_lines(place: TrialPlace, rooms: Sequence[AvailableRoom], chosen: Choices, units: Units) -> Iterator[str]:
@@ -77,18 +79,20 @@ def _gasket(job: SpeakerJob, units: Units) -> str:
 
 def _room_rows(place: TrialPlace, rooms: Sequence[AvailableRoom], units: Units) -> Iterator[str]:
     """Yield the rows of the room at each tilt."""
-    yield _row("what goes in", [f"{room.tilt:g}°" for room in rooms])
-    yield _row(f"seat above the face{units.sign and ','}{units.sign}", [_figure(room.height, units) for room in rooms])
+    yield from _row("what goes in", [f"{room.tilt:g}°" for room in rooms])
+    yield from _row(
+        f"seat above the face{units.sign and ','}{units.sign}", [_figure(room.height, units) for room in rooms]
+    )
     pins = isinstance(place.panel, PinPanel)
     if not pins:
-        yield _row(
+        yield from _row(
             f"body through the opening{units.sign and ','}{units.sign}", [_figure(room.body, units) for room in rooms]
         )
     across = sorted({magnet for room in rooms for magnet, _ in room.depths})
     for magnet in across:
         found = [dict(room.depths).get(magnet) for room in rooms]
         what = "body" if pins else "magnet"
-        yield _row(
+        yield from _row(
             f"depth with a {what} of {units.figure(magnet)}{units.sign}",
             [f"{units.figure(d[0])} {d[1]}" if d else NONE for d in found],
         )
@@ -96,14 +100,14 @@ def _room_rows(place: TrialPlace, rooms: Sequence[AvailableRoom], units: Units) 
         measured = _front_measured(place)
         wide = "any" if measured else "not measured"
         drawn = [room.height is not None for room in rooms]
-        yield _row(
+        yield from _row(
             f"flange, to trim and grille{units.sign and ','}{units.sign}",
             [
                 (wide if r.flange is None else units.figure(r.flange)) if d else NONE
                 for r, d in zip(rooms, drawn, strict=True)
             ],
         )
-        yield _row(
+        yield from _row(
             f"front, with cone's travel{units.sign and ','}{units.sign}", [_figure(room.front, units) for room in rooms]
         )
 
@@ -123,9 +127,11 @@ def _front_measured(place: TrialPlace) -> bool:
     return not isinstance(place.panel, PinPanel) and place.panel.in_front is not None
 
 
-def _row(name: str, cells: Sequence[str]) -> str:
-    """Return a name and its cells as a line."""
-    return name.ljust(NAME) + "  ".join(f"{_shorten(cell, CELL):{CELL}}" for cell in cells).rstrip()
+def _row(name: str, cells: Sequence[str]) -> Iterator[str]:
+    """Yield a name and its cells as lines, each cell wrapped to its column."""
+    columns = [wrap(cell, CELL) for cell in cells]
+    for number, words in enumerate(zip_longest(*columns, fillvalue="")):
+        yield ("" if number else name).ljust(NAME) + "  ".join(f"{word:{CELL}}" for word in words).rstrip()
 
 
 def _figure(value: float | None, units: Units) -> str:
@@ -133,7 +139,7 @@ def _figure(value: float | None, units: Units) -> str:
     return NONE if value is None else units.cell(value)
 
 
-def _speaker_rows(chosen: Choices, width: int, units: Units, *, every: bool) -> Iterator[str]:
+def _speaker_rows(chosen: Choices, units: Units, *, every: bool) -> Iterator[str]:
     """Yield a line for each speaker at its best tilt, or at every tilt, those that go in first."""
     if not chosen.choices:
         yield "no speaker of this sort is in the library: mounts new speaker"
@@ -143,10 +149,10 @@ def _speaker_rows(chosen: Choices, width: int, units: Units, *, every: bool) -> 
         name, across = choice.speaker.name, units.figure(speaker_size(choice.speaker), 0)
         why = {trial.why for trial in choice.trials}
         if len(why) == 1 and "" not in why:  # at no tilt, for one reason
-            yield _cells(name, across, "any", NONE, NONE, "no", _shorten_note(why.pop(), width))
+            yield _cells(name, across, "any", NONE, NONE, "no", why.pop())
             continue
         for number, trial in enumerate(choice.trials if every else [max(choice.trials, key=_room_left)]):
-            yield _trial_row(trial, "" if number else name, "" if number else across, width, units)
+            yield _trial_row(trial, "" if number else name, "" if number else across, units)
 
 
 def _room_left(trial: Trial) -> float:
@@ -156,31 +162,21 @@ def _room_left(trial: Trial) -> float:
     return inf if trial.margin.margin is None else trial.margin.margin
 
 
-def _trial_row(trial: Trial, name: str, across: str, width: int, units: Units) -> str:
+def _trial_row(trial: Trial, name: str, across: str, units: Units) -> str:
     """Return the line of one trial."""
     found = trial.margin
     tilt = f"{trial.tilt:g}"
     if found is None:
-        return _cells(name, across, tilt, NONE, NONE, "no", _shorten_note(trial.why, width))
+        return _cells(name, across, tilt, NONE, NONE, "no", trial.why)
     margin = NONE if found.margin is None else units.cell(found.margin, 1, "+")
     near = f"{found.between[0]} to {found.between[1]}" if found.between else "nothing round it was measured"
-    return _cells(name, across, tilt, margin, units.cell(found.height), str(found.verdict), _shorten_note(near, width))
+    return _cells(name, across, tilt, margin, units.cell(found.height), str(found.verdict), near)
 
 
 def _cells(*cells: str) -> str:
     """Return seven cells as a line."""
     name, size, tilt, margin, height, verdict, near = cells
-    return f"{name:23.23} {size:>4} {tilt:>4} {margin:>6} {height:>6}  {verdict:4}  {near}".rstrip()
-
-
-def _shorten_note(text: str, width: int) -> str:
-    """Return as much of a text as fits beside the figures; the JSON has all of it."""
-    return _shorten(text, max(width - 55, 24))
-
-
-def _shorten(text: str, width: int) -> str:
-    """Return a text cut to a width."""
-    return text if len(text) <= width else text[: width - 1].rstrip() + "…"
+    return f"{name:23} {size:>4} {tilt:>4} {margin:>6} {height:>6}  {verdict:4}  {near}".rstrip()
 
 
 def _reason_lines(chosen: Choices) -> Iterator[str]:

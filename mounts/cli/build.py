@@ -116,31 +116,34 @@ def build(
     if dummy:
         with following(), time_limit(seconds):
             report, folder = trials.write_dummies(jobs, out, wish)
-        return _dummies(report, folder, as_json=as_json)
+            own = trials.planned_report(jobs)
+        show(report, _dummies_done(report, own, folder, job), as_json=as_json, every=every)
+        return exit_code(report)
     with following(), time_limit(seconds):
         report, folder = pipeline.write(jobs, out, wish)
     show(report, _done(report, folder, job, jobs), as_json=as_json, every=every, pictures="png" in only)
     return exit_code(report)
 
 
-def _dummies(report: Report, folder: Path, *, as_json: bool) -> int:
-    """Print what was written of the dummies, where they need support, and what to do with them."""
-    if as_json:
-        from mounts.write.report import report_json
+def _dummies_done(report: Report, own: Report, folder: Path, name: str) -> Done:
+    """Return what was written of the dummies, what the mounts' own plans miss, and what to do with the dummies."""
+    from mounts.findings.causes import causes, seen_findings
+    from mounts.findings.report import Verdict
+    from mounts.findings.wording import value_with_limit
+    from mounts.write.screen import Done, next_step
 
-        click.echo(report_json(report), nl=False)
-        return exit_code(report)
-    for part in report.parts:
-        click.echo(f"{folder}: {', '.join(part.files)}")
-        for finding in part.findings:
-            if finding.verdict != "pass":
-                click.echo(f"  {finding.verdict}: {finding.what}: {finding.advice}")
-    click.echo("print each half as it lies and screw them together through the opening with two M3 screws")
-    click.echo(
-        "on the panel's own fixings: wind the window down and up by hand, then close the trim over it; nothing may"
+    missed = [cause.worst.finding for cause in causes(seen_findings(own), Verdict.FAIL, Verdict.WARN)]
+    said = [(one.verdict.word, f"the mount itself: {one.what}: {value_with_limit(one, own.units)}") for one in missed]
+    said += [("", f"→ mounts check {name} says what to do about that")] if missed else []
+    steps = (
+        "print each half as it lies and screw both together through the opening with two M3 screws",
+        "put them on the panel's own fixings: wind the window down and up by hand, close the trim over them; nothing "
+        "may touch",
+        "battery off near airbags; no hand in the door while the window moves",
     )
-    click.echo("touch. Battery off near airbags; no hand in the door while the window moves.")
-    return exit_code(report)
+    again = next_step(report, f"mounts build {name} --dummy")
+    files = f"{sum(len(part.files) for part in report.parts)} in {folder}/: {', '.join(report.parts[0].files)} …"
+    return Done(files, (again,) if again else steps, lead="of the dummy", said=tuple(said))
 
 
 def _done(report: Report, folder: Path, name: str, jobs: Sequence[Job]) -> Done:

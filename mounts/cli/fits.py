@@ -167,9 +167,10 @@ def fits(
 ) -> int:
     """Show what goes in PANEL, a name in the library or a panel's file, before anything is bought.
 
-    Depth behind, magnet, flange and front room at each tilt, and which speakers go in (your own; where you have none,
-    the demo ones), with their margins and what limits each. Every mount is planned, none is built: a ring as low as it
-    can be, lifted where that gives the speaker room behind; a cup as near the grille as it can be.
+    Depth behind, magnet, flange and front room at each tilt, and which speakers go in (your own;
+    where none of them does, the demo ones too), with their margins and what limits each. Every mount is planned, none
+    is built: a ring as low as it can be, lifted where that gives the speaker room behind; a cup as near the grille as
+    it can be.
     """
     from mounts.load.catalogue.layers import locate
 

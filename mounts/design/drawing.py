@@ -12,7 +12,7 @@ Inks differ in lightness and lines in dash and weight, so that a grey print show
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from enum import Enum, StrEnum
 from math import cos, hypot, radians, sin
 from typing import Literal
@@ -20,6 +20,7 @@ from typing import Literal
 from mounts.geometry.outline import Box, Outline, Point, Polyline, closed, crossings
 
 EM_OVER_CAP = 1 / 0.729  # DejaVu Sans
+NEAR = 0.5  # mm outside a view's box at which a place still belongs to it
 LETTER = 0.62  # width of a letter of running text in em, on the generous side
 
 
@@ -144,13 +145,17 @@ class Cross:
 
 @dataclass(frozen=True, slots=True)
 class Note:
-    """Text of cap height `height` mm centred at `at`, turned counter-clockwise by `turn` degrees."""
+    """Text of cap height `height` mm centred at `at`, turned counter-clockwise by `turn` degrees.
+
+    Where it is `on_paper`, no line that was drawn before runs through it.
+    """
 
     text: str
     at: Point
     height: float = 3.0
     turn: float = 0.0
     layer: Layer = Layer.REF
+    on_paper: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -202,14 +207,23 @@ class Drawing:
         items: in the order in which they are drawn.
         captions: lines of plain text that belong under the title of a flat drawing.
         box: of a view, what is drawn to scale; of a drawing on paper, (0, 0, width, height).
-        is_keyed: whether a view's callouts stand below it, each with a letter at its place; a wide view gets larger.
     """
 
     title: str
     items: tuple[Item, ...] = ()
     captions: tuple[str, ...] = ()
     box: Box = (0.0, 0.0, 0.0, 0.0)
-    is_keyed: bool = False
+
+    def inside(self) -> Drawing:
+        """Return the view without sizes, callouts and tags whose places lie outside its box, as of a half's other."""
+        u0, v0, u1, v1 = self.box
+
+        def holds(item: Item) -> bool:
+            places = [item.one, item.other] if isinstance(item, Dimension) else []
+            places += [item.at] if isinstance(item, Callout | Tag) else []
+            return all(u0 - NEAR <= u <= u1 + NEAR and v0 - NEAR <= v <= v1 + NEAR for u, v in places)
+
+        return replace(self, items=tuple(filter(holds, self.items)))
 
     @property
     def strokes(self) -> tuple[Stroke, ...]:
@@ -248,7 +262,8 @@ def primitives(items: Iterable[Item]) -> Iterator[Primitive]:
                 for ends in (((x - half, y), (x + half, y)), ((x, y - half), (x, y + half))):
                     yield PenLine(ends, Pen(pen.weight, pen.ink))
             case Note():
-                yield DrawnText(item.text, item.at, item.height, "middle", LAYERS[item.layer].ink, item.turn)
+                ink = LAYERS[item.layer].ink
+                yield DrawnText(item.text, item.at, item.height, "middle", ink, item.turn, on_paper=item.on_paper)
             case Area():
                 yield item
                 if item.fill.pitch:

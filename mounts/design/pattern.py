@@ -105,7 +105,7 @@ def pattern_drawing(pattern: HolePattern) -> Drawing:
             *strokes,
             Cross((0.0, 0.0), 12.0),
             *(Cross(at, 5.0) for at in places.values()),
-            Note("12:00", (0.0, top - 7.0), 4.0),
+            Note("12:00", (0.0, top - 7.0), 4.0, on_paper=True),
             *(Note(name, (x + (pattern.sizes[name] or UNKNOWN) / 2 + 5.0, y), 4.0) for name, (x, y) in places.items()),
         ),
     )

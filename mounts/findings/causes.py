@@ -12,6 +12,7 @@ from mounts.findings.wording import decisive, value_with_limit
 from mounts.geometry.ties import MARGIN, least_of
 
 FOLLOWS = ("chance.clear", "chance.mount")  # where a clearance is missed, its chance is missed with it
+HELD = "aim.limit"  # says again of a clearance or wall that no place was found that keeps it
 MISSED = ("clear.", "way.")
 PLACED = "clear.thing"  # what mends the clearance to one thing need not mend that to another
 EXACT = 1e-3  # of a limit: what the plan has put on its limit says nothing of how tight the design is
@@ -55,13 +56,25 @@ def causes(seen: Sequence[Seen], *verdicts: Verdict) -> tuple[Cause, ...]:
     """Return the causes of the findings with these verdicts, the gravest first."""
     found = [one for one in seen if one.finding.verdict in verdicts]
     missed = next((_key(one.finding) for one in found if one.finding.code.startswith(MISSED)), None)
+    ends = {one.finding.between: _key(one.finding) for one in found if one.finding.code != HELD}
     groups: dict[tuple[str, ...], list[Seen]] = {}
     for one in found:
         key = missed if missed and one.finding.code in FOLLOWS and not one.finding.change else _key(one.finding)
+        if one.finding.code == HELD:
+            key = ends.get(one.finding.between, key)
         groups.setdefault(key, []).append(one)
     gathered = [_cause(group) for group in groups.values()]
     order = list(Verdict)
     return tuple(sorted(gathered, key=lambda cause: -order.index(cause.worst.finding.verdict)))
+
+
+def count_causes(faults: Sequence[Cause], tasks: Sequence[Cause]) -> str:
+    """Return how many faults, warnings and tasks there are, in words; empty without any."""
+    warned = sum(cause.worst.finding.verdict is Verdict.WARN for cause in faults)
+    counts = [(len(faults) - warned, "fault"), (warned, "warning")]
+    said = [f"{count} {name}{'s' * (count > 1)}" for count, name in counts if count]
+    said += [f"{len(tasks)} thing{'s' * (len(tasks) > 1)} to do by hand"] if tasks else []
+    return ", ".join(said)
 
 
 def _key(finding: Finding) -> tuple[str, ...]:
@@ -73,7 +86,7 @@ def _key(finding: Finding) -> tuple[str, ...]:
 
 
 def _cause(group: Sequence[Seen]) -> Cause:
-    leading = [one for one in group if one.finding.code not in FOLLOWS] or group
+    leading = [one for one in group if one.finding.code not in (*FOLLOWS, HELD)] or group
     order = list(Verdict)
     gravest = max(order.index(one.finding.verdict) for one in leading)
     worst = least_of([one for one in leading if order.index(one.finding.verdict) == gravest], key=_margin)
@@ -96,7 +109,9 @@ def tightest_passes(seen: Sequence[Seen], count: int) -> tuple[Seen, ...]:
 def _telling(seen: Sequence[Seen]) -> Iterator[Seen]:
     for one in seen:
         finding = one.finding
-        if finding.verdict is Verdict.PASS and CODES[finding.code].group not in SILENT and EXACT < _margin(one) < inf:
+        if finding.verdict is not Verdict.PASS or finding.code == HELD or CODES[finding.code].group in SILENT:
+            continue
+        if EXACT < _margin(one) < inf:
             yield one
 
 

@@ -60,7 +60,7 @@ class Gap:
     def finding(self, advice: str = "") -> Finding:
         """Return the finding, with what to do about it when it does not pass."""
         decides = self.measured if self.bound and self.measured is not None else self.gap
-        advice = f"they interfere by {self.overlap:.0f} mm³; {advice}" if self.overlap else advice
+        advice = f"{advice}; they share {self.overlap:.0f} mm³" if self.overlap else advice
         found = at_least(
             self.code,
             decides,

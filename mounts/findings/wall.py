@@ -31,43 +31,44 @@ WORDS = {  # {0} and {1} are the two features
     "seal.land": "gasket land to {1}",
     "seal.speaker-land": "speaker gasket's land inside its screws",
 }
-ADVICE = {  # {} is what is missing, in mm
-    "wall.screw-bore": "take an insert or pilot {} narrower, or limits: {{bore: …}} for a narrower bore",
-    "wall.screw-outside": "take an insert or pilot {} narrower",
-    "wall.screw-path": "take another turn, or best, or a washer {} narrower",
-    "wall.nut-groove": "take another turn, or move the seat by {} or more with seat_offset",
+ACROSS = 2.1  # a diameter for each mm of wall: two, and a little for walls that lean
+ADVICE = {  # {more} is what is missing, mm; {across} is that as a diameter
+    "wall.screw-bore": "take an insert or pilot {across} narrower, or a bore {across} narrower by limits: {{bore: …}}",
+    "wall.screw-outside": "take an insert or pilot {across} narrower",
+    "wall.screw-path": "take another turn, or best, or a washer {across} narrower",
+    "wall.nut-groove": "take another turn, or move the seat by {more} or more with seat_offset",
     "wall.nut-bore": "take a speaker with a smaller cutout, or inserts",
     "wall.nut-outside": "take another turn, or inserts",
-    "wall.nut-path": "take another turn, or best, or a washer {} narrower",
-    "wall.relief-outside": "take another turn, or a speaker with terminals {} shorter",
-    "wall.relief-groove": "take another turn, more height, or a speaker with terminals {} shorter",
-    "wall.relief-path": "take another turn, or a washer {} narrower",
-    "wall.floor": "take {} more height, or less tilt",
-    "wall.lap-bore": "take something {} narrower as fix_halves",
-    "wall.lap-outside": "take something {} narrower as fix_halves",
-    "wall.lap-screws": "take something {} narrower as fix_halves",
-    "wall.lap-floor": "take {} more height, or something shorter as fix_halves",
-    "wall.path-bore": "take a washer and a head {} smaller a side, or a speaker with a smaller cutout",
-    "wall.path-collar": "take a washer and a head {} smaller a side, or less tilt, or leave out collar and flush",
-    "wall.recess-bore": "take hardware with a flange {} smaller a side, or a speaker with a smaller cutout",
-    "wall.groove-bore": "take {} more height, or a thinner base gasket",
+    "wall.nut-path": "take another turn, or best, or a washer {across} narrower",
+    "wall.relief-outside": "take another turn, or a speaker with terminals {more} shorter",
+    "wall.relief-groove": "take another turn, more height, or a speaker with terminals {more} shorter",
+    "wall.relief-path": "take another turn, or a washer {across} narrower",
+    "wall.floor": "take {more} more height, or less tilt",
+    "wall.lap-bore": "take something {across} narrower as fix_halves",
+    "wall.lap-outside": "take something {across} narrower as fix_halves",
+    "wall.lap-screws": "take something {more} narrower as fix_halves",
+    "wall.lap-floor": "take {more} more height, or something shorter as fix_halves",
+    "wall.path-bore": "take a washer and a head {across} narrower, or a speaker with a smaller cutout",
+    "wall.path-collar": "take a washer and a head {across} narrower, or less tilt, or leave out collar and flush",
+    "wall.recess-bore": "take hardware with a flange {across} narrower, or a speaker with a smaller cutout",
+    "wall.groove-bore": "take {more} more height, or a thinner base gasket",
     "wall.tower": "take less tilt, or more height",
-    "wall.sleeve": "take a device {} smaller a side, or a closer fit; or a finer nozzle",
-    "wall.stop": "give more depth, or fits: {{stop: …}} {} more",
-    "wall.lip": "take a lip {} thicker",
+    "wall.sleeve": "take a device {across} narrower, or a closer fit; or a finer nozzle",
+    "wall.stop": "give more depth, or fits: {{stop: …}} {more} more",
+    "wall.lip": "take a lip {more} thicker",
     "wall.seat": "take a smaller head, as staking: {{ratio: 1.5}}, or a thicker plate",
-    "wall.well": "take a tip {} smaller a side, or move the seat by {} with seat_offset, or tilt less",
-    "wall.wells": "take a tip {} smaller, or leave one of the two pins out",
+    "wall.well": "take a tip {across} narrower, or move the seat by {more} with seat_offset, or tilt less",
+    "wall.wells": "take a tip {more} narrower, or leave one of the two pins out",
     "wall.pin-hole": "take a larger tip, which widens the plate there",
-    "wall.plate": "take a board {} thicker",
-    "wall.above-insert": "take a board {} thicker, or a shorter insert",
-    "wall.foot": "take a foot {} larger, or a smaller screw",
-    "wall.web": "move one of them by {} or more",
-    "wall.cup": "take limits: {{cup_wall: …}} {} thicker, or less tilt",
-    "wall.roof": "take a base {} thicker, as limits: {{base: …}}, or hardware with a lower flange",
-    "wall.base": "take a base {} thicker, as limits: {{base: …}}",
-    "seal.land": "take a base gasket {} narrower, hardware with a smaller flange, or gaskets: {{base: false}}",
-    "seal.speaker-land": "take an insert or pilot {} narrower, or a speaker with a smaller cutout",
+    "wall.plate": "take a board {more} thicker",
+    "wall.above-insert": "take a board {more} thicker, or a shorter insert",
+    "wall.foot": "take a foot {across} wider and {more} higher, or a smaller screw",
+    "wall.web": "move one of them by {more} or more",
+    "wall.cup": "take limits: {{cup_wall: …}} {more} thicker, or less tilt",
+    "wall.roof": "take a base {more} thicker, as limits: {{base: …}}, or hardware with a lower flange",
+    "wall.base": "take a base {more} thicker, as limits: {{base: …}}",
+    "seal.land": "take a base gasket {more} narrower, a smaller flange or washer, or gaskets: {{base: false}}",
+    "seal.speaker-land": "take an insert or pilot {across} narrower, or a speaker with a smaller cutout",
 }
 
 
@@ -100,10 +101,10 @@ class Wall:
 
     def advice(self, units: Units = Units.MM) -> str:
         """Return the remedy when it is too thin, in words."""
-        text, missing = ADVICE.get(self.code, "{} more is needed"), self.limit - self.thickness
+        text, missing = ADVICE.get(self.code, "{more} more is needed"), self.limit - self.thickness
         if missing > self.gives:
             text = f"take {text.split(', ', 1)[1]}"
-        return text.format(*[units.at_least(missing)] * 2)
+        return text.format(more=units.at_least(missing), across=units.at_least(ACROSS * missing))
 
     @property
     def bound(self) -> bool:

@@ -107,14 +107,12 @@ class _Figures:
         if target is None or isclose(target, limit, abs_tol=ROUNDING):
             return f"{self.number(value)}{self.sign} (must be {self.number(limit)})"
         tolerance = abs(limit - target)
-        n = min(_places(tolerance) + 1, 2)
-        while (
-            finding.verdict is not Verdict.PASS
-            and n < FINEST
-            and not abs(float(self.decimals(value, n)) * self.scale - target) > tolerance
-        ):
-            n += 1
-        return f"{self.decimals(value, n)}{self.sign} ({self.number(target)} ± {self.number(tolerance)})"
+        for places in range(min(_places(tolerance) + 1, 2), FINEST + 1):
+            figures = self.decimals(value, places), self.number(target, places)
+            off = abs(float(figures[0]) - float(figures[1])) * self.scale
+            if finding.verdict is Verdict.PASS or off > tolerance + ROUNDING:
+                break
+        return f"{figures[0]}{self.sign} ({figures[1]} ± {self.number(tolerance)})"
 
     def _negative(self, finding: Finding, value: float, limit: float, bounds: str) -> str:
         """Return a negative length in words, with its limit where that says more; empty for any other value."""

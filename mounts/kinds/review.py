@@ -35,6 +35,11 @@ def no_words(job: Job, plan: Plan) -> Iterable[str]:
     return ()
 
 
+def no_findings(job: Job, plan: Plan) -> tuple[Finding, ...]:
+    """Return no findings, for a plan that is judged once its part is made."""
+    return ()
+
+
 def no_points(job: Job) -> Mapping[str, Point]:
     """Return no named places, for a part without any on the face."""
     return {}
@@ -92,6 +97,8 @@ class Review(Generic[J, P]):
 
     Attributes:
         findings: job, plan and part → findings.
+        planned: job and plan → findings on its clearances, and on the walls and chosen limits that it misses, each with
+            the remedy that `findings` gives.
         halves: job, plan, part and the assembled mount that it is a half of → findings; None for a kind without halves.
         alone: the same of a mesh file, which has nothing beside it; None for all findings.
         place: mesh file, plan and print pose → how the mesh stands by its holes and how that was found, the transform
@@ -102,6 +109,7 @@ class Review(Generic[J, P]):
     """
 
     findings: Callable[[J, P, Part], tuple[Finding, ...]]
+    planned: Callable[[J, P], tuple[Finding, ...]] = no_findings
     halves: Callable[[J, P, Part, Part], tuple[Finding, ...]] | None = None
     alone: Callable[[J, P, Part], tuple[Finding, ...]] | None = None
     place: Callable[[Part, P, Array], tuple[Array | None, str] | None] | None = None

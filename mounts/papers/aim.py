@@ -32,30 +32,6 @@ def listener_levels(made: Made) -> tuple[ListenerLevel, ...]:
     return evaluate_listener(seat.frame, find_listeners(job.panel, job.uncertainty("ears")))
 
 
-def aim_value(made: Made) -> tuple[str, ...]:
-    """Return what the aim brings to each listener, against a speaker that lies flat on the face."""
-    job = made.job
-    if not isinstance(job, SpeakerJob):
-        return ()
-    found = listener_levels(made)
-    if not found:
-        return ("The distances to the ears were not measured, so nobody knows what this aim is worth.",)
-    return tuple(_value_lines(job, one) for one in found)
-
-
-def _value_lines(job: SpeakerJob, one: ListenerLevel) -> str:
-    speed = speed_of_sound(CABIN)
-    straight = abs(one.angle - one.flat) < 0.5
-    said = f"{one.listener.seat}: {job.units(one.path, 0)} away, {one.angle:.0f}° off the axis"
-    said += "; it looks straight out of the face" if straight else f"; flat on the face it would be {one.flat:.0f}°"
-    here, flat = level_loss(job.speaker, one.angle, speed), level_loss(job.speaker, one.flat, speed)
-    if not here:
-        return f"{said}."
-    top = frequency_text(listed_frequencies(job.speaker)[-1])
-    beside = "" if straight else f", flat {flat[-1]:.1f} dB"
-    return f"{said}. Lost there at {top}: {here[-1]:.1f} dB{beside} (estimate)."
-
-
 def tuner_blocks(parts: Sequence[Chapter]) -> tuple[Block, ...]:
     """Return the sheet for whoever sets up the amplifier; nothing where no ear was measured."""
     if not any(one.paths for one in parts):
@@ -71,16 +47,14 @@ def tuner_blocks(parts: Sequence[Chapter]) -> tuple[Block, ...]:
         _losses(parts),
         Bullets(
             (
-                "Delay the nearer mounts by these figures so that all arrive with the furthest. "
-                "Measure, then trust the "
-                "measurement more than this sheet.",
+                "Delay the nearer mounts by these figures so that all arrive with the furthest. Measure, then trust "
+                "the measurement more than this sheet.",
                 "“Louder” comes from distance alone; lower the nearer mount's level by it as a beginning.",
-                "Losses are those of a stiff round piston in an endless wall (2 J1(x)/x). Real cones "
-                "and doors differ: an "
-                "estimate, good up to about the frequency at which the cone breaks up.",
+                "Losses are those of a stiff round piston in an endless wall (2 J1(x)/x). Real cones and doors differ: "
+                "an estimate, good up to about the frequency at which the cone breaks up.",
             )
         ),
-        WritingSpace("Set, on", 4),
+        WritingSpace("Set, on"),
     )
 
 
@@ -95,7 +69,7 @@ def _delays(parts: Sequence[Chapter]) -> TableBlock:
     rows = [
         (
             one.path.seat,
-            one.path.mount,
+            _shorten(one.path.mount, parts),
             parts[0].units.cell(one.path.length, 0),
             f"{one.time_ms:.2f}",
             f"{one.delay_ms:.2f}",
@@ -136,8 +110,15 @@ def loss_rows(made: Made) -> tuple[tuple[str, ...], ...]:
 
 
 def _losses(parts: Sequence[Chapter]) -> TableBlock:
-    rows = tuple(row for one in parts for row in one.losses)
-    return TableBlock(("heard at", "mount", "off axis", "if flat", "lost, dB"), rows, (2.4, 3.6, 1.3, 1.3, 5.5))
+    rows = tuple((seat, _shorten(mount, parts), *rest) for one in parts for seat, mount, *rest in one.losses)
+    head = ("heard at", "mount", "off axis", "if flat", "lost, dB")
+    return TableBlock(head, rows, (2.0, 3.2, 1.2, 1.1, 6.6), small=True)
+
+
+def _shorten(mount: str, parts: Sequence[Chapter]) -> str:
+    """Return a mount's name without its job's, where all are of one job."""
+    job = parts[0].job
+    return mount.removeprefix(f"{job} ") if all(one.job == job for one in parts) else mount
 
 
 def _name_seat(made: Made) -> str:

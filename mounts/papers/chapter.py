@@ -8,7 +8,7 @@ from mounts.papers.aim import listener_levels, loss_rows, paths_to_ears
 from mounts.papers.entry import Chapter
 from mounts.papers.hardware import hardware, tools
 from mounts.papers.record import make_record
-from mounts.papers.sheets import check_sheet, drawing_sheets
+from mounts.papers.sheets import check_sheet, drawing_sheet
 
 
 def make_chapter(made: Made) -> Chapter:
@@ -18,6 +18,7 @@ def make_chapter(made: Made) -> Chapter:
         job=job.name,
         part=job.part,
         file=job.file.name,
+        digest=job.digest,
         about=job.about,
         vehicle=job.vehicle,
         date=job.date,
@@ -31,7 +32,7 @@ def make_chapter(made: Made) -> Chapter:
         torque=tuple(papers.torque(job, made.plan)),
         tools=tools(made),
         steps=papers.steps(made),
-        sheets=(*drawing_sheets(made), check_sheet(made)),
+        sheets=(drawing_sheet(made), check_sheet(made)),
         paths=paths_to_ears(made),
         losses=loss_rows(made),
         unheard=isinstance(job, SpeakerJob) and not listener_levels(made),

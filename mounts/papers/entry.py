@@ -17,7 +17,7 @@ class Chapter:
 
     Attributes:
         job, part: names of its job and of its side or half.
-        file: name of the job's file.
+        file, digest: name of the job's file, and the first digits of its SHA-256.
         about, vehicle, date, notes: as the job says.
         what: it is, in words.
         material, size, takes: what it is made of, how large it is, and what making it takes, in words.
@@ -38,6 +38,7 @@ class Chapter:
     job: str
     part: str
     file: str
+    digest: str
     about: str
     vehicle: str
     date: str

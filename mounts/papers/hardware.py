@@ -6,7 +6,7 @@ from collections import Counter
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import replace
 
-from mounts.checks.fastening.joints import PlacedJoint, choose_length
+from mounts.checks.fastening.joints import PlacedJoint, choose_length, choose_washers
 from mounts.design.fasteners import thread_diameter
 from mounts.lengths import Units
 from mounts.load.models.fastener import Fastener
@@ -63,7 +63,7 @@ def screws(
             count, what, f"{screw.thread}, length by the sheet's thickness, which was not measured", use, screw.name
         )
         return
-    for length, many in Counter(choose_length(one, screw) for one in joints).items():
+    for (length, washers), many in Counter(_sold(one, screw, units) for one in joints).items():
         if length is None:
             least = max(one.joint.least for one in joints)
             size, key = (
@@ -73,6 +73,14 @@ def screws(
         else:
             size, key = f"{screw.thread} × {length:g}", f"{screw.name} × {length:g}"
         yield ListItem(many, what, ", ".join(filter(None, (size, screw.standard))), use, key)
+        if washers:
+            yield ListItem(many, "sets of washers", f"{screw.thread}, {washers}", f"under each head, {use}")
+
+
+def _sold(held: PlacedJoint, screw: Screw, units: Units) -> tuple[float | None, str]:
+    """Return the length to buy for a joint, None where none fits, and the washers under its head, which may be none."""
+    length = choose_length(held, screw)
+    return (length, "") if length is not None else choose_washers(held, screw, units) or (None, "")
 
 
 def fixing(item: Fastener, count: int, use: str) -> Iterator[ListItem]:

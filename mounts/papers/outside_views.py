@@ -16,7 +16,7 @@ from mounts.papers.caliper import caliper_checks
 
 FRONT, BACK = Frame(), Frame(x=(-1.0, 0.0, 0.0), z=(0.0, 0.0, -1.0))
 NUMBERS = "①②③④⑤"
-LETTER = 20.0  # mm from a fixing, within which its letter may stand in the way of a size
+ASIDE = 15.0  # mm from the middle, within which a fixing's letter may stand where 12:00 is written
 
 
 def front_view(made: Made) -> Drawing:
@@ -43,21 +43,15 @@ def _view(made: Made, frame: Frame, title: str, told: Sequence[PlacedText]) -> D
         PenLine(((0.0, box[1] - 3), (0.0, box[3] + 3)), AXIS),
     ]
     callouts = tuple(Callout((way * at[0], at[1]), text, _margin(way * at[0], box)) for at, text in told)
-    named, wide, high = made.kind.review().papers.points(made.job), box[2] - box[0], box[3] - box[1]
-    across = -2 if any(_beside(way * u - box[0], wide, v - box[1]) for u, v in named.values()) else -1
-    upright = -2 if any(_beside(v - box[1], high, way * u - box[0]) for u, v in named.values()) else -1
+    named = made.kind.review().papers.points(made.job)
     sizes = (
-        Dimension((box[0], box[1]), (box[2], box[1]), "u", across, f"{made.job.units(wide, 1)}"),
-        Dimension((box[0], box[1]), (box[0], box[3]), "v", upright, f"{made.job.units(high, 1)}"),
+        Dimension((box[0], box[1]), (box[2], box[1]), "u", -1, made.job.units(box[2] - box[0], 1)),
+        Dimension((box[0], box[1]), (box[0], box[3]), "v", -1, made.job.units(box[3] - box[1], 1)),
     )
-    above = 9.0 if any(abs(at[0]) < 15.0 and at[1] > 0 for at in named.values()) else 4.0  # over a fixing's letter
-    tags = (Tag((0.0, box[3]), "12:00 ▲", (0.0, above)), *(_tag(at, name, way) for name, at in named.items()))
-    return Drawing(title, (*lines, *sizes, *tags, *callouts), box=box)
-
-
-def _beside(along: float, whole: float, away: float) -> bool:
-    """Return whether a fixing's letter comes to stand where a size along the view's edge has its figure."""
-    return away < LETTER and abs(along - whole / 2) < LETTER
+    above = 9.0 if any(abs(x) < ASIDE and 0 < y < v1 for x, y in named.values()) else 4.0
+    twelve = Tag((min(max(0.0, u0), u1), v1), "12:00 ▲", (0.0, above))
+    tags = (twelve, *(_tag(at, name, way) for name, at in named.items()))
+    return Drawing(title, (*lines, *sizes, *tags, *callouts), box=box).inside()
 
 
 def _margin(u: float, box: tuple[float, float, float, float]) -> Literal[-1, 1]:

@@ -71,9 +71,7 @@ def print_steps(made: Made, pose: str, supported: str = "") -> Iterator[WorkStep
         f"{printer.walls} walls, {printer.top_bottom} solid layers above and below, infill {printer.infill_pct:g} %. "
         f"{pose} {_supports(made, supported)} Do not turn or scale it.",
     )
-    yield WorkStep(
-        "Take the five sizes of the sheet “Check the print”. All good? Go on. One off? Read there what it means."
-    )
+    yield WorkStep("Take the sizes of the sheet “Check the print”. All good? Go on. One off? Read there what it means.")
 
 
 def _supports(made: Made, supported: str) -> str:

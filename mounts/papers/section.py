@@ -29,7 +29,7 @@ from mounts.design.drawing import (
 )
 from mounts.findings.report import Finding, Verdict
 from mounts.geometry.frames import Frame, Vector
-from mounts.geometry.outline import Box, Polyline, bound_points, closed, ray_end
+from mounts.geometry.outline import Box, Polyline, bound_points, closed, crossings, ray_end
 from mounts.geometry.ties import least_of
 from mounts.identity import MOUNT, OPENING, REAR_FACE, TWEETER, Ident, Role
 from mounts.kernels.sections import PLATES, Cut, Section, clip_loops, cut_scene, part_loops, upright_frame
@@ -38,8 +38,10 @@ from mounts.load.parse.units import format_clock
 from mounts.made import Made
 from mounts.papers.caliper import caliper_checks
 
-BESIDE, BEYOND = 18.0, 5.0  # mm shown of the panel beside the mount; of glass and grille beyond their near side
+BESIDE, BEYOND = 8.0, 5.0  # mm shown of the panel beside the mount; of glass and grille beyond their near side
+INSIDE = 1.5  # mm inside a thing's outline, where a line from the margin ends
 DEEP = 60.0  # mm of a thing behind that are shown beyond the mount
+AXIS_ENDS = 3  # places that the axis is drawn through
 FAR = 45.0  # mm behind or before everything else at which glass, trim or grille are still shown
 HATCHED = Fill(Ink.PAPER, EDGE, 1.8, 0.15)  # the mount
 BLACK, DARK, PALE = (Fill(ink, Pen(0.22)) for ink in (Ink.BLACK, Ink.SILVER, Ink.MIST))
@@ -66,7 +68,8 @@ def section_view(made: Made, ear: tuple[Vector, str] | None = None) -> Drawing:
     filled = [cut for cut in section.things if cut.ident.role in FILLS]
     areas = [Area(clip_loops(cut.loops, box), FILLS[cut.ident.role], cut.ident.label) for cut in filled]
     outlined = [loop for cut in section.things if cut.ident.role not in FILLS for loop in cut.loops]
-    axis = _axis(made, box)
+    axis = tuple(point for point in _axis(made, box) if box[0] <= point[0] <= box[2])
+    axis = axis if len(axis) == AXIS_ENDS else ()
     items: list[Item] = [Area(section.part.loops, HATCHED, "mount"), *(area for area in areas if area.loops)]
     items += [PenLine(closed(loop), PHANTOM) for loop in outlined]
     items += [PenLine(axis, AXIS)] if axis else []
@@ -77,7 +80,8 @@ def section_view(made: Made, ear: tuple[Vector, str] | None = None) -> Drawing:
         end = ray_end(axis[1], (float(x), float(y)), box)
         items.append(PenLine((axis[1], end), PHANTOM))
         callouts.append(Callout(end, ear[1], 1 if end[0] > 0 else -1))
-    return Drawing(title, (*items, *_sizes(made, plane, section.part.box), *callouts), box=box, is_keyed=True)
+    sizes = _sizes(made, plane, section.part.box)
+    return Drawing(title, (*items, *sizes, *callouts), box=box).inside()
 
 
 def cut_made(made: Made, plane: Frame) -> Section:
@@ -143,13 +147,15 @@ def _callouts(things: Iterable[Cut], findings: Iterable[Finding], box: Box, unit
 
 
 def _leader_end(cut: Cut, box: Box, side: int) -> tuple[float, float]:
-    """Return a place on a thing that a line from the margin reaches: near a plate's edge, at the rim of a body."""
+    """Return a place in a thing where a line from the margin ends: near a plate's edge, inside a body's outline."""
     points = [(u, min(max(v, box[1]), box[3])) for loop in cut.loops for u, v in loop]
     if cut.ident.role in (*PLATES, Role.SHEET):
         at = max(points, key=lambda p: side * p[0])
         level = [v for u, v in points if abs(u - at[0]) < 1.0]
         return (at[0] - side * 4.0, (min(level) + max(level)) / 2)
-    return max(points, key=lambda p: (round(side * p[0], 1), -abs(p[1])))
+    middle = (min(v for _, v in points) + max(v for _, v in points)) / 2
+    edges = [u for loop in cut.loops for u in crossings(loop, middle)]
+    return (max(edges, key=lambda u: side * u) - side * INSIDE, middle) if edges else points[0]
 
 
 def _clearance(ident: Ident, findings: Iterable[Finding], units: Units) -> str:

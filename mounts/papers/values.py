@@ -192,31 +192,37 @@ Block = Paragraph | VerdictBox | Steps | Bullets | TableBlock | ViewFigure | Pic
 
 @dataclass(frozen=True, slots=True)
 class PaperSheet:
-    """Sheet that begins on a page of its own.
+    """Sheet under its own heading; short ones share a page.
 
     Attributes:
         title: heading.
         part: the job and side that it belongs to; empty for all.
         blocks: what stands on it.
-        warning: warning in the head of every page of it; empty for none.
+        warning: warning beside its heading; empty for none.
+        sides: that it is about, as the page's foot says them.
+        alone: whether it is kept by itself, and so begins a page of its own.
     """
 
     title: str
     blocks: tuple[Block, ...]
     part: str = ""
     warning: str = ""
+    sides: tuple[str, ...] = ()
+    alone: bool = False
 
 
 @dataclass(frozen=True, slots=True)
 class Template:
-    """A drawing at 1:1 on pages of its own."""
+    """A drawing at 1:1 on pages of its own, and the sides that it is for."""
 
     drawing: Drawing
+    sides: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
 class Booklet:
-    """Everything that is printed for a job or a kit."""
+    """Everything that is printed for a job or a kit; `stamp` is the date and the file that it was made of."""
 
     title: str
     sheets: tuple[PaperSheet | Template, ...]
+    stamp: str = ""

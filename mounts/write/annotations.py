@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping, Sequence
 from math import cos, hypot, pi, sin
 from typing import TYPE_CHECKING
 
@@ -11,6 +11,7 @@ from numpy.typing import NDArray
 
 from mounts.write.camera import Array, Camera
 from mounts.write.drawing_png import fit_text, load_font
+from mounts.write.text_shaping import shape_text
 
 if TYPE_CHECKING:
     from PIL.Image import Image
@@ -21,26 +22,38 @@ _PALE = (112, 120, 130)
 _RED = (190, 66, 36)
 _BLUE = (18, 78, 138)
 _WHITE = (255, 255, 255)
+LEGEND = 36  # units from line to line of a legend
+_HALF = 22  # units, half of a mark's disc
 _FINE = 4  # sub-pixels of a smooth line, each way
 _ARROW = ((-0.12, -0.5), (0.12, -0.5), (0.12, 0.1), (0.34, 0.1), (0.0, 0.5), (-0.34, 0.1), (-0.12, 0.1))
 
 
-def draw_foot(image: Image, name: str, sizes: str) -> None:
-    """Draw the line of text at the foot: name at the left, sizes at the right; a name too long ends in dots."""
+def draw_foot(image: Image, name: str, sizes: str, legend: Sequence[str] = ()) -> None:
+    """Draw the lines of text at the foot: what each mark means, then name and sizes; what is too long ends in dots."""
     draw, unit = _drawing(image)
-    edge, base = 50 * unit, image.height - 34 * unit
-    large, small = load_font(25 * unit), load_font(20 * unit)
+    edge, base = 50 * unit, image.height - 30 * unit
+    large, small = load_font(32 * unit), load_font(28 * unit)
+    for k, text in enumerate(reversed(legend), 1):
+        said = fit_text(draw, text, small, image.width - 2 * edge)
+        draw.text((edge, base - (12 + LEGEND * k) * unit), said, font=small, fill=_BLUE, anchor="ls")
     draw.text((image.width - edge, base), sizes, font=small, fill=_PALE, anchor="rs")
     room = image.width - 2.5 * edge - draw.textlength(sizes, font=small)
     draw.text((edge, base), fit_text(draw, name, large, room), font=large, fill=_INK, anchor="ls")
 
 
-def draw_up_arrow(image: Image, camera: Camera, points: Array) -> None:
-    """Draw an arrow along the panel's +y, flat on the table in the corner that the part leaves freest."""
+def draw_up_arrow(image: Image, camera: Camera, points: Array, foot: float = 0.0) -> None:
+    """Draw an arrow along the panel's +y, flat on the table in the corner that the part leaves freest.
+
+    Args:
+        image: the picture.
+        camera: from which it is taken.
+        points: (n, 3) of the part, on the table.
+        foot: pixels at the picture's foot that a legend takes.
+    """
     _, unit = _drawing(image)
     seen = camera.seen(points)
     inset = 100 * unit
-    corners = [(x, y) for x in (inset, image.width - inset) for y in (inset, image.height - 1.6 * inset)]
+    corners = [(x, y) for x in (inset, image.width - inset) for y in (inset, image.height - 1.6 * inset - foot)]
     middle = max(corners, key=lambda corner: float(np.hypot(*(seen - corner).T).min()))
     way = camera.looks(np.array([middle], np.float32))[0].astype(float)
     place = camera.eye - way * camera.eye[2] / way[2]
@@ -50,30 +63,50 @@ def draw_up_arrow(image: Image, camera: Camera, points: Array) -> None:
     _draw_antialiased(image, shape, lambda draw, put: draw.polygon(put(shape), fill=_RED))
     ahead = (tip - tail) / max(hypot(*(tip - tail)), 1e-9)
     draw, _ = _drawing(image)
-    draw.text(tuple(tip + ahead * 20 * unit), "UP", font=load_font(19 * unit), fill=_RED, anchor="mm")
+    draw.text(tuple(tip + ahead * 22 * unit), "UP", font=load_font(32 * unit), fill=_RED, anchor="mm")
 
 
-def draw_numbers(image: Image, camera: Camera, marks: Array, hidden: NDArray[np.bool_]) -> None:
-    """Draw numbers in discs beside points (n, 3), each with a line to its point: a dot, or a ring if hidden."""
+def draw_names(image: Image, camera: Camera, named: Mapping[str, Array]) -> list[Array]:
+    """Draw names beside points (3,), as of holes, and return the pixels at which they stand."""
+    draw, unit = _drawing(image)
+    middle, taken = np.array([image.width / 2, image.height / 2]), list[Array]()
+    for name, point in named.items():
+        (spot,) = camera.seen(point)
+        place = _free_place(spot, spot - middle, taken, _HALF * unit, image.size)
+        taken.append(place)
+        font, ring = load_font(34 * unit), round(4 * unit)
+        draw.text(
+            tuple(place), shape_text(name), font=font, fill=_INK, anchor="mm", stroke_width=ring, stroke_fill=_WHITE
+        )
+    return taken
+
+
+def draw_numbers(
+    image: Image, camera: Camera, marks: Array, hidden: NDArray[np.bool_], taken: Sequence[Array] = ()
+) -> None:
+    """Draw numbers in discs beside points (n, 3), each with a line to its point: a dot, or a ring if hidden.
+
+    No disc stands on another, nor on one of the pixels that are `taken`.
+    """
     if not len(marks):
         return
     _, unit = _drawing(image)
     spots = camera.seen(marks)
     middle = np.array([image.width / 2, image.height / 2])
-    taken: list[Array] = []
+    taken = [*taken]
     for k, (spot, behind) in enumerate(zip(spots, hidden, strict=True), 1):
-        disc = _free_place(spot, spot - middle, taken, 17 * unit, image.size)
+        disc = _free_place(spot, spot - middle, taken, _HALF * unit, image.size)
         taken.append(disc)
         _draw_mark(image, spot, disc, behind=bool(behind))
         draw, _ = _drawing(image)
-        draw.text(tuple(disc), str(k), font=load_font((20 if k < 100 else 15) * unit), fill=_BLUE, anchor="mm")
+        draw.text(tuple(disc), str(k), font=load_font((27 if k < 100 else 18) * unit), fill=_BLUE, anchor="mm")
 
 
 def _free_place(spot: Array, outward: Array, taken: list[Array], half: float, size: tuple[int, int]) -> Array:
     """Return where a disc finds room near its point: outward first, then round the point, then further away."""
     first = np.arctan2(outward[1], outward[0])
     low, high = np.full(2, half), np.array(size) - half
-    for reach in (2.6, 3.8, 5.0, 6.2):
+    for reach in np.arange(2.2, 24.0, 1.2):
         for step in range(12):
             turn = first + (step + 1) // 2 * (-1) ** step * pi / 6
             place = spot + half * reach * np.array([cos(turn), sin(turn)])
@@ -85,7 +118,7 @@ def _free_place(spot: Array, outward: Array, taken: list[Array], half: float, si
 
 def _draw_mark(image: Image, spot: Array, disc: Array, *, behind: bool) -> None:
     _, unit = _drawing(image)
-    half, dot = 17 * unit, 5 * unit
+    half, dot = _HALF * unit, 5 * unit
 
     def shapes(draw: ImageDraw, put: Callable[[Array], list[tuple[float, float]]]) -> None:
         draw.line(put(np.array([spot, disc])), fill=_BLUE, width=round(2 * unit * _FINE))

@@ -1,100 +1,122 @@
-"""The blocks of a sheet as flowables."""
+"""The blocks of a sheet as units that stand on pages, and the pages that take them: none nearly empty, few in all."""
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-from typing import Any
-
-from reportlab.platypus import CondPageBreak, Flowable, KeepTogether, Table
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
+from math import inf
 
 from mounts.papers import values
-from mounts.write.flowables import (
+from mounts.write.flows import (
     SIZES,
-    BannerFlow,
-    BoxHeadings,
-    BulletFlow,
-    PictureRow,
-    StepFlow,
-    TextFlow,
-    TickBox,
-    ViewFlow,
-    WritingLines,
+    Flow,
+    box_words_flow,
+    heading_flow,
+    paragraph_flow,
+    picture_flow,
+    row_flow,
+    step_flow,
+    verdict_flow,
+    view_flow,
+    writing_flow,
 )
-from mounts.write.typesetting import FACE, POINT, STRONG
 
-_CELL, _SMALL = 3.6, 2.75  # letters in a table, mm
-_WITH = 30.0  # mm that a heading needs below it, itself included
+GAP = 3.0  # mm over a heading that does not stand at the top of its page
+AFTER = 2.0  # below a table
+SHEET_GAP = 5.0  # the same over a sheet's heading
+LEAST_FILL = 1 / 3  # of a page's height
+_PAGE, _THIN, _TORN, _UNEVEN = 100.0, 450.0, 4.0, 20.0  # costs: a page, one nearly empty, a block torn, pages unlike
 
 
-def make_flowables(block: values.Block, width: float) -> Iterator[Flowable]:
-    """Yield a block as flowables for a column `width` mm wide."""
+@dataclass(frozen=True, slots=True)
+class Unit:
+    """What is never torn: a heading, a row, a step, a view.
+
+    Attributes:
+        flow: what is drawn.
+        sheet: the sheet that it belongs to.
+        keep: whether what follows must stand on the same page.
+        gap: mm free above it, unless it stands at the top of a page.
+        again: what a page that begins with it repeats first.
+    """
+
+    flow: Flow
+    sheet: values.PaperSheet
+    keep: bool = False
+    gap: float = 0.0
+    again: tuple[Flow, ...] = ()
+
+
+def sheet_units(sheet: values.PaperSheet, width: float) -> Iterator[Unit]:
+    """Yield a sheet's units for a column `width` mm wide, its heading first."""
+    yield Unit(heading_flow(sheet.title, sheet.part, sheet.warning, width), sheet, keep=True, gap=SHEET_GAP)
+    again = heading_flow(f"{sheet.title}, continued", sheet.part, sheet.warning, width)
+    gap = 0.0
+    for block in sheet.blocks:
+        for unit in _block_units(block, sheet, width):
+            yield replace(unit, again=(again, *unit.again), gap=max(unit.gap, gap))
+            gap = 0.0
+        gap = AFTER if isinstance(block, values.TableBlock) else 0.0
+
+
+def _block_units(block: values.Block, sheet: values.PaperSheet, width: float) -> Iterator[Unit]:
     match block:
         case values.Paragraph():
-            size, face = SIZES[block.style]
-            head = TextFlow(block.text, size, face, after=2.0 if block.style in ("title", "head") else 1.4)
-            if block.style == "head":
-                yield CondPageBreak(_WITH * POINT)
-            yield head
+            is_head = block.style == "head"
+            flow = paragraph_flow(block.text, SIZES[block.style], width)
+            yield Unit(flow, sheet, keep=is_head, gap=GAP if is_head else 0.0)
         case values.VerdictBox():
-            yield BannerFlow(block)
+            yield Unit(verdict_flow(block, width), sheet)
         case values.Steps():
-            yield from _steps(block)
+            yield Unit(paragraph_flow(block.title, SIZES["head"], width), sheet, keep=True, gap=GAP)
+            words = (box_words_flow(block.boxes),) if any(block.boxes) else ()
+            yield from (Unit(flow, sheet, keep=True) for flow in words if block.first == 1)
+            for number, step in enumerate(block.steps, block.first):
+                yield Unit(step_flow(step, number, block.boxes, width), sheet, again=words)
         case values.Bullets():
-            yield from (BulletFlow(item) for item in block.items)
+            yield from (Unit(paragraph_flow(text, SIZES["body"], width, bullet=True), sheet) for text in block.items)
         case values.TableBlock():
-            yield _table(block, width)
+            head = (row_flow(block.head, block, width, head=True),) if any(block.head) else ()
+            yield from (Unit(flow, sheet, keep=True) for flow in head)
+            yield from (Unit(row_flow(row, block, width), sheet, again=head) for row in block.rows)
         case values.ViewFigure():
-            yield ViewFlow(block)
+            yield Unit(view_flow(block, width), sheet, gap=GAP)
         case values.PictureBlock():
-            yield PictureRow(block)
+            yield Unit(picture_flow(block, width), sheet)
         case values.WritingSpace():
-            yield WritingLines(block)
+            yield Unit(writing_flow(block, width), sheet)
 
 
-def _steps(block: values.Steps) -> Iterator[Flowable]:
-    """Yield the steps; the title stays with the first of them."""
-    steps = [StepFlow(step, block.first + k, len(block.boxes)) for k, step in enumerate(block.steps)]
-    head: list[Flowable] = [TextFlow(block.title, *SIZES["head"], after=1.4)]
-    if any(block.boxes):
-        head.append(BoxHeadings(block.boxes))
-    yield KeepTogether([*head, *steps[:1]])
-    yield from steps[1:]
+def split_pages(units: Sequence[Unit], room: float) -> list[Sequence[Unit]]:
+    """Return the units page by page: on the fewest pages of `room` mm, none under a third full where that can be.
+
+    Of equal ways the one that tears the fewest sheets, and fills its pages the most alike.
+    """
+    best, came = [0.0, *[inf] * len(units)], [0] * (len(units) + 1)
+    for end in range(1, len(units) + 1):
+        if units[end - 1].keep and end < len(units):
+            continue
+        for start in range(end - 1, -1, -1):
+            if best[start] == inf:
+                continue
+            high = page_height(units[start:end])
+            if high > room and best[end] < inf:
+                break
+            cost = best[start] + _page_cost(units[start], high / room)
+            if cost < best[end]:
+                best[end], came[end] = cost, start
+    pages, end = [], len(units)
+    while end:
+        pages.append(units[came[end] : end])
+        end = came[end]
+    return pages[::-1]
 
 
-def _table(block: values.TableBlock, width: float) -> Flowable:
-    size = _SMALL if block.small else _CELL
+def _page_cost(first: Unit, fill: float) -> float:
+    thin = _THIN if fill < LEAST_FILL else 0.0
+    return _PAGE + thin + (_TORN if first.again else 0.0) + _UNEVEN * max(1.0 - fill, 0.0) ** 2
 
-    def cell(text: str, column: int) -> Any:
-        if text == values.TICK:
-            return TickBox()
-        if text == values.WRITE:
-            return ""
-        return TextFlow(text, size, STRONG if column in block.strong else FACE, after=0.0)
 
-    rows: list[list[Any]] = [[TextFlow(word, _SMALL, STRONG, after=0.0) for word in block.head]] if block.head else []
-    rows += [[cell(text, column) for column, text in enumerate(row)] for row in block.rows]
-    pad = (0.25 if block.small else 1.0) * POINT
-    table = Table(
-        rows,
-        colWidths=[share / sum(block.shares) * width * POINT for share in block.shares],
-        repeatRows=int(bool(block.head)),
-    )
-    style: list[tuple[Any, ...]] = [
-        ("FONTNAME", (0, 0), (-1, -1), FACE),
-        ("VALIGN", (0, 0), (-1, -1), "TOP"),
-        ("LEFTPADDING", (0, 0), (-1, -1), 1.2 * POINT),
-        ("RIGHTPADDING", (0, 0), (-1, -1), 1.2 * POINT),
-        ("TOPPADDING", (0, 0), (-1, -1), pad),
-        ("BOTTOMPADDING", (0, 0), (-1, -1), pad),
-        ("LINEBELOW", (0, 0), (-1, -1), 0.4, (0.55, 0.55, 0.55)),
-    ]
-    if block.head:
-        style.append(("LINEBELOW", (0, 0), (-1, 0), 1.2, (0, 0, 0)))
-    for y, row in enumerate(block.rows):
-        for x, text in enumerate(row):
-            if text == values.WRITE:
-                place = (x, y + int(bool(block.head)))
-                style.append(("BOX", place, place, 0.8, (0, 0, 0)))
-    table.setStyle(style)
-    table.spaceAfter = 3.0 * POINT
-    return table
+def page_height(units: Sequence[Unit]) -> float:
+    """Return the height that units take on a page of their own."""
+    return sum(one.gap + one.flow.high for one in units) - units[0].gap + sum(flow.high for flow in units[0].again)

@@ -1,4 +1,4 @@
-"""A booklet as PDF on A4 or Letter: sheets that flow from page to page, templates at 1:1 on pages of their own.
+"""A booklet as PDF on A4 or Letter: sheets that share pages, templates at 1:1 on pages of their own.
 
 Fonts are embedded, the printer is told not to scale, and equal booklets give equal bytes.
 """
@@ -6,17 +6,21 @@ Fonts are embedded, the printer is told not to scale, and equal booklets give eq
 from __future__ import annotations
 
 import io
+from collections.abc import Iterator, Sequence
 from functools import partial
+from itertools import groupby
 from typing import Any
 
 from mounts.design.drawing import Drawing
 from mounts.papers.values import Booklet, PaperSheet, Template
+from mounts.write.blocks import Unit, sheet_units, split_pages
 from mounts.write.template import Page, template_pages
 from mounts.write.text_shaping import plain_text
 from mounts.write.tiles import SHEETS, USABLE, Paper
-from mounts.write.typesetting import FACE, POINT, STRONG, fit_line, register_face
+from mounts.write.typesetting import FACE, POINT, fit_line, register_face
 
-_HEAD, _FOOT = 15.0, 7.0  # mm at the head and at the foot of a sheet's page
+_FOOT = 6.0  # mm at the foot of a page
+_SMALL = 2.9  # letters there, mm
 
 
 def booklet_pdf(booklet: Booklet, paper: Paper) -> bytes:
@@ -26,31 +30,31 @@ def booklet_pdf(booklet: Booklet, paper: Paper) -> bytes:
         ValueError: if a template's drawing has no stroke.
     """
     from reportlab import rl_config
-    from reportlab.platypus import BaseDocTemplate, NextPageTemplate, PageBreak, Spacer
+    from reportlab.pdfgen.canvas import Canvas
 
     register_face()
     rl_config.useA85 = 0  # bytes as they are: text would be a quarter longer, and slow to make
+    pages = list(_pages(booklet, paper))
     file = io.BytesIO()
-    document = BaseDocTemplate(
-        file,
-        pagesize=_points(SHEETS[paper]),
-        title=plain_text(booklet.title),
-        creator="mounts",
-        invariant=1,
-        initialFontName=FACE,
-        allowSplitting=1,
-    )
-    story: list[Any] = []
-    for number, sheet in enumerate(booklet.sheets):
-        pages = [None] if isinstance(sheet, PaperSheet) else list(template_pages(sheet.drawing, paper))
-        for k, page in enumerate(pages):
-            name = f"{number}.{k}"
-            document.addPageTemplates(
-                _drawing_template(name, page) if page else _sheet_template(name, booklet, sheet, paper)
-            )
-            story += [NextPageTemplate(name), PageBreak()] if story else []
-            story += _story(sheet) if isinstance(sheet, PaperSheet) else [Spacer(1, 1)]
-    document.build(story, canvasmaker=_canvas_class())
+    canvas = Canvas(file, invariant=1, initialFontName=FACE, pageCompression=1)
+    canvas.setTitle(plain_text(booklet.title))
+    canvas.setCreator("mounts")
+    canvas.setViewerPreference("PrintScaling", "None")
+    for number, (page, sides) in enumerate(pages, 1):
+        wide, high = page.size
+        canvas.setPageSize((wide * POINT, high * POINT))
+        canvas.saveState()
+        canvas.scale(POINT, POINT)
+        usable = USABLE if wide < high else USABLE[::-1]
+        canvas.translate((wide - usable[0]) / 2, (high - usable[1]) / 2)
+        canvas.saveState()
+        page.ink(canvas)
+        canvas.restoreState()
+        said = " · ".join(filter(None, (booklet.title, ", ".join(sides), booklet.stamp)))
+        _draw_foot(canvas, said, f"page {number} of {len(pages)}", usable[0])
+        canvas.restoreState()
+        canvas.showPage()
+    canvas.save()
     return file.getvalue()
 
 
@@ -59,87 +63,45 @@ def template_pdf(drawing: Drawing, paper: Paper) -> bytes:
     return booklet_pdf(Booklet(drawing.title, (Template(drawing),)), paper)
 
 
-def _story(sheet: PaperSheet) -> list[Any]:
-    from mounts.write.blocks import make_flowables
+def _pages(booklet: Booklet, paper: Paper) -> Iterator[tuple[Page, tuple[str, ...]]]:
+    """Yield every page with the sides that it is about; templates and what is kept begin pages of their own."""
+    run = 0
 
-    return [flowable for block in sheet.blocks for flowable in make_flowables(block, USABLE[0])]
+    def of_run(sheet: PaperSheet | Template) -> tuple[int, bool]:
+        nonlocal run
+        run += isinstance(sheet, Template) or sheet.alone
+        return run, isinstance(sheet, Template)
 
-
-def _points(size: tuple[float, float]) -> tuple[float, float]:
-    return (size[0] * POINT, size[1] * POINT)
-
-
-def _sheet_template(name: str, booklet: Booklet, sheet: Any, paper: Paper) -> Any:
-    from reportlab.platypus import Frame, PageTemplate
-
-    wide, high = SHEETS[paper]
-    left, low = (wide - USABLE[0]) / 2, (high - USABLE[1]) / 2
-    frame = Frame(
-        left * POINT, (low + _FOOT) * POINT, USABLE[0] * POINT, (USABLE[1] - _FOOT - _HEAD) * POINT,
-        leftPadding=0, rightPadding=0, topPadding=0, bottomPadding=0,
-    )  # fmt: skip
-    ink = partial(_draw_head, booklet=booklet, sheet=sheet, corner=(left, low))
-    return PageTemplate(name, [frame], onPage=ink, pagesize=_points(SHEETS[paper]))
-
-
-def _drawing_template(name: str, page: Page) -> Any:
-    from reportlab.platypus import Frame, PageTemplate
-
-    wide, high = _points(page.size)
-    frame = Frame(0, 0, wide, high, leftPadding=0, rightPadding=0, topPadding=0, bottomPadding=0)
-    return PageTemplate(name, [frame], onPage=lambda canvas, _: page.ink(canvas), pagesize=(wide, high))
+    for (_, is_template), group in groupby(booklet.sheets, of_run):
+        sheets = list(group)
+        if is_template:
+            for sheet in sheets:
+                assert isinstance(sheet, Template)
+                yield from ((page, sheet.sides) for page in template_pages(sheet.drawing, paper))
+            continue
+        units = [unit for sheet in sheets if isinstance(sheet, PaperSheet) for unit in sheet_units(sheet, USABLE[0])]
+        for shown in split_pages(units, USABLE[1] - _FOOT):
+            sides = dict.fromkeys(side for unit in shown for side in unit.sheet.sides)
+            yield Page(SHEETS[paper], partial(_draw_units, shown)), tuple(sides)
 
 
-def _draw_head(canvas: Any, _: Any, *, booklet: Booklet, sheet: PaperSheet, corner: tuple[float, float]) -> None:
-    """Draw title and part at the head of every page, with a warning where there is one."""
-    canvas.saveState()
-    canvas.scale(POINT, POINT)
-    canvas.translate(*corner)
-    width, height = USABLE
+def _draw_units(units: Sequence[Unit], canvas: Any) -> None:
+    """Draw units from the top of a page down."""
+    top = USABLE[1]
+    for number, unit in enumerate(units):
+        top -= unit.gap if number else 0.0
+        for flow in (*(() if number else unit.again), unit.flow):
+            top -= flow.high
+            canvas.saveState()
+            canvas.translate(0, top)
+            canvas.setFillGray(0)
+            canvas.setStrokeGray(0)
+            flow.ink(canvas)
+            canvas.restoreState()
+
+
+def _draw_foot(canvas: Any, said: str, number: str, width: float) -> None:
     canvas.setFillGray(0)
-    canvas.setFont(STRONG, 6.0)
-    canvas.drawString(0, height - 6.5, fit_line(sheet.title, 6.0, width * 0.62, STRONG))
-    canvas.setFont(STRONG, 4.0)
-    canvas.drawRightString(width, height - 5.0, fit_line(sheet.part or booklet.title, 4.0, width * 0.36, STRONG))
-    if sheet.warning:
-        canvas.setFont(STRONG, 3.4)
-        canvas.drawRightString(width, height - 9.6, fit_line(sheet.warning, 3.4, width * 0.45, STRONG))
-    canvas.setLineWidth(0.7)
-    canvas.line(0, height - 11.0, width, height - 11.0)
-    canvas.setFont(FACE, 2.9)
-    canvas.drawString(0, 0.5, fit_line(booklet.title, 2.9, width * 0.6))
-    canvas.restoreState()
-
-
-def _canvas_class() -> Any:
-    """Return a canvas that numbers its pages once it knows how many there are."""
-    from reportlab.pdfgen.canvas import Canvas
-
-    class Numbered(Canvas):  # type: ignore[misc]
-        def __init__(self, *arguments: Any, **named: Any) -> None:
-            super().__init__(*arguments, **named)
-            self.setViewerPreference("PrintScaling", "None")
-            self.pages: list[dict[str, Any]] = []
-
-        def showPage(self) -> None:  # noqa: N802
-            """Keep the page until all are there."""
-            self.pages.append(dict(self.__dict__))
-            self._startPage()
-
-        def save(self) -> None:
-            """Write every page with its number."""
-            for number, page in enumerate(self.pages, 1):
-                self.__dict__.update(page)
-                wide, high = (side / POINT for side in self._pagesize)
-                self.saveState()
-                self.scale(POINT, POINT)
-                self.setFillGray(0)
-                self.setFont(FACE, 2.9)
-                text = f"page {number} of {len(self.pages)}"
-                if wide < high:  # lying pages are templates, which need all their room
-                    self.drawRightString((wide + USABLE[0]) / 2, (high - USABLE[1]) / 2 + 0.5, text)
-                self.restoreState()
-                super().showPage()
-            super().save()
-
-    return Numbered
+    canvas.setFont(FACE, _SMALL)
+    canvas.drawString(0, 0.3, fit_line(said, _SMALL, width - 30.0))
+    canvas.drawRightString(width, 0.3, number)

@@ -3,16 +3,14 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from math import atan2, cos, degrees, hypot, radians, sin
+from math import cos, radians, sin
 
 import numpy as np
 from numpy.typing import NDArray
 
 Array = NDArray[np.float64]
 _LENS = 4.2  # focal length over the picture's larger side: a calm perspective
-_RISE = 40.0  # degrees of the eye above the table
-_WIDEST = 30.0  # degrees aside at most: in the picture up then goes rather up than sideways
-_ASIDE = 22.0  # degrees by which the eye stands aside of the straight view, so that three sides show
+_RISE = 48.0  # degrees of the eye above the table
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -58,7 +56,7 @@ def fit_camera(points: Array, size: tuple[int, int], margin: tuple[int, int, int
         size: width and height of the picture in pixels.
         margin: pixels to keep free at the left, top, right and bottom.
     """
-    axes = _axes(_bearing(points))
+    axes = _axes()
     middle = (points.min(axis=0) + points.max(axis=0)) / 2
     focal = _LENS * max(size)
     half = ((size[0] - margin[0] - margin[2]) / 2, (size[1] - margin[1] - margin[3]) / 2)
@@ -73,23 +71,9 @@ def fit_camera(points: Array, size: tuple[int, int], margin: tuple[int, int, int
     return Camera(camera.eye, axes, focal * fill, (shift[0], shift[1]))
 
 
-def _bearing(points: Array) -> float:
-    """Return the eye's direction, counter-clockwise from +x in degrees: away from the high side, but below +y.
-
-    The panel's up goes up in the picture, so the eye leaves the straight view from below by at most `_WIDEST`.
-    """
-    top, low = points[:, 2].max(), points[:, 2].min()
-    middle = (points.min(axis=0) + points.max(axis=0)) / 2
-    high = points[points[:, 2] > top - 0.12 * (top - low), :2]
-    dx, dy = high.mean(axis=0) - middle[:2]
-    if hypot(dx, dy) <= 0.1 * float(np.ptp(points[:, :2], axis=0).max()):
-        return -90.0 - _ASIDE
-    aside = (degrees(atan2(-dy, -dx)) + 90.0 + 180.0) % 360.0 - 180.0 - _ASIDE
-    return -90.0 + min(max(aside, -_WIDEST), _WIDEST)
-
-
-def _axes(bearing: float) -> Array:
-    turn, rise = radians(bearing), radians(_RISE)
-    toward = np.array([cos(rise) * cos(turn), cos(rise) * sin(turn), sin(rise)])
-    right = np.array([-sin(turn), cos(turn), 0.0])
+def _axes() -> Array:
+    """Return the axes of an eye straight below the part, so that the panel's up goes up in the picture."""
+    rise = radians(_RISE)
+    toward = np.array([0.0, -cos(rise), sin(rise)])
+    right = np.array([1.0, 0.0, 0.0])
     return np.stack([right, np.cross(toward, right), toward])

@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
+from textwrap import wrap
 from typing import TYPE_CHECKING, Literal
 
 if TYPE_CHECKING:
@@ -14,6 +15,9 @@ if TYPE_CHECKING:
     from mounts.geometry.frames import Vector
     from mounts.kernels.part import Part
     from mounts.made import Made
+
+
+LEGENDS, LETTERS = 5, 66  # marks that a picture explains, and letters in a line of that
 
 
 @dataclass(frozen=True, slots=True)
@@ -25,6 +29,7 @@ class Source:
         part: part with its solid.
         pose: how it lies on the printer's bed, which files for the slicer are written in.
         marks: places in the panel frame, mm, that a picture numbers.
+        legend: what is at each of them.
         made: the job, plan and checks behind the part; None for a part without a job of its own.
     """
 
@@ -32,6 +37,7 @@ class Source:
     part: Part
     pose: Pose
     marks: Sequence[Vector] = ()
+    legend: Sequence[str] = ()
     made: Made | None = None
 
 
@@ -74,7 +80,12 @@ def png_of(source: Source) -> bytes:
     """Return the picture of a part."""
     from mounts.write.picture import png_bytes
 
-    return png_bytes(source.part, marks=source.marks, caption=source.title)
+    names = source.made.kind.review().papers.points(source.made.job) if source.made else {}
+    said = enumerate(source.legend[:LEGENDS], 1)
+    legend = [line for k, text in said for line in wrap(f"{k} {text}", LETTERS, subsequent_indent="  ")]
+    more = len(source.legend) - LEGENDS
+    legend += [f"and {more} more: report.json has them in this order"] if more > 0 else []
+    return png_bytes(source.part, marks=source.marks, caption=source.title, names=names, legend=legend)
 
 
 def _dxf(source: Source) -> bytes:

@@ -116,8 +116,9 @@ def _solid_files(stem: str, source: Source, suffixes: Sequence[str]) -> dict[str
 
 def _source(made: Made) -> Source:
     """Return what the writers need of a part with its job; its picture shows the marks."""
-    marks = [finding.at for finding in made.report.marked if finding.at is not None]
-    return Source(_title(made.job.name, made.job.part), made.part, made.report.pose, marks, made)
+    marked = [(one.at, one.what) for one in made.report.marked if one.at is not None]
+    marks, legend = [at for at, _ in marked], [what for _, what in marked]
+    return Source(_title(made.job.name, made.job.part), made.part, made.report.pose, marks, legend, made)
 
 
 def _title(*words: str) -> str:

@@ -3,15 +3,17 @@
 from __future__ import annotations
 
 import io
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from enum import StrEnum
+from types import MappingProxyType
 
 import numpy as np
 
 from mounts.geometry.frames import Vector
+from mounts.geometry.outline import Point
 from mounts.kernels.part import Part
 from mounts.write.ambient_occlusion import PictureScene
-from mounts.write.annotations import draw_foot, draw_numbers, draw_up_arrow
+from mounts.write.annotations import LEGEND, draw_foot, draw_names, draw_numbers, draw_up_arrow
 from mounts.write.camera import fit_camera
 from mounts.write.rays import find_hidden, make_ray_mesh
 from mounts.write.shading import shade_part
@@ -30,9 +32,12 @@ class View(StrEnum):
 def png_bytes(
     part: Part,
     view: View = View.FRONT,
+    *,
     marks: Sequence[Vector] = (),
     size: tuple[int, int] = (1200, 900),
     caption: str = "",
+    names: Mapping[str, Point] = MappingProxyType({}),
+    legend: Sequence[str] = (),
 ) -> bytes:
     """Return the part as a PNG picture; the same part gives the same bytes.
 
@@ -42,6 +47,8 @@ def png_bytes(
         marks: points in the panel frame, mm, to be numbered 1, 2, 3 and so on; a ring stands for one that is hidden.
         size: width and height in pixels.
         caption: name and side for the line of text at the foot; the part's own name when empty. Its sizes stand beside.
+        names: places on the face by name, such as the panel's holes; those beside the part are left out.
+        legend: what the marks mean, one line each.
     """
     from PIL.PngImagePlugin import PngInfo
 
@@ -49,13 +56,18 @@ def png_bytes(
     points = part.vertices @ turn.T
     table = np.array([0.0, 0.0, points[:, 2].min()])
     edge = round(size[1] * 0.055)
-    camera = fit_camera(points - table, size, (edge, edge, edge, 2 * edge))
+    foot = round(len(legend) * LEGEND * size[1] / 900)
+    camera = fit_camera(points - table, size, (edge, edge, edge, 2 * edge + foot))
     mesh = make_ray_mesh(points - table, part.triangles, part.face)
     image = shade_part(PictureScene(mesh, camera, size))
-    draw_up_arrow(image, camera, points - table)
+    draw_up_arrow(image, camera, points - table, foot)
     spots = np.asarray(marks, dtype=float).reshape(-1, 3) @ turn.T - table
-    draw_numbers(image, camera, spots, find_hidden(mesh, camera.eye, spots, 3 * camera.pixel))
-    draw_foot(image, caption or part.name, _sizes(part) + (", seen from behind" if view is View.BACK else ""))
+    low, high = part.vertices.min(axis=0), part.vertices.max(axis=0)
+    held = {name: at for name, at in names.items() if all(low[:2] <= at) and all(at <= high[:2])}
+    taken = draw_names(image, camera, {name: turn @ [*at, 0.0] - table for name, at in held.items()})
+    draw_numbers(image, camera, spots, find_hidden(mesh, camera.eye, spots, 3 * camera.pixel), taken)
+    sizes = _sizes(part) + (", seen from behind" if view is View.BACK else "")
+    draw_foot(image, caption or part.name, sizes, legend)
     file, about = io.BytesIO(), PngInfo()
     about.add_itxt("Title", plain_text(caption or part.name))
     image.save(file, "PNG", compress_level=4, pnginfo=about)

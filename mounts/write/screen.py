@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from textwrap import wrap
 from typing import TYPE_CHECKING
 
-from mounts.findings.causes import Cause, Seen, causes, seen_findings, tightest_passes
+from mounts.findings.causes import Cause, Seen, causes, count_causes, seen_findings, tightest_passes
 from mounts.findings.report import Estimate, Finding, Report, Verdict
 from mounts.findings.wording import value_with_limit
 from mounts.geometry.ties import decimals
@@ -102,7 +102,11 @@ def _checked(page: Text, report: Report, done: Done, width: int) -> None:
     missing = list(dict.fromkeys(path for part in report.parts for path in part.not_measured))
     new = _new(seen, done.before)
     faults, tasks = causes(new, Verdict.FAIL, Verdict.WARN), causes(new, Verdict.DO)
-    _headline(page, report, "; ".join(filter(None, (done.lead, _counted(report, faults, tasks)))), width)
+    every = causes(seen, Verdict.FAIL, Verdict.WARN), causes(seen, Verdict.DO)
+    before = len(every[0]) + len(every[1]) - len(faults) - len(tasks)
+    as_before = f"{before} of these as before" if before > 0 else ""
+    said = (done.lead, _unread(missing), count_causes(*every), as_before)
+    _headline(page, report, "; ".join(filter(None, said)), width)
     if faults or missing:
         page.append("\n")
     for cause in faults[: done.causes]:
@@ -112,17 +116,15 @@ def _checked(page: Text, report: Report, done: Done, width: int) -> None:
     if missing:
         add_line(page, "UNKNOWN", f"→ {_to_measure(missing)}", width)
     passed = sum(one.finding.verdict is Verdict.PASS for one in seen)
-    same = len(seen) - len(new)
     tight = tightest_passes(seen, done.tightest)
-    if tight:
+    if tight or passed:
         page.append("\n")
     for number, one in enumerate(tight):
         add_line(
             page, "" if number else "tightest", _named(one, sides), width, value_with_limit(one.finding, report.units)
         )
     if passed:
-        others = f"{same} other{'s' * (same > 1)} as before; " if same else ""
-        add_line(page, "", f"{passed} checks passed; {others}--all shows {done.every}", width)
+        add_line(page, "", f"{passed} checks passed; --all shows {done.every}", width)
     if tasks:
         page.append("\n")
     for task in tasks:
@@ -161,15 +163,9 @@ def _rest(page: Text, report: Report, done: Done, width: int) -> None:
         add_line(page, word, text, width)
 
 
-def _counted(report: Report, faults: Sequence[Cause], tasks: Sequence[Cause]) -> str:
-    """Return what was not measured, and how many causes and tasks there are, in words."""
-    missing = list(dict.fromkeys(path for part in report.parts for path in part.not_measured))
-    warned = sum(cause.worst.finding.verdict is Verdict.WARN for cause in faults)
-    counts = [(len(faults) - warned, "fault"), (warned, "warning")]
-    said = [f"{count} {name}{'s' * (count > 1)}" for count, name in counts if count]
-    said += [f"{len(tasks)} thing{'s' * (len(tasks) > 1)} to do by hand"] if tasks else []
-    unread = [f"not measured: {', '.join(dict.fromkeys(map(_short, missing)))}"] if missing else []
-    return "; ".join([*unread, *([", ".join(said)] if said else [])])
+def _unread(missing: Sequence[str]) -> str:
+    """Return what was not measured, in words."""
+    return f"not measured: {', '.join(dict.fromkeys(map(_short, missing)))}" if missing else ""
 
 
 def _headline(page: Text, report: Report, said: str, width: int) -> None:

@@ -1,4 +1,4 @@
-"""Shading of a part on a pale table: its colour under soft light, and thin dark lines round whatever hides a thing."""
+"""Shading of a part on a white table: its colour under soft light, and thin dark lines round whatever hides a thing."""
 
 from __future__ import annotations
 
@@ -18,7 +18,7 @@ if TYPE_CHECKING:
 Window = tuple[slice, slice]
 
 _PLASTIC = np.array([0.235, 0.305, 0.375], np.float32)  # linear light, as all here
-_TABLE = np.array([0.87, 0.885, 0.90], np.float32)
+_TABLE = np.ones(3, np.float32)
 _CLOSE = 4.0  # pixels' worth of depth: what is further apart hides something
 _INNER = tuple(product((-0.25, 0.25), repeat=2))  # sub-pixels that make the colour of a pixel on an edge
 _OUTER = tuple(product((-0.75, 0.75), repeat=2))  # and those that tell with them how near the edge is

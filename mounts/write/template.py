@@ -10,17 +10,19 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from typing import Any
 
-from mounts.design.drawing import Drawing
+from mounts.design.drawing import Drawing, Note, bound_width
+from mounts.geometry.outline import Box
 from mounts.write.drawing_pdf import draw_pdf, inked_box, outline_path
+from mounts.write.text_shaping import shape_text
 from mounts.write.tiles import OVERLAP, SHEETS, STRIP, USABLE, Paper, Tile, TileGrid, lay_tiles
-from mounts.write.typesetting import FACE, POINT, wrap_text
+from mounts.write.typesetting import FACE, STRONG, wrap_text
 
 Heading = list[tuple[str, float]]  # lines with the size of their letters in mm
 
 
 @dataclass(frozen=True, slots=True)
 class Page:
-    """One page: its size in mm, and what draws it on a canvas in points."""
+    """One page: its size in mm, and what draws it from the corner of its usable area, on a canvas in mm."""
 
     size: tuple[float, float]
     ink: Callable[[Any], None]
@@ -28,8 +30,10 @@ class Page:
 
 _BAR = 100.0
 _TITLE, _ORDER, _CAPTION = 5.0, 3.4, 2.9  # size of letters in mm
+_UP = 6.0
 _LEADING = 1.35
 _MAP = 30.0  # width that the map of the sheets takes in the heading
+_ASIDE = 20.0  # mm of the heading's width that UP takes beside the map
 _MOST = 24  # lines in the heading; beyond that the field would not hold the bar
 _PRINT = "Print at 100 %, without “fit to page”. Then measure both bars: each is 100 mm, which is 3 15/16 in."
 _JOIN = "Cut one sheet along its dotted line, lay it on its neighbour so that the crosses meet, and tape."
@@ -48,13 +52,9 @@ def template_pages(drawing: Drawing, paper: Paper) -> tuple[Page, ...]:
 
     def page(tile: Tile) -> Page:
         def ink(canvas: Any) -> None:
-            canvas.saveState()
-            canvas.scale(POINT, POINT)
-            canvas.translate((wide - layout.usable[0]) / 2, (high - layout.usable[1]) / 2)
             _draw_head(canvas, heading, drawing, layout, tile)
             _draw_bars(canvas)
             _draw_field(canvas, drawing, layout, tile)
-            canvas.restoreState()
 
         return Page((wide, high), ink)
 
@@ -75,12 +75,12 @@ def _heading(drawing: Drawing, width: float, joined: bool) -> Heading:
     """Return the lines of the heading with their letters' size: title, what to do, captions."""
     said = [(drawing.title, _TITLE), (_PRINT, _ORDER), *([(_JOIN, _ORDER)] if joined else [])]
     said += [(caption, _CAPTION) for caption in drawing.captions]
-    lines = [(line, size) for text, size in said for line in wrap_text(text, size, width - _MAP)]
+    lines = [(line, size) for text, size in said for line in wrap_text(text, size, width - _MAP - _ASIDE)]
     return lines if len(lines) <= _MOST else [*lines[: _MOST - 1], ("…", _CAPTION)]
 
 
 def _height(heading: Heading) -> float:
-    return sum(size * _LEADING for _, size in heading) + 2.0
+    return max(sum(size * _LEADING for _, size in heading), 14.0) + 2.0
 
 
 def _draw_head(canvas: Any, heading: Heading, drawing: Drawing, layout: TileGrid, tile: Tile) -> None:
@@ -95,6 +95,10 @@ def _draw_head(canvas: Any, heading: Heading, drawing: Drawing, layout: TileGrid
     canvas.drawRightString(layout.usable[0], layout.usable[1] - _ORDER * _LEADING, _sheet_number(layout, tile, number))
     if len(layout.tiles) > 1:
         _draw_map(canvas, drawing, layout, tile)
+    canvas.setFillGray(0)
+    canvas.setFont(STRONG, _UP)
+    place = (layout.usable[0] - _MAP if len(layout.tiles) > 1 else layout.usable[0], layout.usable[1] - 14.0)
+    canvas.drawRightString(*place, shape_text("▲ UP"))
 
 
 def _sheet_number(layout: TileGrid, tile: Tile, number: int) -> str:
@@ -127,7 +131,7 @@ def _draw_bars(canvas: Any) -> None:
     canvas.setStrokeGray(0)
     canvas.setFillGray(0)
     canvas.setLineWidth(0.2)
-    canvas.setFont(FACE, 2.6)
+    canvas.setFont(FACE, _CAPTION)
     for turn in (0, 90):
         canvas.saveState()
         canvas.translate(STRIP, STRIP)
@@ -137,7 +141,10 @@ def _draw_bars(canvas: Any) -> None:
         canvas.line(0, base, _BAR, base)
         for k in range(11):
             canvas.line(10 * k, base, 10 * k, base + away * (2.4 if k in (0, 10) else 1.2))
-        canvas.drawCentredString(_BAR / 2, base + (-4.2 if turn == 0 else 2.0), "100 mm = 3 15/16 in")
+        if turn:
+            canvas.drawCentredString(_BAR / 2, base + 2.7, "100 mm = 3 15/16 in")
+        else:  # beside it, since the page's foot is below
+            canvas.drawString(_BAR + 2.0, base - 0.6, "100 mm = 3 15/16 in")
         canvas.restoreState()
 
 
@@ -145,14 +152,23 @@ def _draw_field(canvas: Any, drawing: Drawing, layout: TileGrid, tile: Tile) -> 
     width, height = layout.field
     canvas.saveState()
     canvas.translate(STRIP, STRIP)
-    window = canvas.beginPath()
-    window.rect(0, 0, width, height)
-    canvas.clipPath(window, stroke=0)
+    path = canvas.beginPath()
+    path.rect(0, 0, width, height)
+    canvas.clipPath(path, stroke=0)
     if len(layout.tiles) > 1:
         _draw_joints(canvas, layout, tile)
     canvas.translate(-tile.corner[0], -tile.corner[1])
-    draw_pdf(canvas, drawing.items)
+    x, y = tile.corner
+    window = (x, y, x + width, y + height)
+    draw_pdf(canvas, [item for item in drawing.items if not isinstance(item, Note) or _shows(window, item)])
     canvas.restoreState()
+
+
+def _shows(window: Box, note: Note) -> bool:
+    """Return whether a note's place lies in a sheet's window, or so near it that some of the note does."""
+    half = (bound_width(note.text, note.height) / 2, note.height / 2)
+    reach = half[::-1] if note.turn % 180 else half
+    return all(window[k] - reach[k] <= note.at[k] <= window[k + 2] + reach[k] for k in (0, 1))
 
 
 def _draw_joints(canvas: Any, layout: TileGrid, tile: Tile) -> None:

@@ -38,19 +38,19 @@ def chosen(**changes) -> Choice:
 def test_a_choice_says_what_holds_it_and_what_more_would_bring() -> None:
     lines = list(choice_lines(chosen(), Units.MM))
     assert lines[0] == "found: left seat 45.2°, with room for the readings' uncertainty at 95 %"
-    assert lines[1] == "  held by body to glass: 11.6 mm; it needs 10 and 1.6 for the reading; 1 mm more brings 0.6°"
+    assert lines[1] == "  held by body to glass: 11.6 mm; it needs 10 and 1.6 for the reading; 1 mm more gains 0.6°"
 
 
 def test_a_limit_that_is_no_clearance_says_where_more_of_it_is_given() -> None:
     aside = Active("aside", pair("the seat", "the opening's centre"), 0.0, 0.0, 0.0, "limits.aside", "mm", 0.4)
     (_, line) = choice_lines(chosen(active=(aside,)), Units.MM)
-    assert line == "  held by the seat to the opening's centre: 1 mm more of limits: {aside: …} brings 0.4°"
+    assert line == "  held by the seat to the opening's centre: 1 mm more of limits: {aside: …} gains 0.4°"
 
 
 def test_where_only_the_height_was_sought_millimetres_are_told() -> None:
     lines = list(choice_lines(chosen(angle=None, faced=()), Units.MM))
     assert lines[0].startswith("height found")
-    assert lines[1].endswith("1 mm more brings 0.6 mm of height")
+    assert lines[1].endswith("1 mm more gains 0.6 mm of height")
 
 
 def test_an_estimate_is_called_one(demo) -> None:

@@ -108,7 +108,7 @@ def test_the_hole_that_was_read_worst_is_named_and_what_it_would_bring():
     assert one.verdict is not Verdict.PASS
     assert "; C jams most" in one.what
     assert one.at[:2] == points[2]
-    assert f"repeat the readings of C: were they exact, {percent(then)}" in one.advice
+    assert f"repeat the readings of C: if they were exact, {percent(then)}" in one.advice
     still = changed(job, sure=0.99)
     assert found(still)["chance.fixings"].advice.endswith("; read A-C as well")
 
@@ -147,7 +147,7 @@ def test_what_the_mesh_shows_decides_too():
     one = found(demo(), read=narrow)["chance.fixings"]
     assert one.verdict is not Verdict.PASS
     assert one.measured == pytest.approx(100 * fit_chance(demo(), hole - 0.5), abs=0.1)
-    assert one.advice == f"its holes are not as planned: open them to {hole:.1f}, or make it again"
+    assert one.advice == f"open its holes to {hole:.1f}, or make it again: they are not as planned"
     aside = [*right[:3], ReadHole(PANEL, (right[3].at[0] + 0.8, right[3].at[1]), hole)]
     assert found(demo(), read=aside)["chance.fixings"].verdict is Verdict.WARN
     assert found(demo(), read=right[:3])["chance.fixings"].measured is None
@@ -182,9 +182,9 @@ def test_a_gap_is_as_sure_as_the_normal_law_has_it(gap, verdict):
 def test_the_reading_that_would_help_most_is_to_be_repeated():
     one, whole = of_glass(1.2)
     then = NormalDist().cdf(1.2 / 0.6)
-    assert one.advice == whole.advice == f"repeat the reading of the glass at 6:00: were it exact, {percent(then)}"
+    assert one.advice == whole.advice == f"repeat the reading of the glass at 6:00: if it were exact, {percent(then)}"
     (hopeless, _) = of_glass(-2.0)
-    assert "more room is needed" in hopeless.advice
+    assert "make more room" in hopeless.advice
 
 
 def test_all_together_is_the_fit_times_the_clearances():

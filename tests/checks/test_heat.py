@@ -92,10 +92,14 @@ def test_at_the_limit_and_a_hundredth_below(service: float, softens: float, verd
 def test_what_it_says() -> None:
     warns, fails = heat_finding(material("petg"), "door", Limits()), heat_finding(material("pla"), "door", Limits())
     assert warns.advice == (
-        "petg only just keeps its shape at 75 °C; take a material whose service temperature reaches it"
+        "take a material whose service temperature reaches 75 °C: petg only just keeps its shape there"
     )
-    assert fails.advice == "pla softens at 75 °C; take a material whose service temperature reaches it"
-    assert (warns.what, heat_finding(material("asa"), "door", Limits()).advice) == ("petg in a door", "")
+    assert (
+        fails.advice
+        == f"take a material whose service temperature reaches 75 °C: pla softens at {material('pla').softens:g} °C"
+    )
+    assert warns.what == "service temperature of petg in a door"
+    assert heat_finding(material("asa"), "door", Limits()).advice == ""
     assert warns.source == "derived from published cabin temperatures; behind a door trim no measurement was found"
 
 

@@ -50,7 +50,7 @@ def test_a_hole_may_be_a_twentieth_off_its_place(off, verdict):
     place, size = findings(plate(aside=off))
     assert (place.code, place.verdict, place.limit, place.closed_form) == ("hole.position", verdict, 0.05, 0.0)
     assert place.measured == pytest.approx(abs(off), abs=1e-9)
-    assert place.what == "hole B off its place, read in the mesh"
+    assert place.what == "offset of hole B from its place, read in the mesh"
     assert place.at == (-20.0, -5.0, 0.0)
     assert place.advice == ("" if verdict is PASS else "it is not at its place; do not use this part")
     assert size.verdict is PASS
@@ -119,7 +119,7 @@ def test_a_pattern_is_of_the_hand_that_it_is_nearer_to(x, verdict):
 
 
 @pytest.mark.parametrize(
-    ("clearance", "what"), [(0.51, "hole pattern; either hand fits"), (0.49, "hole pattern, of the left hand")]
+    ("clearance", "what"), [(0.51, "hand of the hole pattern; either fits"), (0.49, "hand of the hole pattern, left")]
 )
 def test_a_pattern_within_its_clearance_of_its_mirror_image_fits_either_hand(clearance, what):
     points = {"A": (58.0, 53.5), "D": (-58.0, 54.0)}

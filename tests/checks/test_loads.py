@@ -72,7 +72,7 @@ def test_a_level_speaker_on_four_even_screws_by_hand():
 def test_each_panel_screw_is_told_with_what_gives_first():
     pulled = found(demo(), plan_of("linnet-woofer"), "load.panel-screws")[:-1]
     assert [one.what for one in pulled] == [
-        f"slam on panel screw {name}, washer through the base" for name in ("A", "B", "C", "D")
+        f"door slam: pull on panel screw {name}, washer through the base" for name in ("A", "B", "C", "D")
     ]
     roof = 5.6 - 1.0  # under the washer's face, over the recess
     for one in pulled:
@@ -171,7 +171,7 @@ def test_each_speaker_screw_of_the_demo_by_hand():
     force = 0.95 * 500 * 1.77
     screws = found(demo(), plan_of("linnet-woofer"), "load.speaker-screws")
     assert [one.what for one in screws] == [
-        f"slam on speaker screw {k}, insert out of its hole" for k in ("1", "2", "3", "4")
+        f"door slam: pull on speaker screw {k}, insert out of its hole" for k in ("1", "2", "3", "4")
     ]
     for one in screws:
         assert one.closed_form == pytest.approx(hypot(force / 4, 4 * force * arm / (4 * 127)))

@@ -175,5 +175,5 @@ def test_with_a_material_every_place_is_told_and_none_fails() -> None:
     assert {one.verdict for one in hot} == {Verdict.WARN}
     assert len(hot) == 6
     bears = {one.what: one.verdict for one in bare_mesh_findings(part, asa) if one.code == "heat"}
-    assert bears["asa in a door"] is Verdict.PASS
-    assert bears["asa in a dash"] is Verdict.WARN
+    assert bears["service temperature of asa in a door"] is Verdict.PASS
+    assert bears["service temperature of asa in a dash"] is Verdict.WARN

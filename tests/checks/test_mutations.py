@@ -85,7 +85,7 @@ def test_the_right_sides_ring_is_no_left_one(name):
 def test_what_mirrors_into_itself_fits_either_hand():
     made = ring("linnet-tailgate-big-bed")
     (hand,) = [one for one in ring_readback(made.job, made.plan, changed(made.part, MIRRORED)) if one.code == "hand"]
-    assert (hand.verdict, hand.what) == (Verdict.PASS, "hole pattern; either hand fits")
+    assert (hand.verdict, hand.what) == (Verdict.PASS, "hand of the hole pattern; either fits")
 
 
 def test_a_ring_one_per_cent_too_large_is_caught(made):

@@ -88,8 +88,8 @@ def test_a_chamfer_at_the_bed_is_held_by_the_bed():
 
 def test_what_needs_support_is_told_from_what_sags():
     sags, falls = overhang(flaring(60.0, 10.0, 69.0))[0], overhang(flaring(60.0, 10.0, 71.0))[0]
-    assert sags.advice == "it sags over 10.0 of height; let the slicer support it there, and clean it afterwards"
-    assert falls.advice == "its first lines fall; let the slicer support it there, and clean it afterwards"
+    assert sags.advice == "let the slicer support it there and clean it afterwards: it sags over 10.0 of height"
+    assert falls.advice == "let the slicer support it there and clean it afterwards: its first lines fall"
 
 
 @pytest.mark.parametrize(("juts", "verdict"), [(0.78, PASS), (0.82, WARN)])
@@ -181,7 +181,7 @@ def test_a_round_passage_prints_while_it_is_small(across, verdict):
 
 def test_no_roof_no_bridge():
     (found,) = bridge(part_of(block(20.0, 20.0, 10.0)))
-    assert (found.verdict, found.measured, found.what) == (PASS, 0.0, "no roof to bridge")
+    assert (found.verdict, found.measured, found.what) == (PASS, 0.0, "longest bridge, of no roof")
 
 
 def test_overhangs_are_the_same_in_any_pose():
@@ -241,7 +241,7 @@ def test_a_quarter_of_the_footprint_touches_the_bed(foot, verdict):
     area, share, _ = contact(part_of(cone))
     assert (share.verdict, share.unit, share.limit) == (verdict, "%", 25.0)
     assert share.measured == pytest.approx(100 * (foot / 40) ** 2, rel=1e-6)
-    assert share.what == f"first layer on the bed, {area.measured:.0f} mm², of the footprint"
+    assert share.what == f"share of the footprint on the bed, {area.measured:.0f} mm²"
     assert area.measured == pytest.approx(pi / 4 * foot**2, rel=2e-3)
 
 
@@ -309,7 +309,7 @@ def test_a_stroke_is_as_wide_as_a_line(width, verdict):
     (found,) = label_findings([label_of(0.9, width)], PRINTER)
     assert found.verdict is verdict
     assert found.closed_form == pytest.approx(width, abs=0.01)
-    assert found.what == "strokes of the label III"
+    assert found.what == "width of the strokes of the label III"
 
 
 def test_the_stroke_of_a_ring_is_its_wall():

@@ -212,7 +212,9 @@ def test_a_step_with_a_hole_aside_is_caught_in_the_step():
     step = step_bytes(brep.build(made.recipe))
     found = [f for f in ring_readback(bent, made.plan, made.part, step) if f.verdict is not PASS]
     assert [f.what for f in found] == [
-        f"{what} B off its place, read in the {where}" for where in ("mesh", "STEP") for what in ("hole", "recess")
+        f"offset of {what} B from its place, read in the {where}"
+        for where in ("mesh", "STEP")
+        for what in ("hole", "recess")
     ]
     assert [f.measured for f in found] == pytest.approx([0.06] * 4)
 

@@ -50,7 +50,7 @@ def sold(job: RingJob, *lengths: float, where: str = "fix_to_panel") -> RingJob:
 def test_the_demo_takes_m5_by_16_in_its_rivet_nuts():
     (one,) = found(demo(), demo_plan(), "screw.panel")
     assert one.verdict is Verdict.PASS
-    assert one.what == "iso-7380-m5 × 16, panel screws A, B, C, D: thread engaged"
+    assert one.what == "thread engaged by iso-7380-m5 × 16, panel screws A, B, C, D"
     assert one.closed_form == pytest.approx(16 - 1 - 5.6 - 0.9 - 2.1)
     assert one.limit == 5.0
     assert one.source.endswith("open at its end")
@@ -77,7 +77,7 @@ def test_a_raised_fixing_takes_a_shorter_screw_by_its_step():
 def test_an_unknown_sheet_is_taken_as_thick_as_the_nut_grips():
     job = changed(demo(), panel__face__thickness=None)
     (one,) = found(job, demo_plan(), "screw.panel")
-    assert one.what.startswith("iso-7380-m5 × 20,")  # 1 + 5.6 + 3.0 + 2.1 + 5 = 16.7
+    assert one.what.startswith("thread engaged by iso-7380-m5 × 20,")  # 1 + 5.6 + 3.0 + 2.1 + 5 = 16.7
     assert one.closed_form == pytest.approx(6.7)
     assert found(sold(job, 16.71), demo_plan(), "screw.panel")[0].verdict is Verdict.PASS
     assert found(sold(job, 16.69), demo_plan(), "screw.panel")[0].verdict is Verdict.FAIL
@@ -168,7 +168,7 @@ def test_what_was_not_measured_behind_is_not_judged():
 
 def test_the_demo_takes_m4_by_10_in_its_inserts():
     (one,) = found(demo(), demo_plan(), "screw.speaker")
-    assert one.what == "iso-7380-m4 × 10, speaker screws 1, 2, 3, 4: thread engaged"
+    assert one.what == "thread engaged by iso-7380-m4 × 10, speaker screws 1, 2, 3, 4"
     assert (one.verdict, one.limit) == (Verdict.PASS, 4.0)
     assert one.closed_form == pytest.approx(4.7)  # 10 − 4 − 1.2 = 4.8, and the insert ends at 4.7
     (room,) = found(demo(), demo_plan(), "screw.bottom")
@@ -190,7 +190,9 @@ def test_a_speaker_screw_does_not_bottom(depth, verdict):
     (one,) = found(demo(), plan, "screw.speaker")
     assert one.verdict is verdict
     if verdict is Verdict.WARN:
-        assert one.advice == "put washers 0.1 to 0.8 thick in all under each head of a 10, which lifts the heads"
+        assert (
+            one.advice == "buy 10 long and put washers 0.1 to 0.8 thick in all under each head, which lifts the heads"
+        )
 
 
 def test_a_short_insert_is_engaged_whole():
@@ -204,7 +206,8 @@ def test_where_no_length_fits_washers_or_another_insert_are_named():
     job = jobs_of("linnet-slider-oblong")[0]
     (one,) = found(job, plan_ring(job), "screw.speaker")
     assert (one.verdict, one.closed_form, one.limit) == (Verdict.WARN, pytest.approx(7.3), 8.0)
-    assert one.advice == "put washers 0.067 in to 0.13 in thick in all under each head of a 16, which lifts the heads"
+    what = "buy 16 long and put washers 0.067 in to 0.13 in thick in all under each head, which lifts the heads"
+    assert one.advice == what
     (one,) = found(sold(demo(), 6.0, 8.0, 16.0, where="fix_speaker"), demo_plan(), "screw.speaker")
     assert (one.verdict, one.closed_form) == (Verdict.FAIL, pytest.approx(2.8))
     assert one.advice == "it needs 9.2 to 10.3; take an insert longer than 4.7, or another flange gasket"
@@ -258,7 +261,8 @@ def test_a_flat_rings_screws_hold_in_its_sheet():
     job = jobs_of("linnet-front-sheet")[0]
     plan = plan_flat(job)
     (panel,) = found(job, plan, "screw.panel")
-    assert (panel.what[:17], panel.closed_form) == ("iso-7380-m5 × 30,", pytest.approx(6.7))  # 30 − 1 − 18 − 3 = 8
+    assert panel.what.startswith("thread engaged by iso-7380-m5 × 30,")
+    assert panel.closed_form == pytest.approx(6.7)  # 30 − 1 − 18 − 3 = 8
     (speaker,) = found(job, plan, "screw.speaker")
     assert speaker.closed_form == pytest.approx(16 - 4 - 1.2)
     (room,) = found(job, plan, "screw.bottom")

@@ -40,7 +40,7 @@ def test_a_ring_for_another_speaker_is_told_side_by_side_and_built(run, shop):
         "verdict WARN → FAIL",
     ]
     assert [line.split("; ")[0] for line in lines[4:6]] == ["left: print it again", "right: print it again"]
-    assert "kept though chosen for demo-woofer-130: height: 22" in lines
+    assert "kept, although chosen for demo-woofer-130: height: 22" in lines
     circle = next(line for line in lines if line.startswith("circle of the speaker's"))
     assert circle.split()[-2:] == ["127", "135"]  # as the two speakers' files say
     glass = next(line for line in lines if line.startswith("body to glass"))

@@ -69,7 +69,7 @@ def test_on_a_screen_every_mount_has_its_line(aim) -> None:
     (own,) = (line for line in lines if line.startswith("linnet-woofer left") and "10:30" in line)
     assert own.split()[2:8] == ["8°", "10:30", "22.0", "50.2°", "58.2°", "−5.1"]
     said = " ".join(done.out.split())
-    assert "linnet-front-aimed left was found, held by flange to trim: 1 mm more brings 0.4°" in said
+    assert "linnet-front-aimed left was found, held by flange to trim: 1 mm more there gains 0.4°" in said
     assert "No speaker in linnet-port-round." in said
     seats = [line for line in lines if line.startswith("for the tuner, heard at the")]
     assert len(seats) == 2
@@ -98,7 +98,7 @@ def test_its_table_is_that_of_the_kit_s_booklet(aim) -> None:
     told = json.loads(aim("kind: kit\nname: small\njobs: [linnet-woofer]\n", "--json").out)
     jobs = load_job(LIBRARY / "jobs" / "linnet-woofer.yaml")
     made = [Made(kind_of(job), job, plan_ring(job), None, None, None) for job in jobs]  # type: ignore[arg-type]
-    chapters = [SimpleNamespace(paths=paths_to_ears(one)) for one in made]
+    chapters = [SimpleNamespace(paths=paths_to_ears(one), units=one.job.units) for one in made]
     booklet = {tuple(row[:2]): row for row in _delays(chapters).rows}  # type: ignore[arg-type]
     for one in told["arrivals"]:
         row = booklet[one["seat"], one["mount"]]

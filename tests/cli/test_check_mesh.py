@@ -49,7 +49,7 @@ def test_a_mesh_of_a_job_says_which_side_it_is(run, right):
 def test_another_material_is_taken_for_the_jobs(run, right):
     done = run("check", right, "--job", DEMO, "--material", "pla")
     assert done.code == 1
-    assert "FAIL     pla in a door" in done.out
+    assert "FAIL     service temperature of pla in a door" in done.out
 
 
 def test_a_material_that_is_not_there_says_which_are(run, right):

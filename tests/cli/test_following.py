@@ -1,9 +1,12 @@
-"""The line that says what is being done, and the time limit of a job."""
+"""The line that says what is being done, the time limit of a job, and the stop key."""
 
 from __future__ import annotations
 
 import io
 import signal
+import subprocess
+import sys
+from pathlib import Path
 from threading import Event
 
 import pytest
@@ -80,3 +83,54 @@ def test_a_job_within_its_limit_leaves_no_timer_behind() -> None:
     with time_limit(1e6):
         assert signal.getitimer(signal.ITIMER_REAL)[0] > 0
     assert signal.getitimer(signal.ITIMER_REAL) == (0.0, 0.0)
+
+
+LONG = """
+import signal, sys
+from itertools import repeat
+signal.signal(signal.SIGINT, signal.default_int_handler)  # which a runner may have let go
+from mounts.kernels import mesh, verified_build
+def begin(*_, **__):
+    print("begun", flush=True)
+    sum(repeat(1, 10**12))  # one step for Python, as a kernel's is; it takes hours
+verified_build.build_verified = begin
+sys.argv = ["mounts", *sys.argv[1:]]
+from mounts.cli import main
+main()
+"""
+
+
+@pytest.mark.skipif(sys.platform == "win32", reason="no such signals")
+@pytest.mark.parametrize("command", ["build", "check"])
+def test_the_stop_key_ends_a_kernel_s_step_at_once_and_leaves_nothing(command: str, tmp_path: Path) -> None:
+    root = Path(__file__).parents[2]
+    words = [command, "linnet-port-round", "--library", str(root / "profiles")]
+    words += ["--out", str(tmp_path / "out")] if command == "build" else []
+    with subprocess.Popen(
+        [sys.executable, "-c", LONG, *words], cwd=root, stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True
+    ) as run:
+        assert run.stdout is not None
+        assert run.stderr is not None
+        assert run.stdout.readline() == "begun\n"
+        run.send_signal(signal.SIGINT)
+        try:
+            ended = run.wait(10)  # within a second; ten where the machine is busy
+        finally:
+            run.kill()
+        said = run.stderr.read()
+    assert ended == -signal.SIGINT  # which a shell gives as 130
+    assert said == ""
+    assert list(tmp_path.rglob("*.*")) == []
+
+
+@pytest.mark.skipif(sys.platform == "win32", reason="no such signals")
+@pytest.mark.parametrize("given", [signal.SIG_IGN, signal.default_int_handler])
+def test_what_hears_the_stop_key_hears_it_again_afterwards(given: object) -> None:
+    before = signal.signal(signal.SIGINT, given)  # type: ignore[arg-type]
+    try:
+        with following():
+            inside = signal.getsignal(signal.SIGINT)
+        assert inside == (signal.SIG_IGN if given is signal.SIG_IGN else signal.SIG_DFL)
+        assert signal.getsignal(signal.SIGINT) is given
+    finally:
+        signal.signal(signal.SIGINT, before)

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from mounts.findings.causes import Seen, causes, seen_findings, tightest_passes
+from mounts.findings.causes import Seen, causes, count_causes, seen_findings, tightest_passes
 from mounts.findings.compare import at_least, at_most, within
+from mounts.findings.kit import worst_of
 from mounts.findings.report import Finding, PartReport, Report, Verdict
 from tests.idents import pair
 
@@ -38,6 +39,15 @@ def test_without_a_change_a_cause_is_a_check_or_a_thing_and_a_chance_follows_its
     ]
 
 
+def test_a_limit_that_holds_the_place_follows_the_clearance_that_it_repeats() -> None:
+    """One fault, one count: of the limit that is missed by its reading alone there is no clearance to follow."""
+    held = at_least("aim.limit", 2.0, 8.6, "body to rail, 8 and 0.6", between=RAIL.between, unit="mm", missed=WARN)
+    other = at_least("aim.limit", 8.2, 8.6, "body to beam, 8 and 0.6", between=BEAM.between, unit="mm", missed=WARN)
+    found = causes(seen(held, other, RAIL), FAIL, WARN)
+    assert [(one.worst.finding, len(one.others)) for one in found] == [(RAIL, 1), (other, 0)]
+    assert count_causes(found, ()) == "1 fault, 1 warning"
+
+
 def test_causes_that_fail_stand_before_those_that_warn() -> None:
     assert [one.worst.finding for one in causes(seen(HOT, GLASS), FAIL, WARN)] == [GLASS, HOT]
     assert causes(seen(HOT, GLASS), WARN)[0].worst.finding == HOT
@@ -60,3 +70,9 @@ def test_the_tightest_passes_are_those_of_the_design() -> None:
         at_least("wall.base", 9.0, 5.0, "far"),
     )
     assert [one.finding.what for one in tightest_passes(found, 3)] == ["a forty-sixth", "a twenty-fifth", "far"]
+
+
+def test_a_kit_leads_with_what_the_parts_own_screen_leads_with() -> None:
+    assert worst_of(PartReport("left", (HOT, *WALLS, GLASS))) == WALLS[1]  # which lacks most, though not the first
+    assert worst_of(PartReport("left", (HOT,))) == HOT
+    assert worst_of(PartReport("left", (at_least("heat", 80.0, 75.0, "asa in a door"),))) is None

@@ -16,7 +16,7 @@ from mounts.kernels.sections import body_loops, part_loops
 from mounts.papers.caliper import caliper_checks
 from mounts.papers.outside_views import front_view
 from mounts.papers.section import DARK, HATCHED, section_view
-from mounts.papers.sheets import drawing_sheets
+from mounts.papers.sheets import drawing_sheet
 from mounts.papers.values import ViewFigure
 from mounts.shape.primitives import Prism
 from mounts.write.layout import SCALES, lay_out
@@ -99,8 +99,7 @@ def test_views_are_at_usual_scales_and_inside_their_paper(all_kinds):
 
 def test_every_part_has_its_drawing(all_kinds):
     for made in all_kinds:
-        sheets = list(drawing_sheets(made))
-        assert sum(isinstance(block, ViewFigure) for sheet in sheets for block in sheet.blocks) >= 2
+        assert sum(isinstance(block, ViewFigure) for block in drawing_sheet(made).blocks) >= 2
 
 
 def test_a_trim_is_drawn_as_a_plate_since_nobody_measures_how_thick_it_is(ring):

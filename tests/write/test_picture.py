@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import io
+from itertools import combinations
 
 import numpy as np
 import pytest
@@ -12,6 +13,7 @@ from PIL import Image
 from scipy import ndimage
 
 from mounts.kernels.part import Part
+from mounts.write.annotations import draw_names, draw_numbers
 from mounts.write.camera import fit_camera
 from mounts.write.picture import View, png_bytes
 from mounts.write.rays import cast_rays, find_hidden, make_ray_mesh, visible_share
@@ -192,9 +194,29 @@ def test_a_hidden_mark_is_a_ring(tube: Part) -> None:
 def test_a_crowd_of_marks_keeps_its_numbers_apart(box: Part) -> None:
     places = [(30.0 + 0.1 * k, 10.0, 22.0) for k in range(12)]
     image = pixels(png_bytes(box, marks=places, size=(800, 600)))
-    white = near(image, (255, 255, 255), 3).sum()
-    one = near(pixels(png_bytes(box, marks=places[:1], size=(800, 600))), (255, 255, 255), 3).sum()
-    assert white > 10 * one
+    blue = near(image, BLUE, 3).sum()
+    one = near(pixels(png_bytes(box, marks=places[:1], size=(800, 600))), BLUE, 3).sum()
+    assert blue > 10 * one
+
+
+def test_names_stand_beside_their_places_and_no_mark_stands_on_one(box: Part) -> None:
+    image = Image.new("RGB", (800, 600), "white")
+    camera = fit_camera(box.vertices, image.size, (20, 20, 20, 40))
+    places = {name: np.array([30.0 + k, 10.0, 22.0]) for k, name in enumerate("ABCD")}
+    taken = draw_names(image, camera, places)
+    apart = [np.hypot(*(a - b)) for a, b in combinations(taken, 2)]
+    assert len(taken) == 4 and min(apart) > 2 * 22 * 600 / 900
+    assert all(np.hypot(*(spot - camera.seen(at)[0])) < 120 for spot, at in zip(taken, places.values(), strict=True))
+    before = np.asarray(image)
+    draw_numbers(image, camera, np.array(list(places.values())), np.zeros(4, bool), taken)
+    for x, y in taken:
+        here = slice(int(y) - 8, int(y) + 9), slice(int(x) - 8, int(x) + 9)
+        assert not near(np.asarray(image)[here].astype(int) - before[here].astype(int), BLUE, 3).any()
+
+
+def test_a_legend_says_what_the_marks_mean(box: Part) -> None:
+    bare, said = (pixels(png_bytes(box, size=(800, 600), legend=legend)) for legend in ((), ("1 wall", "2 bridge")))
+    assert near(said[480:, :400], BLUE, 40).sum() > 100 > near(bare, BLUE, 40).sum()
 
 
 @pytest.mark.parametrize("caption", ["<b>x</b> & 山🚐 שלום", "w" * 300, "\x1b[31m\n", "linnet, left"])

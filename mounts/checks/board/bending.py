@@ -97,7 +97,7 @@ def _hanging(job: BoardJob, plan: BoardPlan) -> list[Patch]:
 def _sag(plan: BoardPlan, found: BentPlate) -> Finding:
     span = max(min(dist(one.at, other.at) for other in plan.feet if other is not one) for one in plan.feet)
     sag, limit = GRAVITY * found.sag * CREEP, span / SPAN
-    what = "sag between its feet after years"
+    what = "sag of the board between its feet after years"
     source = f"{PLATE}; three times as at first, and a 300th of the span: {PRACTICE}"
     advice = f"take a board {(sag / limit) ** (1 / 3):.2f} times as thick, or another foot"
     return at_most("load.sag", sag, limit, what, missed=Verdict.WARN, source=source, advice=advice)
@@ -106,7 +106,7 @@ def _sag(plan: BoardPlan, found: BentPlate) -> Finding:
 def _stress(job: BoardJob, plan: BoardPlan, worst: tuple[BentPlate, float], section: BoardSection) -> Finding:
     found, by = worst
     stress, limit = by * found.moment / section.modulus, job.material.strength_mpa * REPEATED
-    what = f"shock bends the board, which swings at {found.frequency_hz:.0f} Hz"
+    what = f"shock: bending of the board, which swings at {found.frequency_hz:.0f} Hz"
     source = f"{SHOCK.replace(', dynamic factor 1.77', ', half-sine of 6 ms')}; {PLATE}; repeated 0.6"
     advice = f"take a board {(stress / limit) ** 0.5:.2f} times as thick, or another foot near there"
     return at_most("load.board", stress, limit, what, at=(*found.at, plan.top), source=source, advice=advice)

@@ -116,7 +116,7 @@ def _reached(job: BoardJob, plan: BoardPlan) -> Iterator[Finding]:
             "access.device-screws",
             room,
             0.0,
-            f"straight tool to {spot.name}, past {'its own body' if own else stand.name}",
+            f"straight tool for {spot.name} to {'its own body' if own else stand.name}",
             at=(*spot.at, stand.ears),
             between=(Ident(Role.TOOL, spot.name), stand.ident),
             source=f"the head and 1 more across; {PRACTICE}",
@@ -138,7 +138,7 @@ def _heads(plan: BoardPlan) -> Iterator[Finding]:
     pairs = [(_over(foot.at, stand) - foot.head / 2, foot, stand) for foot in proud for stand in plan.stands]
     under = [one for one in pairs if one[0] < HEAD_ROOM - 1e-6]
     for room, foot, stand in under or sorted(pairs, key=lambda one: step_of(one[0]))[:1]:
-        what = f"screw head of {foot.name} beside {stand.name}"
+        what = f"screw head of {foot.name} to {stand.name}"
         at = (*foot.at, plan.top)
         between = (foot.ident, stand.ident)
         advice = "move the foot or the device, or take countersunk screws for the feet"

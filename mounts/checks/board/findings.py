@@ -57,7 +57,7 @@ def case_temperature(device: Device) -> float:
 
 
 def _under(job: BoardJob, placed: PlacedDevice) -> Finding:
-    what = f"{job.material.name} under {placed.name} while it plays loud"
+    what = f"temperature of {job.material.name} under {placed.name} while it plays loud"
     value = case_temperature(placed.device)
     source = f"its loss over its surface at 10 W/(m² K) and 45 °C; {PRACTICE}"
     advice = "stand it off on spacers or take a material that bears more"
@@ -66,7 +66,7 @@ def _under(job: BoardJob, placed: PlacedDevice) -> Finding:
 
 def _device(job: BoardJob, placed: PlacedDevice, ambient: float) -> Finding:
     assert job.place is not None
-    what = f"{placed.name} in a {job.place} parked in the sun"
+    what = f"temperature that {placed.name} bears in a {job.place} parked in the sun"
     limit = job.limits.temperature(job.place)
     source = "the device's file; derived from published cabin temperatures"
     advice = "let the place cool before it plays, or it may switch itself off"
@@ -142,7 +142,7 @@ def _wrap(job: BoardJob, plan: BoardPlan) -> Iterator[Finding]:
         "wrap.fold",
         min(plan.fold.depth(foot.at) - foot.diameter / 2 for foot in plan.feet),
         0.0,
-        "feet clear of the carpet that is folded back below",
+        "feet to the carpet folded back below",
         missed=Verdict.DO,
         at=(*over[0].at, plan.bottom) if over else None,
         source=PRACTICE,
@@ -164,6 +164,5 @@ def _edges(plan: BoardPlan, units: Units) -> Finding:
     width = min(EDGE, CHAMFER) if plan.make == "print" else 0.0
     source = "print guides: a first-layer chamfer is 0.3 to 0.5"
     advice = f"break all edges of the sheet by hand, {units(BY_HAND)} wide"
-    return at_least(
-        "edges", width, LEAST_BREAK, "broken edges of the board", missed=Verdict.DO, source=source, advice=advice
-    )
+    what = "width of the broken edges of the board"
+    return at_least("edges", width, LEAST_BREAK, what, missed=Verdict.DO, source=source, advice=advice)

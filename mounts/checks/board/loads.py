@@ -102,7 +102,7 @@ def _device_screws(job: BoardJob, plan: BoardPlan, placed: PlacedDevice, stand: 
     held = device_joints(job, plan, placed, stand)[worst]
     link = _link(job, placed, held, spots[worst], plan)
     pulled = (
-        "shock",
+        "shock: pull",
         Ident(Role.HARDWARE, spots[worst].through.name, f"screw {spots[worst].name}"),
         float(pulls[worst]),
         None,
@@ -139,7 +139,7 @@ def _glue(job: BoardJob, plan: BoardPlan, planned: PointMass, finished: PointMas
         "load.glue",
         float(shares[0][worst]),
         1.0,
-        f"shock on the glue under {foot.name}, of what it bears",
+        f"shock: load on the glue under {foot.name}, of what it bears",
         measured=used,
         at=(*foot.at, 0.0),
         between=(foot.ident, FLOOR),
@@ -163,7 +163,7 @@ def _root(job: BoardJob, plan: BoardPlan, body: PointMass) -> Finding:
         bending = shear * plan.bottom / (pi / 32 * foot.diameter**3)
         stresses.append(pull / (pi / 4 * foot.diameter**2) + bending)
     worst, limit = first_most(stresses), job.material.strength_mpa * job.material.across_layers * REPEATED
-    what = f"shock on the root of {plan.feet[worst].name}"
+    what = f"shock: bending at the root of {plan.feet[worst].name}"
     at = (*plan.feet[worst].at, plan.bottom)
     source = f"{SHOCK}; across layers, repeated 0.6"
     advice = "take wider or lower feet"
@@ -180,7 +180,7 @@ def foot_load_findings(job: FootJob, plan: BoardPlan) -> Iterator[Finding]:
     worst = first_most(np.hypot(pulls.pull, pulls.shear))
     held, foot = foot_joints(job, plan)[worst], plan.feet[worst]
     link = least_of(_foot_links(job, held, plan), key=lambda one: one.bears)
-    pulled = ("shock", Ident(Role.HARDWARE, foot.name, f"screw of {foot.name}"), float(pulls.pull[worst]), None)
+    pulled = ("shock: pull", Ident(Role.HARDWARE, foot.name, f"screw of {foot.name}"), float(pulls.pull[worst]), None)
     advice = "take larger screws for the feet, or more feet"
     yield load_finding("load.foot-screws", pulled, link, held.head, advice, source=SHOCK)
 

@@ -67,7 +67,7 @@ def _short_thread(placed: PlacedDevice, held: tuple[PlacedJoint, ...], units: Un
     need = item.thread_in(inf)
     if not held or held[0].joint.thread >= need.engages:
         return
-    what = f"{item.name} of {placed.name}: thread in the board"
+    what = f"thread of {item.name} in the board, {placed.name}"
     advice = f"take a board {units(need.engages)} thick, a smaller screw, or through bolts"
     yield at_least(
         "screw.device", held[0].joint.thread, need.engages, what, at=held[0].head, source=need.source, advice=advice
@@ -81,7 +81,7 @@ def _ends(plan: BoardPlan, placed: PlacedDevice, held: tuple[PlacedJoint, ...], 
         return
     low = held[0].tip(length)[2]
     what, advice = (
-        f"ends of {placed.name}'s screws over the floor lining",
+        f"ends of {placed.name}'s screws to the floor lining",
         f"take feet {units.at_least(LINING - low)} higher",
     )
     yield at_least("screw.below", low, LINING, what, at=held[0].tip(length), source=PRACTICE, advice=advice)
@@ -91,7 +91,7 @@ def _head(placed: PlacedDevice, units: Units) -> Finding:
     """Return whether the device's holes pass the screw and hold its head."""
     passes, thread = placed.device.holes.passes, thread_diameter(placed.fix.hardware.thread)
     head = head_of(placed.fix)
-    what = f"holes of {placed.name} for {thread:g} screws with heads of {units(head)}"
+    what = f"width of {placed.name}'s holes for {thread:g} screws with heads of {units(head)}"
     falls = at_most("screw.ear", passes, head - SLACK, what, source=PRACTICE, advice="put a washer under the head")
     goes = at_least("screw.ear", passes, thread + SLACK, what, source=PRACTICE, advice="take a thinner screw")
     return falls if goes.verdict is Verdict.PASS and falls.verdict is Verdict.FAIL else goes

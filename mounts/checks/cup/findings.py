@@ -42,7 +42,7 @@ from mounts.lengths import Units
 from mounts.load.models.job_kinds import CupJob
 from mounts.load.models.pins import Pin
 
-WITH_CUP = "it goes into the cup before that is staked, and comes out only with it: see the work steps"
+WITH_CUP = "put the tweeter into its cup before that is staked; it comes out only with it, as the work steps say"
 OFF, LEAN = 0.05, 0.1  # mm and degrees that a value may be off its plan
 SIZE_SOURCE = "a twentieth of a millimetre, a tenth of a degree: half a printer's error"
 SEEN = 5.0  # mm²: a smaller flat is no seat
@@ -69,7 +69,7 @@ def _hole(hole: Ident, at: tuple[float, float], width: float, found: tuple[Round
     mine = [bore for bore in found if bore.feature == hole]
     if not mine:
         advice = "the mesh has no such hole; do not print it"
-        yield state("hole.lost", Verdict.FAIL, f"{hole} goes round", source=SIZE_SOURCE, advice=advice)
+        yield state("hole.lost", Verdict.FAIL, f"place of {hole}", source=SIZE_SOURCE, advice=advice)
         return
     bore = least_of(mine, key=lambda one: abs(one.diameter - width))
     said: Said = {"at": (*at, 0.0), "source": SIZE_SOURCE, "advice": "do not print it"}
@@ -89,8 +89,8 @@ def _seat(plan: CupPlan, surface: Surface) -> Iterator[Finding]:
     seat = least_of(seats, key=lambda flat: _leans(flat.normal, frame.z))
     off, lean = abs(float(frame.into(seat.middle)[2])), _leans(seat.normal, frame.z)
     said: Said = {"at": seat.middle, "source": SIZE_SOURCE, "advice": "do not print it"}
-    yield within("seat.height", off, 0.0, OFF, "seat off its plane", **said)
-    yield within("seat.tilt", lean, 0.0, LEAN, "seat off its tilt", **said)
+    yield within("seat.height", off, 0.0, OFF, "height of the seat off its plane", **said)
+    yield within("seat.tilt", lean, 0.0, LEAN, "tilt of the seat off its plan", **said)
 
 
 def _leans(normal: tuple[float, float, float], axis: tuple[float, float, float]) -> float:
@@ -132,7 +132,7 @@ def _volume(job: CupJob, stake: Stake, pin: Pin) -> Iterator[Finding]:
         "stake.volume",
         share,
         FULL,
-        f"plastic for the head of pin {stake.name}: {stake.head.form}, {job.units(stake.head.diameter, 1)} across, "
+        f"volume of pin {stake.name} to its head: {stake.head.form}, {job.units(stake.head.diameter, 1)} across, "
         f"{job.units(stake.head.height, 1)} high",
         missed=Verdict.WARN,
         at=(*stake.at, -stake.seat),
@@ -144,7 +144,7 @@ def _volume(job: CupJob, stake: Stake, pin: Pin) -> Iterator[Finding]:
 
 def _width(stake: Stake, pin: Pin) -> Finding:
     ratio = stake.head.diameter / pin.diameter
-    what, advice = f"head of pin {stake.name} in pin diameters", f"take a ratio from {WIDE[0]:g} to {WIDE[1]:g}"
+    what, advice = f"width of head {stake.name} in pin diameters", f"take a ratio from {WIDE[0]:g} to {WIDE[1]:g}"
     return in_band(
         "stake.head", ratio, WIDE, what, missed=Verdict.WARN, at=(*stake.at, -stake.seat), source=SOURCE, advice=advice
     )
@@ -152,7 +152,7 @@ def _width(stake: Stake, pin: Pin) -> Finding:
 
 def _bearing(stake: Stake) -> Finding:
     """Return the plate under the head beside its hole, least at the slot's ends."""
-    what = f"head {stake.name} on the plate beside its hole, a side"
+    what = f"bearing of head {stake.name} beside its hole, a side"
     at = (*stake.at, -stake.seat)
     advice = "take a wider head, or measure the pins more finely so that holes are smaller"
     return at_least(
@@ -171,7 +171,7 @@ def _iron(job: CupJob, stake: Stake) -> Finding:
 
 
 def _cut(stake: Stake, pin: Pin, units: Units) -> Finding:
-    what = f"pin {stake.name} is longer than its head needs"
+    what = f"length of pin {stake.name}"
     at = (*stake.at, -stake.seat)
     advice = f"cut it to {units(pin.height - stake.cut, 1)} before it is staked"
     return at_most(
@@ -195,7 +195,7 @@ def load_findings(job: CupJob, plan: CupPlan, part: Part) -> Iterator[Finding]:
         "load.pin",
         stress,
         borne,
-        f"pin {stake.name} in tension when the door is slammed",
+        f"door slam: pull on pin {stake.name}",
         at=(*stake.at, -stake.seat),
         source=f"{source}; a moulded pin bears {PIN:g} MPa once, no source",
         advice="use more of the pins, or a lighter tweeter",
@@ -205,7 +205,7 @@ def load_findings(job: CupJob, plan: CupPlan, part: Part) -> Iterator[Finding]:
         "load.plate",
         shear_off(stake.head.diameter, stake.seat, strength),
         tension,
-        f"what the plate under head {stake.name} bears",
+        f"door slam: strength of the plate under head {stake.name}",
         at=(*stake.at, -stake.seat),
         source=f"{source}; shear across layers, again and again",
         advice="take a wider head or a thicker plate",
@@ -247,7 +247,7 @@ def _screws(job: CupJob, plan: CupPlan, strength: float, source: str) -> Iterato
         "load.screw",
         shear_off(grip.across, grip.long, strength),
         shock(job.speaker.mass, job.limits.slam) / len(plan.seat.screws),
-        "what each screw of the flange holds",
+        "door slam: hold of each screw of the flange",
         source=f"{source}; the plastic sheared off round the thread",
         advice="take longer or thicker screws",
     )
@@ -275,6 +275,12 @@ def cup_findings(job: CupJob, plan: CupPlan, part: Part) -> tuple[Finding, ...]:
         *wall_findings(part, plan.walls, skin=Skin.of(part), units=job.units),
         *printing_findings(part, job.printer, cup_pose(plan), labels=plan.labels, units=job.units),
     )
+
+
+def planned_cup_findings(job: CupJob, plan: CupPlan) -> tuple[Finding, ...]:
+    """Return the findings on a cup's clearances, and on the walls that it misses, by its plan alone."""
+    walls = (wall.finding() for wall in plan.walls if not wall.is_enough)
+    return (*(gap.finding(_advice(job, plan, gap)) for gap in cup_gaps(job, plan)), *walls)
 
 
 def _fit(job: CupJob, plan: CupPlan, part: Part) -> tuple[Finding, ...]:

@@ -65,7 +65,7 @@ def _hoop(press: Press, ring: RibbedRing) -> float:
 
 def _forces(job: CupJob, press: Press, rings: Rings) -> Iterator[Finding]:
     push = max(ring.holds(press.fit) for ring in rings)
-    what = "force that pushes the tweeter in"
+    what = "force to push the tweeter in"
     source = f"what two thumbs give, common practice; {RING}"
     advice = "press it in with a clamp and a soft block, or give fewer ribs"
     yield at_most("press.in", push, BY_HAND, what, missed=Verdict.WARN, source=source, advice=advice)
@@ -105,7 +105,7 @@ def _kept(job: CupJob, plan: CupPlan, press: Press) -> Iterator[Finding]:
         "press.keep",
         sheared * strength,
         shock(job.speaker.mass, job.limits.slam),
-        f"what the {word} hold against a slam" if press.lugs else f"what the {word} holds against a slam",
+        f"door slam: hold of the {word}",
         source=f"shear across layers, again and again; shock of {job.limits.slam:g} m/s² (ISO 16750-3)",
         advice="take retention: flange",
     )

@@ -202,7 +202,7 @@ def _bent_ring(job: RingJob, plan: Ring, found: tuple[float, float | None], at: 
         "load.ring",
         planned,
         limit,
-        "slam, ring bent between its panel screws",
+        "door slam: bending of the ring between its panel screws",
         measured=measured,
         missed=Verdict.FAIL if stress * (1 - FRAME) > limit else Verdict.WARN,
         at=at,
@@ -222,7 +222,7 @@ def _thicker(job: RingJob, plan: Ring, times: float) -> str:
 
 
 def _foot(job: RingJob, plan: Ring) -> Finding:
-    what = "slam, tower pulled off its foot across its layers"
+    what = "door slam: pull on the tower's foot, across its layers"
     limit = job.material.strength_mpa * REPEATED * across_layers(job)
     source = f"{SLAM}; thin tube, pulled and bent; repeated 0.6, across layers {job.material.across_layers:g}"
     advice = "take a thicker wall, as limits: {wall: …}, or a stronger material"

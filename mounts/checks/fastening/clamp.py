@@ -40,11 +40,11 @@ def _flat_bearing(job: RingJob, place: FixingPlace) -> Iterator[Finding]:
     across, what = (washer.outside, "washer") if washer else (screw.head_diameter, "head")
     covers = (across - place.hole) / 2 - play - slack
     wider = job.units.at_least(2 * (COVER - covers))
-    yield _bears("screw.washer", f"{what} bears round the hole", covers, f"take a {what} {wider} wider", place)
+    yield _bears("screw.washer", f"bearing of the {what} round the hole", covers, f"take a {what} {wider} wider", place)
     if washer:
         bears = (screw.head_diameter - washer.inside) / 2 - slack
-        advice = f"take a washer with a hole {job.units.at_least(2 * (COVER - bears))} narrower"
-        yield _bears("screw.head", "head bears on its washer", bears, advice, place)
+        advice = f"take a washer with a hole {job.units.at_least(COVER - bears)} narrower"
+        yield _bears("screw.head", "bearing of the head on its washer", bears, advice, place)
     if place.path is not None:
         yield _washer_room(job, place, what, (place.path - across) / 2 + slack - play)
 
@@ -65,7 +65,7 @@ def _washer_room(job: RingJob, place: FixingPlace, what: str, room: float) -> Fi
         at=(*place.at, place.seat),
         between=(Ident(Role.WASHER, "", what), Ident(Role.PATH)),
         source="geometry",
-        advice=f"take limits: {{tool_path: …}} {job.units.at_least(-2 * room)} greater, or a {what} as much narrower",
+        advice=f"take limits: {{tool_path: …}} {job.units.at_least(-2 * room)} greater",
     )
 
 
@@ -111,7 +111,7 @@ def _torque(job: RingJob, plan: Ring, place: FixingPlace) -> Finding:
     """Return the torque to use against that at which a slam does not part the joint once the plastic has been hot."""
     use, why = torque_to_use(job, place)
     pulls = panel_tensions(job, plan)
-    what = f"torque to use on the panel screws, as {why} bounds it, to what a slam needs"
+    what = f"torque on the panel screws, bounded by {why}, to what a door slam needs"
     said: Said = {
         "at": (*place.at, place.seat),
         "source": "F = T / (K d), K 0.2; half of a preload on plastic is gone when hot: common practice",

@@ -8,11 +8,12 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
-from math import hypot, inf
+from math import ceil, floor, hypot, inf
 
-from mounts.design.fasteners import Joint, choose_sold_length, thread_diameter
+from mounts.design.fasteners import Joint, choose_sold_length, thread_diameter, with_washers
 from mounts.geometry.frames import PANEL, Vector
 from mounts.kinds.ring.values import FixingPlace, Ring, RingSeat, SpeakerScrew
+from mounts.lengths import Units
 from mounts.load.models.hardware import Screw
 from mounts.load.models.job_kinds import RingJob
 
@@ -85,6 +86,16 @@ def speaker_joints(job: RingJob, plan: Ring) -> tuple[PlacedJoint, ...]:
 def choose_length(held: PlacedJoint, screw: Screw | None) -> float | None:
     """Return the length that a joint takes of those that its screw is sold in; None where none fits."""
     return choose_sold_length(held.joint, screw.lengths) if screw else None
+
+
+def choose_washers(held: PlacedJoint, screw: Screw, units: Units) -> tuple[float, str] | None:
+    """Return a length that is sold and the thickness of washers under its head that make it fit; None without such."""
+    stacked = with_washers(held.joint, screw.lengths)
+    if stacked is None:
+        return None
+    length, low, high = stacked
+    low, high = ceil(low * 10 - 1e-6) / 10, floor(high * 10 + 1e-6) / 10
+    return length, f"{units(low, 1)} to {units(high, 1)} thick in all"
 
 
 def _speaker_joint(job: RingJob, plan: Ring, screw: SpeakerScrew, over: float) -> tuple[Joint, str]:

@@ -132,7 +132,7 @@ def _panel_screws(job: RingJob, plan: Ring, part: Part | None) -> tuple[Finding,
         measured = float(real) if part is not None else None
         advice = "take a wider washer, a thicker base, or more fixings"
         pulled = (
-            "slam",
+            "door slam: pull",
             Ident(Role.HARDWARE, f"screw-{place.name}", f"panel screw {place.name}"),
             float(pull),
             measured,
@@ -154,7 +154,7 @@ def _hole_wall(job: RingJob, plan: Ring, part: Part | None) -> Finding:
     place, link = around[worst], Link("wall of its hole", bears[worst], "d t σ, repeated 0.6")
     measured = float(pushes[1][worst]) if part is not None else None
     pushed = (
-        "slam along the face",
+        "door slam: push along the face",
         Ident(Role.HARDWARE, f"screw-{place.name}", f"panel screw {place.name}"),
         float(pushes[0][worst]),
         measured,
@@ -190,7 +190,7 @@ def _speaker_screws(job: RingJob, plan: Ring) -> tuple[Finding, ...]:
         x, y, z = (float(value) for value in seat.frame.out((*screw.at, 0.0)))
         link = _speaker_link(job, one, screw)
         advice = "take a longer insert or screw, a larger thread, or through bolts"
-        pulled = ("slam", Ident(Role.SCREW, one.name), float(pull), None)
+        pulled = ("door slam: pull", Ident(Role.SCREW, one.name), float(pull), None)
         found.append(load_finding("load.speaker-screws", pulled, link, (x, y, z), advice))
     return tuple(found)
 

@@ -3,12 +3,19 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from math import ceil, floor, inf, isinf
+from math import inf, isinf
 
 import numpy as np
 
-from mounts.checks.fastening.joints import PlacedJoint, choose_length, group_joints, panel_joints, speaker_joints
-from mounts.design.fasteners import Joint, length_tolerance, thread_diameter, with_washers
+from mounts.checks.fastening.joints import (
+    PlacedJoint,
+    choose_length,
+    choose_washers,
+    group_joints,
+    panel_joints,
+    speaker_joints,
+)
+from mounts.design.fasteners import Joint, length_tolerance, thread_diameter
 from mounts.design.measured_planes import glass_plane, things_behind
 from mounts.findings.compare import at_least, state
 from mounts.findings.gap import Gap
@@ -56,9 +63,9 @@ def length_findings(
             continue
         joint, label = group[0].joint, f"{screw.name} × {length:g}, {which} screws {names}"
         engaged, tip, holds = joint.engaged(length), group[0].tip(length), group[0].holds
-        yield at_least(f"screw.{which}", engaged, joint.engages, f"{label}: thread engaged", at=tip, source=holds)
+        yield at_least(f"screw.{which}", engaged, joint.engages, f"thread engaged by {label}", at=tip, source=holds)
         if not isinf(joint.room):
-            what, source = f"{label}: room at the tip", "a screw may be that much longer, js15 of ISO 4759-1"
+            what, source = f"room at the tip of {label}", "a screw may be that much longer, js15 of ISO 4759-1"
             yield at_least("screw.bottom", joint.room - length, length_tolerance(length), what, at=tip, source=source)
 
 
@@ -70,23 +77,18 @@ def _none_fits(
     longest = _longest(joint)
     need = f"{units(joint.least, 1)}" + ("" if isinf(longest) else f" to {units(longest, 1)}")
     if screw is None:
-        what, advice = f"{which} screws {names}: no screw in the library", f"take screws {need} long"
+        what, advice = f"length of {which} screws {names}: no screw in the library", f"take screws {need} long"
         return state(f"screw.{which}", Verdict.WARN, what, limit=joint.least, source=held.holds, advice=advice)
-    stacked = with_washers(joint, screw.lengths)
+    stacked = choose_washers(held, screw, units)
     if stacked:
-        length, low, high = stacked
-        low, high = ceil(low * 10 - 1e-6) / 10, floor(high * 10 + 1e-6) / 10
-        advice = (
-            f"put washers {units(low, 1)} to {units(high, 1)} thick in all under each head of a "
-            f"{length:g}, which lifts the heads"
-        )
+        advice = "buy {:g} long and put washers {} under each head, which lifts the heads".format(*stacked)
     else:
         advice = f"it needs {need}{another or '; take another screw'}"
     near = _nearest(joint, screw)
     return state(
         f"screw.{which}",
         Verdict.WARN if stacked else Verdict.FAIL,
-        f"{screw.name}, {which} screws {names}: no length that is sold fits; thread engaged by {near:g}",
+        f"thread engaged by {screw.name} × {near:g}, {which} screws {names}: no length that is sold fits",
         joint.engaged(near),
         joint.engages,
         at=held.tip(near),

@@ -20,7 +20,7 @@ import numpy as np
 from manifold3d import CrossSection, Manifold
 from numpy.typing import ArrayLike
 
-from mounts.checks.printing.least_feature import manifold_of, narrowest_material, stroke_width
+from mounts.checks.printing.least_feature import features_at, manifold_of, narrowest_material, stroke_width
 from mounts.checks.printing.overhangs import FACET, LEVEL, ON_BED, Overhang, find_overhangs, steepest_clean
 from mounts.design.fits import has_measured_growth
 from mounts.design.lettering import Label
@@ -81,7 +81,7 @@ def contact_findings(part: Part, points: Array, solid: Manifold | None) -> Itera
     footprint = solid.project().area() if solid else CrossSection([convex_hull(points[:, :2])]).area()
     brim = "print it with a brim"
     yield _enough("first layer's area on the bed", area, HOLD, "mm²", brim)
-    yield _enough(f"first layer on the bed, {area:.0f} mm², of the footprint", 100 * area / footprint, SHARE, "%", brim)
+    yield _enough(f"share of the footprint on the bed, {area:.0f} mm²", 100 * area / footprint, SHARE, "%", brim)
     if area > 0:
         x, y, z = (float(v) for v in centroid(points, part.triangles))
         way = _depth(convex_hull(corners[standing, :, :2].reshape(-1, 2)), (x, y))
@@ -182,7 +182,7 @@ def overhang_findings(part: Part, printer: Printer, points: Array, units: Units 
     wide = sorted((one for one in roofs if one.span > BRIDGE), key=lambda one: -step_of(one.span, AS_WIDE))
     yield from map(_bridge, wide or ([most_of(roofs, lambda one: one.span, AS_WIDE)] if roofs else []))
     if not roofs:
-        yield at_most("print.bridge", None, BRIDGE, "no roof to bridge", measured=0.0, source=GUIDES)
+        yield at_most("print.bridge", None, BRIDGE, "longest bridge, of no roof", measured=0.0, source=GUIDES)
 
 
 def least_in_layers(part: Part, printer: Printer, points: Array, solid: Manifold, units: Units = Units.MM) -> Finding:
@@ -212,8 +212,9 @@ def least_in_layers(part: Part, printer: Printer, points: Array, solid: Manifold
         least=least,
         margin=EXACT,
         at=found.at,
+        between=features_at(part, points, found.at) if found.width < usual - EXACT else None,
         source=source,
-        advice=f"make it {units.at_least(missing)} thicker, or take a finer nozzle",
+        advice=f"make the material between them {units.at_least(missing)} wider, or take a finer nozzle",
     )
 
 
@@ -221,9 +222,9 @@ def label_findings(labels: Sequence[Label], printer: Printer) -> Iterator[Findin
     """Yield whether a line of the nozzle draws the strokes of each label, raised or sunk."""
     for label in labels:
         width = stroke_width(label)
-        what = f"strokes of the label {label.text}"
+        what = f"width of the strokes of the label {label.text}"
         source = "one printed line"
-        advice = "they print broken; take a shorter name, so that the letters are larger"
+        advice = "take a shorter name, so that the letters are larger: these print broken"
         yield at_least(
             "print.least", width, printer.nozzle, what, missed=Verdict.WARN, margin=EXACT, source=source, advice=advice
         )
@@ -241,12 +242,12 @@ def _overhang(feature: Ident, area: float, worst: Overhang, printer: Printer, un
         at=worst.loose_at,
         between=(feature, feature),
         source=GUIDES,
-        advice=f"{how}; let the slicer support it there, and clean it afterwards",
+        advice=f"let the slicer support it there and clean it afterwards: {how}",
     )
 
 
 def _bridge(roof: Overhang) -> Finding:
-    what, advice = f"bridge over the {roof.feature}", "it sags; let the slicer support it there"
+    what, advice = f"bridge over the {roof.feature}", "let the slicer support it there: it sags"
     ends = (roof.feature, roof.feature)
     said: Said = {"at": roof.span_at, "between": ends, "source": GUIDES, "advice": advice}
     return at_most("print.bridge", None, BRIDGE, what, measured=roof.span, missed=Verdict.WARN, **said)

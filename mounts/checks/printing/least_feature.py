@@ -14,11 +14,12 @@ from itertools import pairwise
 import manifold3d
 import numpy as np
 from manifold3d import CrossSection, JoinType, Manifold
+from trimesh.triangles import closest_point
 
 from mounts.design.lettering import Label
 from mounts.geometry.facets import Mask, triangle_cross
 from mounts.geometry.frames import Array, Vector
-from mounts.identity import Role
+from mounts.identity import Ident, Role
 from mounts.kernels.part import Part
 
 WIDE = 3.0  # mm: what is wider is not measured
@@ -61,6 +62,16 @@ def narrowest_material(part: Part, solid: Manifold, points: Array, layer: float)
     for z, aside in _heights(part, points, layer):
         found = _narrower(solid, z, aside, _room_of(letters, z - aside, z + aside), found)
     return found if found.width < WIDE else None
+
+
+def features_at(part: Part, points: Array, at: Vector) -> tuple[Ident, Ident]:
+    """Return the two features of a part that a place lies between, the nearer first; `points` are as above."""
+    corners = points[part.triangles]
+    beside = np.flatnonzero((corners[:, :, 2].min(axis=1) <= at[2]) & (corners[:, :, 2].max(axis=1) >= at[2]))
+    near = closest_point(corners[beside], np.broadcast_to(at, (len(beside), 3)))
+    order = part.feature[beside[np.argsort(np.linalg.norm(near - at, axis=1), kind="stable")]]
+    nearest = part.features[order[0]]
+    return nearest, next((part.features[one] for one in order if part.features[one] != nearest), nearest)
 
 
 def stroke_width(label: Label) -> float:

@@ -25,7 +25,7 @@ from mounts.load.models.job_kinds import RingJob
 FURTHEST = 40.0  # mm up or down, beyond which no one would go
 FINE = 0.1  # mm and degrees
 AT_ONCE = 10  # steps that are looked at together
-UNREAD = "the body was not measured and is taken as wide as the cutout: measure it, or: "
+UNREAD = "measure the body, which is taken as wide as the cutout; or else: "
 REPLANNED = ("clear.body-bore", "way.speaker")  # gaps to what itself changes with the height
 
 KEYS = {
@@ -34,6 +34,7 @@ KEYS = {
     "way.trim": "take less height, so that nothing reaches through the trim's opening, or open the trim",
     "clear.body-opening": "move the seat with seat_offset, take less tilt, or open the panel",
     "clear.terminals": "take another turn so that the terminals pass where the opening is widest",
+    "bed": "take a larger printer, or less tilt",
 }
 
 HEADS = "take a screw with a lower head, or a thinner base or washer"

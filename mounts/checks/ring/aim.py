@@ -8,7 +8,6 @@ from mounts.design.choice import Active, Choice
 from mounts.findings.compare import state
 from mounts.findings.report import Finding, Verdict
 from mounts.lengths import INCH, Units
-from mounts.load.models.job_kinds import RingJob
 
 SHOWN = 0.05  # of a degree or a millimetre: what brings less is not worth telling
 READINGS = {
@@ -24,28 +23,28 @@ READINGS = {
 }
 
 
-def aim_findings(job: RingJob, choice: Choice | None) -> Iterator[Finding]:
+def aim_findings(choice: Choice | None, units: Units = Units.MM) -> Iterator[Finding]:
     """Yield the choice as findings; none where the job gives the pose."""
     if choice is None:
         return
     for active in choice.active:
-        yield _limit(job, choice, active)
+        yield _limit(choice, active, units)
 
 
-def _limit(job: RingJob, choice: Choice, active: Active) -> Finding:
+def _limit(choice: Choice, active: Active, units: Units) -> Finding:
     """Return the finding on one limit that holds the place; where nothing fits, on one that is missed."""
     need = active.limit + active.spare
     missed = choice.misses > 0 and active.gap < need
     return state(
         "aim.limit",
         Verdict.WARN if missed else Verdict.PASS,
-        f"the place is held by {describe_limit(active)}{_buys(choice, active, job.units)}",
+        f"{describe_limit(active)}, {_holds(choice, active, units)}{_buys(choice, active, units)}",
         active.gap,
         need,
         unit=active.unit,
         between=active.between,
-        source=_why(choice, active, job.units),
-        advice=lambda: _advice(job, choice, active, need - active.gap),
+        source=_why(choice, active, units),
+        advice=lambda: _advice(choice, active, need - active.gap, units),
     )
 
 
@@ -62,14 +61,19 @@ def steps_of(active: Active, choice: Choice, units: Units) -> tuple[str, str]:
     return step, f"{brings:.1f}°" if choice.faced and not choice.misses else units.named(brings, 1)
 
 
+def _holds(choice: Choice, active: Active, units: Units) -> str:
+    """Return what a limit's least is made of, in words, where the reading that it rests on adds to it."""
+    if not active.spare:
+        return "which holds the place"
+    return f"{units(active.limit)} and {units(active.spare, 1)} to be {choice.sure:.0%} sure of the reading"
+
+
 def _buys(choice: Choice, active: Active, units: Units) -> str:
-    """Return what a step more of it would bring, in words."""
+    """Return what a step more of it would gain, in words."""
     if active.gives < SHOWN:
         return ""
-    more, brings = steps_of(active, choice, units)
-    if choice.misses:
-        return f"; {more} more leaves {brings} less missing"
-    return f"; {more} more gives {brings}{'' if choice.faced else ' of height'}"
+    more, gains = steps_of(active, choice, units)
+    return f"; {more} more there gains {gains}{'' if choice.faced or choice.misses else ' of height'}"
 
 
 def _why(choice: Choice, active: Active, units: Units) -> str:
@@ -82,12 +86,11 @@ def _why(choice: Choice, active: Active, units: Units) -> str:
     )
 
 
-def _advice(job: RingJob, choice: Choice, active: Active, missing: float) -> str:
+def _advice(choice: Choice, active: Active, missing: float, units: Units) -> str:
+    """Return what to do about a limit that the best place misses."""
     reading = READINGS.get(active.reading, active.reading)
-    read = f"measure {reading} again, or " if active.spare else ""
-    least = "nothing fits as surely as was asked" if missing < active.spare else "nothing fits"
-    short = (job.units if active.unit == "mm" else Units.MM).at_least(missing)
-    return (
-        f"{least}: the best place misses this by {short}; {read}take a speaker that is smaller there, or a "
-        f"lower `sure` than {choice.sure:g}"
-    )
+    ways = [f"measure {reading} again"] if active.spare else []
+    ways.append("take a speaker that is smaller there")
+    ways += [f"write a lower `sure` than {choice.sure:g}"] if missing < active.spare else []
+    short = (units if active.unit == "mm" else Units.MM).at_least(missing)
+    return f"{', or '.join(ways)}: the best place misses this by {short}"

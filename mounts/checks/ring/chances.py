@@ -102,13 +102,12 @@ def _as_read(job: RingJob, plan: Ring, read: Sequence[ReadHole]) -> float | None
 def _what_helps(job: RingJob, fit: _Fit) -> Remedy:
     """Return the remedy: a wider hole where something limits it, and the readings to repeat."""
     if fit.planned > fit.chance + HELPS:
-        return Remedy(
-            f"its holes are not as planned: open them to {job.units(fit.hole, 1)}, or make it again", fit.planned
-        )
+        words = f"open its holes to {job.units(fit.hole, 1)}, or make it again: they are not as planned"
+        return Remedy(words, fit.planned)
     read, then = _reading(job, fit.hole)
     wider = _wider(job, fit.hole)
     if not wider:
-        return Remedy(read or "no reading by itself would help: use a finer instrument for all of them", then)
+        return Remedy(read or "use a finer instrument for all readings: no single one would help", then)
     return Remedy(f"{wider}{', or ' if read else ''}{read}", fit_chance(job, wanted_hole(job)))
 
 
@@ -140,7 +139,7 @@ def _reading(job: RingJob, hole: float) -> tuple[str, float]:
     every = fit_chance(job, hole, refine(errors, 2))
     if max(found[best], every) <= fit_chance(job, hole) + HELPS:
         return "", every
-    said = f"repeat the readings of {best}: were they exact, {percent(found[best])}"
+    said = f"repeat the readings of {best}: if they were exact, {percent(found[best])}"
     if found[best] >= job.sure:
         return said, found[best]
     extra = f"; read {job.panel.survey.next} as well" if _another(job) else ""  # type: ignore[attr-defined]

@@ -59,6 +59,7 @@ from mounts.kinds.ring.clearances import ring_gaps, speaker_gaps, speaker_reach
 from mounts.kinds.ring.flat import WEB, cut_webs
 from mounts.kinds.ring.halves.plan import split_advice
 from mounts.kinds.ring.insertion import driver_ident, path_gaps
+from mounts.kinds.ring.speaker_kind import aimed_gaps
 from mounts.kinds.ring.surroundings import surroundings
 from mounts.kinds.ring.values import FlatPlan, RingPlan, RingSeat
 from mounts.lengths import Units
@@ -91,7 +92,7 @@ def _readings(job: RingJob) -> Iterator[Finding]:
         return
     share = Limits().uncertainty(job.panel.read_with.holes) / max(job.uncertainty("holes"), 1e-9)
     worst = max(check.sds for check in survey.checked) * share
-    what = "readings of the pattern, the worst against the others"
+    what = "worst reading of the pattern to the others"
     source = "standard deviations that one faultless pattern of a hundred exceeds"
     advice = "" if survey.disagreement is None else survey.disagreement.describe(job.units)
     yield at_most("pattern.readings", worst, survey.allowed, what, missed=Verdict.WARN, source=source, advice=advice)
@@ -106,9 +107,9 @@ def _other_side(job: RingJob) -> Iterator[Finding]:
         one, _, two = pair.partition("-")
         if one in points and two in points:
             apart = hypot(points[one][0] - points[two][0], points[one][1] - points[two][1])
-            what = f"{pair} on the other side"
+            what = f"difference of {pair} on the other side"
             source = "three standard deviations of the difference of two readings"
-            advice = f"{pair} read {job.units(read)} there, {job.units(apart, 1)} here: measure that side by itself"
+            advice = f"{pair} read {job.units(read)} there, {job.units(apart, 1)} here: measure that side too"
             yield at_most("pattern.other-side", abs(apart - read), limit, what, source=source, advice=advice)
 
 
@@ -123,7 +124,7 @@ def _panel_holes(job: RingJob) -> Iterator[Finding]:
             "panel.hole",
             hole,
             needed,
-            f"panel hole{where} for {item.name}",
+            f"diameter of the panel's holes{where} for {item.name}",
             missed=Verdict.DO,
             source=item.source or "the hardware's file",
             advice=f"open the panel's holes to {job.units(needed)} +{job.units.cell(0.1)}/0; protect "
@@ -135,14 +136,14 @@ def _panel_holes(job: RingJob) -> Iterator[Finding]:
                 "panel.hole-wide",
                 hole,
                 most,
-                f"panel hole{where} for {item.name}",
+                f"diameter of the panel's holes{where} for {item.name}",
                 missed=Verdict.DO,
                 source="a reading may be off by three of its standard deviations",
                 advice=f"try a drill of {job.units(most + 0.1)} in it: if it goes in, take larger hardware",
             )
     grip, sheet = getattr(item, "grip", None), panel.face.thickness
     if grip and sheet:
-        what = f"sheet in the grip of {item.name}"
+        what = f"thickness of the sheet in the grip of {item.name}"
         advice = f"{item.name} grips {job.units(grip[0])} to {job.units(grip[1])}; take another length"
         yield in_band("panel.grip", sheet, grip, what, source=item.source or "the hardware's file", advice=advice)
 
@@ -150,7 +151,7 @@ def _panel_holes(job: RingJob) -> Iterator[Finding]:
 def edge_finding(touched: Iterable[tuple[str, float]], units: Units = Units.MM) -> Finding:
     """Return the least broken of the edges that a hand meets; an unbroken one is an instruction."""
     width, edge = min((width, edge) for edge, width in touched)
-    what, source = f"broken edges, least at {edge}", "print guides: a first-layer chamfer is 0.3 to 0.5"
+    what, source = f"width of the broken edges, least at {edge}", "print guides: a first-layer chamfer is 0.3 to 0.5"
     advice = f"break {edge} by hand, {units(BY_HAND)} wide"
     return at_least("edges", width, LEAST_BREAK, what, missed=Verdict.DO, source=source, advice=advice)
 
@@ -171,7 +172,7 @@ def touched_edges(plan: RingPlan) -> Iterator[tuple[str, float]]:
 def flat_findings(job: RingJob, plan: FlatPlan, part: Part) -> tuple[Finding, ...]:
     """Return all findings on a ring cut from sheet."""
     gaps = tuple(speaker_gaps(job, plan.seat))
-    found = [gap.finding(_advice(gap, job.units)) for gap in gaps]
+    found = [*planned_flat_findings(job, plan)]
     found += chance_findings(job, plan, (*gaps, *behind_gaps(job, plan)), read_in_mesh(Surface(part), [PANEL]))
     found += [*proven_findings(job, plan.seat), *panel_findings(job), *sheet_readback(job, plan, part)]
     found += [*screw_findings(job, plan), *washer_findings(job, plan), *clamp_findings(job, plan)]
@@ -188,6 +189,11 @@ def flat_findings(job: RingJob, plan: FlatPlan, part: Part) -> tuple[Finding, ..
     if job.panel.place:
         found += climate_findings(job.material, job.panel.place, job.limits)
     return (*found, *listening_findings(job, plan.seat.frame), edge_finding(SHEET, job.units))
+
+
+def planned_flat_findings(job: RingJob, plan: FlatPlan) -> tuple[Finding, ...]:
+    """Return the findings on the clearances of a ring cut from sheet, by its plan alone."""
+    return tuple(gap.finding(_advice(gap, job.units)) for gap in speaker_gaps(job, plan.seat))
 
 
 def _webs(plan: FlatPlan) -> Iterator[tuple[Ident, Ident, float]]:
@@ -266,7 +272,7 @@ def proven_findings(job: RingJob, seat: RingSeat) -> Iterator[Finding]:
 
 def _within(code: str, what: str, value: float, proven: float, reading: str) -> Finding:
     advice = f"measure {reading}, or take another height"
-    what = f"{what}, against the speaker that was there"
+    what = f"{what}, to that of the speaker that was there"
     return at_most(code, value, proven, what, missed=Verdict.WARN, source=SOURCE, advice=advice)
 
 
@@ -325,7 +331,7 @@ def sound_findings(job: RingJob, plan: RingPlan) -> Iterator[Finding]:
     share = 100 * (plan.tower.mouth.area - pi / 4 * magnet**2) / (pi / 4 * piston**2)
     yield _share(
         "sound.rear",
-        "air path behind the cone, of the cone's area",
+        "air path behind the cone, of its area",
         share,
         limits.rear_area_pct,
         "take a speaker with a smaller magnet, or widen the opening: it throttles the air behind the cone",
@@ -333,7 +339,7 @@ def sound_findings(job: RingJob, plan: RingPlan) -> Iterator[Finding]:
     shown = _share_seen(job, plan, piston)
     if shown is not None:
         advice = "move the seat with seat_offset towards the trim's opening, or take less tilt"
-        yield _share("sound.seen", "cone seen through the trim's opening", shown, limits.seen_pct, advice)
+        yield _share("sound.seen", "share of the cone seen through the trim's opening", shown, limits.seen_pct, advice)
 
 
 def _share(code: str, what: str, share: float, limit: float, advice: str) -> Finding:
@@ -373,9 +379,9 @@ def mount_findings(job: RingJob, plan: RingPlan, part: Part) -> tuple[Finding, .
 
     The arguments are those of `ring_findings`.
     """
-    skin, job = Skin.of(part), as_planned(job, plan)
+    skin, asked, job = Skin.of(part), job, as_planned(job, plan)
     found = (
-        *aim_findings(job, plan.choice),
+        *aim_findings(plan.choice, job.units),
         *_fit(job, plan, part),
         *proven_findings(job, plan.seat),
         *panel_findings(job),
@@ -391,7 +397,17 @@ def mount_findings(job: RingJob, plan: RingPlan, part: Part) -> tuple[Finding, .
         *least_findings(skin),
         edge_finding(touched_edges(plan), job.units),
     )
-    return with_change(job, plan, found)
+    return with_change(asked, plan, found)
+
+
+def planned_findings(job: RingJob, plan: RingPlan) -> tuple[Finding, ...]:
+    """Return the findings on a ring's clearances, and on the walls and chosen limits that it misses, by its plan."""
+    asked, job = job, as_planned(job, plan)
+    gaps = (*aimed_gaps(job, plan), *path_gaps(job, plan))
+    held = [one for one in aim_findings(plan.choice, job.units) if one.verdict is not Verdict.PASS]
+    found = [gap.finding(text) for gap, text in zip(gaps, advise(job, plan, gaps), strict=True)]
+    walls = [wall.finding() for wall in plan.walls if not wall.is_enough]
+    return with_change(asked, plan, (*held, *found, *walls))
 
 
 def _in_two(job: RingJob, plan: RingPlan, found: Finding) -> Finding:
@@ -434,5 +450,5 @@ def access_findings(assembly: Assembly, plan: RingPlan) -> Iterator[Finding]:
 
 
 def _reached(code: str, tool: Ident, taken: float) -> Finding:
-    what, advice = f"material of the mount in the way of {tool}", "take a smaller washer or head, or another turn"
+    what, advice = f"overlap of {tool} with the mount", "take a smaller washer or head, or another turn"
     return at_most(code, 0.0, 0.0, what, measured=taken, between=(tool, MOUNT), source=PRACTICE, advice=advice)

@@ -96,7 +96,7 @@ def _engaged(job: RingJob, split: Split) -> Finding:
     least = least_of(split.screws, key=lambda screw: screw.engaged)
     need = job.fix_halves.hardware.thread_in(inf).engages
     lengths = " and ".join(f"{length:g}" for length in sorted({screw.length for screw in split.screws}))
-    what = f"{job.fix_halves.screw.name} × {lengths}, {len(split.screws)} lap screws: thread engaged"
+    what = f"thread engaged by {job.fix_halves.screw.name} × {lengths}, {len(split.screws)} lap screws"
     source = "the fastener's own engagement"
     advice = "take a longer screw, or more height"
     return at_least("screw.lap", least.engaged, need, what, at=(*least.at, least.bottom), source=source, advice=advice)
@@ -109,7 +109,7 @@ def _reached(job: RingJob, split: Split, whole: Part) -> Finding:
     across = job.fix_halves.screw.head_diameter
     tools = [Prism(circle(across, screw.at), screw.seat, screw.seat + TOOL) for screw in split.screws]
     taken = overlap_volume(assemble(whole, [Envelope(TOOLS, tuple(tools))]), TOOLS, MOUNT)
-    what = "material of the mount in the way of the lap screws' tools"
+    what = "overlap of the lap screws' tools with the mount"
     at = (*split.screws[0].at, split.screws[0].seat)
     advice = "take a smaller head as fix_halves, or another direction as in_two"
     return at_most("access.lap-screws", 0.0, 0.0, what, measured=taken, at=at, source=PRACTICE, advice=advice)
@@ -126,7 +126,7 @@ def _pulled(job: RingJob, plan: RingPlan, split: Split, lap: Lap, slam: Slam) ->
         "load.lap",
         planned,
         bears,
-        f"slam, pull on a lap screw, {what}",
+        f"door slam: pull on a lap screw, {what}",
         measured=measured,
         unit="N",
         at=(*screw.at, screw.seat),
@@ -168,7 +168,7 @@ def _bent(job: RingJob, plan: RingPlan, split: Split, lap: Lap, slam: Slam) -> F
     moment, _ = lap_bending(job, plan, lap.angle, split.long)
     modulus, tongue = _weaker(plan, split, lap)
     measured, planned = slam.times(moment / modulus)
-    what = f"slam, {tongue} tongue bent at its root"
+    what = f"door slam: bending of {tongue} tongue at its root"
     limit = job.material.strength_mpa * REPEATED
     at = (*lap.screws[0].at, split.level)
     source = f"{SLAM}; bow girder on its screws, the speaker's frame left out; repeated 0.6"

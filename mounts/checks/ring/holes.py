@@ -140,7 +140,7 @@ def hand_finding(
     mirrored = _misfit(holes, [(-x, y) for x, y in points.values()])
     right = own <= max(mirrored, clearance) and own < inf
     either = max(own, mirrored) <= clearance
-    what = "hole pattern; either hand fits" if either else f"hole pattern, of the {side or 'right'} hand"
+    what = "hand of the hole pattern; either fits" if either else f"hand of the hole pattern, {side or 'right'}"
     wrong = "this is the part for the other side of the vehicle" if holes else "it has no hole like the fixings'"
     return state(
         "hand",
@@ -149,7 +149,7 @@ def hand_finding(
         0.0,
         max(mirrored, clearance) if holes else clearance,
         measured=own if own < inf else None,
-        source="the same holes against the mirrored pattern",
+        source="holes to the mirrored pattern",
         advice=wrong,
     )
 
@@ -173,7 +173,7 @@ def _apart(one: Point, other: Point) -> float:
 
 
 def _place(hole: WantedHole, found: ReadHole | None, where: str) -> tuple[float, Finding]:
-    what, at = f"{hole.ident} off its place, read in the {where}", _vector(hole)
+    what, at = f"offset of {hole.ident} from its place, read in the {where}", _vector(hole)
     if found is None:
         advice = "none like it is near its place; do not use this part"
         return inf, state("hole.position", Verdict.FAIL, what, 0.0, OFF, at=at, source=SOURCE, advice=advice)

@@ -129,7 +129,7 @@ def flatness_finding(surface: Surface) -> Finding:
     corners = surface.vertices_of(np.isin(surface.part.face, [flat.face for flat in land]))
     worst = corners[np.argmax(np.abs(corners[:, 2]))]
     at = (float(worst[0]), float(worst[1]), float(worst[2]))
-    return _beside("base.flat", "underside off the face's plane", at[2], 0.0, OFF, at=at)
+    return _beside("base.flat", "flatness of the underside", at[2], 0.0, OFF, at=at)
 
 
 def rocking_findings(surface: Surface, fixings: Sequence[Fixing]) -> Iterator[Finding]:
@@ -140,7 +140,7 @@ def rocking_findings(surface: Surface, fixings: Sequence[Fixing]) -> Iterator[Fi
         under = underside_heights(surface, circle(across, fixing.at).points(least=AROUND))
         off = float(np.median(under)) - fixing.step if len(under) else float("inf")
         finding = _beside(
-            "base.rocks", f"base off the face at fixing {fixing.name}", off, 0.0, OFF, at=(*fixing.at, off)
+            "base.rocks", f"base to the face at fixing {fixing.name}", off, 0.0, OFF, at=(*fixing.at, off)
         )
         if finding.verdict is Verdict.FAIL:
             rocks = "it stands on it and rocks" if off < 0 else "it hangs in the air there, and its screw bends it"

@@ -63,7 +63,7 @@ def _loosest(face: str, fit: Fit) -> Finding:
         f"fit.{face}.play",
         fit.loosest,
         MOST[fit.word] * growth_by_size(fit.size),
-        f"{fit.word} in the {face}, at its loosest" if face == "panel" else f"{fit.word} on the device, loosest",
+        f"play of the sleeve ({fit.word}) {'in the panel' if face == 'panel' else 'on the device'}, at its loosest",
         missed=Verdict.WARN,
         source=GUIDES,
         advice=LOOSER.get(fit.word, press),
@@ -77,7 +77,7 @@ def _tightest(job: SpacerJob, face: str, pressing: Fit, wall: Fit) -> Finding:
     least = LEAST[word] * growth_by_size(wall.size)
     if word == "press" and not ribbed:
         least = -LASTING_STRAIN * wall.size  # a plain wall is pressed as far as it bears for years
-    what = f"wall between the ribs to the {face}, at its tightest" if ribbed else f"{word} to the {face}, tightest"
+    what = f"sleeve{' between its ribs' if ribbed else ''} to the {face} ({word}), at its tightest"
     advice = f"{TIGHTER.get(word, 'its wall presses beside the ribs')}, or scrape it to size"
     if face == "device" and not has_measured_growth(job.printer, job.material.name):
         advice = f"its holes may print small; {growth_advice(job.printer, job.material)}"
@@ -118,7 +118,7 @@ def _cable(job: SpacerJob, plan: SpacerPlan) -> Iterator[Finding]:
         return
     room, at = least_clearance(circle(job.device.cable, _middle(plan)), plan.stop.passage)
     gap = Gap("clear.cable", (CABLE, PASSAGE), room, job.fits.cable / 2, 0.0, PRACTICE, (*at, plan.outside.back))
-    yield gap.finding("take a lesser seat in fits, or stop: false")
+    yield gap.finding("take a smaller seat in fits, or stop: false")
 
 
 def _middle(plan: SpacerPlan) -> tuple[float, float]:
@@ -130,11 +130,11 @@ def size_findings(plan: SpacerPlan, part: Part) -> Iterator[Finding]:
     """Yield how far lip, sleeve and bore reach from the device's centre, which neither slit nor half changes."""
     centre = middle(plan.bore.device)
     z, rear = plan.outside.levels[1]
-    yield from _reach(part, SLEEVE, "sleeve above its lead-in", (z, rear), centre)
+    yield from _reach(part, SLEEVE, "size of the sleeve above its lead-in", (z, rear), centre)
     if plan.lip is not None:
-        yield from _reach(part, LIP, "lip on the face", (0.0, plan.lip.levels[0][1]), centre)
+        yield from _reach(part, LIP, "size of the lip on the face", (0.0, plan.lip.levels[0][1]), centre)
     place, widest = next(level for level in reversed(plan.bore.levels) if level[0] < plan.front)
-    yield from _reach(part, BORE, "bore below its mouth", (place, widest), centre)
+    yield from _reach(part, BORE, "size of the bore below its mouth", (place, widest), centre)
 
 
 def _reach(part: Part, feature: Ident, what: str, level: Level, centre: Point) -> Iterator[Finding]:
@@ -155,7 +155,7 @@ def _reach(part: Part, feature: Ident, what: str, level: Level, centre: Point) -
         return
     measured = float(np.hypot(*shown.T).max())
     planned = max(hypot(x - centre[0], y - centre[1]) for x, y in outline.points(1e-4))
-    what = f"{what}, furthest from its centre, read back"
+    what = f"{what}, at its widest, read back"
     advice = "it is off its plan; do not use this part"
     yield within(code, measured, planned, OFF, what, source=SOURCE, advice=advice)
 

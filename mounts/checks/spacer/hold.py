@@ -28,10 +28,18 @@ def hold_findings(job: SpacerJob, plan: SpacerPlan) -> Iterator[Finding]:
     yield from _by_hand(job, plan)
     if job.device.pull_force is not None:
         yield _against(
-            job, "hold.pull.device", "device in the sleeve, pulled out", device_holding_force(job, plan), pulled=True
+            job,
+            "hold.pull.device",
+            "hold of the device in the sleeve against a pull",
+            device_holding_force(job, plan),
+            pulled=True,
         )
         yield _against(
-            job, "hold.pull.panel", "sleeve in the panel, pulled out", panel_holding_force(job, plan), pulled=True
+            job,
+            "hold.pull.panel",
+            "hold of the sleeve in the panel against a pull",
+            panel_holding_force(job, plan),
+            pulled=True,
         )
     if job.device.plug_force is not None:
         yield from _plugged_device(job, plan)
@@ -88,11 +96,15 @@ def _plugged_device(job: SpacerJob, plan: SpacerPlan) -> Iterator[Finding]:
         yield _bezel(job, plan.bore)
     elif plan.stop is not None:
         stress = bent_lip(force, plan.stop.passage.length, 2 * plan.stop.reach, plan.stop.behind)
-        what = f"stop under {force:g} N of plugging in"
+        what = f"stress in the stop while plugging in, {force:g} N"
         yield _stress("hold.plug.device", what, stress, trusted, "a thicker stop: fits: {stop: 2.4}")
     else:
         yield _against(
-            job, "hold.plug.device", "device in the sleeve, plugged in", device_holding_force(job, plan), pulled=False
+            job,
+            "hold.plug.device",
+            "hold of the device in the sleeve while plugging in",
+            device_holding_force(job, plan),
+            pulled=False,
         )
 
 
@@ -101,12 +113,16 @@ def _plugged_sleeve(job: SpacerJob, plan: SpacerPlan) -> Iterator[Finding]:
     force, material = job.device.plug_force or 0.0, job.material
     if plan.lip is None:
         yield _against(
-            job, "hold.plug.panel", "sleeve in the panel, plugged in", panel_holding_force(job, plan), pulled=False
+            job,
+            "hold.plug.panel",
+            "hold of the sleeve in the panel while plugging in",
+            panel_holding_force(job, plan),
+            pulled=False,
         )
         return
     trusted = HALF * material.strength_mpa * material.across_layers
     stress = bent_lip(force, plan.outside.wall.length, 2 * plan.lip.reach, plan.lip.thickness)
-    what = f"lip under {force:g} N of plugging in"
+    what = f"stress in the lip while plugging in, {force:g} N"
     yield _stress("hold.plug.panel", what, stress, trusted, "a thicker lip")
 
 
@@ -128,7 +144,7 @@ def _bezel(job: SpacerJob, bore: Bore) -> Finding:
     assert job.device.bezel is not None
     collar = job.device.bezel.outline().moved(*job.at)
     room, at = least_clearance(bore.mouth[-1][1], collar)
-    what = "device's bezel on the spacer's front"
+    what = "overlap of the device's bezel with the spacer's front"
     value = room + (bore.mouth[-1][0] - bore.front)
     advice = "it slips through; take a closer fit or less of edge in fits, or leave the bezel out"
     return at_least("hold.bezel", value, ON_BEZEL, what, at=(*at, bore.front), source=PRACTICE, advice=advice)
@@ -141,15 +157,15 @@ def _by_hand(job: SpacerJob, plan: SpacerPlan) -> Iterator[Finding]:
         ("device into the sleeve", ring_on_device(job, plan), plan.bore.pressing),
     ):
         if ring is not None:
-            what = f"pushing the {face}, at its tightest"
+            what = f"force to push the {face}, at its tightest"
             value = ring.holds(max(0.0, -pressing.tightest), job.fits.friction)
             source = "both thumbs: common practice, no source"
-            advice = "press it in with a vice and wood, or take shorter or lesser ribs in fits"
+            advice = "press it in with a vice and wood, or take shorter or smaller ribs in fits"
             yield at_most("hold.push-in", value, THUMBS, what, missed=Verdict.WARN, source=source, advice=advice)
 
 
 def _engaged(plan: SpacerPlan) -> Finding:
-    what = "bump behind the panel's edge, at the least"
+    what = "reach of the bump behind the panel's edge, at its least"
     source = "a layer, over all spread and the device's play: common practice"
     advice = "give fits a higher bump, or the device a closer fit, which backs it"
     return at_least("hold.bump", bump_engagement(plan), ENGAGED, what, source=source, advice=advice)

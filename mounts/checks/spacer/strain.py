@@ -97,7 +97,12 @@ def _on_the_way(job: SpacerJob, plan: SpacerPlan) -> Iterator[Finding]:
     wider, less = job.units.key(closing, up=True), job.units.key(slit.width / 7, up=False)
     advice = f"give slit_width: {wider}, or fits: {{bump: {less}}}"
     yield at_least(
-        "slit.closes", slit.width, closing, "slit, to close for the bump to pass", source=source, advice=advice
+        "slit.closes",
+        slit.width,
+        closing,
+        "width of the slit to what the bump needs to pass",
+        source=source,
+        advice=advice,
     )
 
 
@@ -109,11 +114,11 @@ def _middle(plan: SpacerPlan) -> float:
 def _lasting(job: SpacerJob, code: str, what: str, lasting: float, once: float) -> Finding:
     """Return the strain for years as it usually is, after flattening; or the one-time strain at its tightest."""
     most = ONE_TIME * yield_strain(job.material.strength_mpa, job.material.modulus_mpa)
-    advice = "it cracks when it goes in tight; take lesser or shorter ribs or press in fits, or a slit"
+    advice = "take smaller or shorter ribs or less press in fits, or a slit: it cracks when it goes in tight"
     tight = at_most(code, 100 * once, 100 * most, what, source=LASTING, advice=advice)
     if tight.verdict is Verdict.FAIL:
         return tight
-    limit, advice = 100 * LASTING_STRAIN, "it relaxes; take lesser ribs or press in fits"
+    limit, advice = 100 * LASTING_STRAIN, "take smaller ribs or less press in fits: it relaxes"
     return at_most(code, 100 * lasting, limit, what, missed=Verdict.WARN, source=LASTING, advice=advice)
 
 

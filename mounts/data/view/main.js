@@ -57,7 +57,7 @@ function start(view) {
   found("canvas").setAttribute("aria-label", `Picture of ${data.job} ${data.side}, to be turned with the arrow keys`);
 }
 
-// At first the whole assembly, its things named; the worst finding, else the tightest place, is one click away.
+// At first: a section where least room is left, all of it in the picture; where there is none, the whole from a corner.
 function open(view) {
   const placed = (verdict) => data.findings.find((one) => one.verdict === verdict && one.at);
   const bad = placed("fail") || placed("warn"), finding = bad || data.findings[data.tight[0]], button = found("worst");
@@ -89,7 +89,7 @@ function goTo(view, finding, whole = false) {
   Object.assign(way, { along: finding.cut, zero: finding.at, side: 1 });
   cutBy(view, way, 0, 1, false);
   found("caption").replaceChildren(
-    element("b", {}, "Section through: "),
+    element("b", {}, whole ? "Section where least room is left: " : "Section through: "),
     element("bdi", {}, finding.what), finding.told ? `, ${finding.told}` : "");
   const look = facing(finding.cut);
   const room = framing(view.eye, carried(view), look);

@@ -65,7 +65,7 @@ def _cut(job: BoardJob, plan: BoardPlan) -> Iterator[WorkStep]:
         )
     if any(foot.sunk for foot in plan.feet):
         yield WorkStep(f"Countersink the feet's holes from above, {job.units(plan.feet[0].head)} wide.")
-    yield WorkStep("Break all other edges. Take the sizes of the sheet “Check the print”.")
+    yield WorkStep("Break all other edges. Take the sizes of the sheet “Check the cut part”.")
     if job.wrap is not None:
         yield from _wrapping(job, plan)
     if plan.feet[0].hole:

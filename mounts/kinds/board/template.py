@@ -117,12 +117,12 @@ def _notes(job: BoardJob, outline: Outline, stands: Sequence[Stand], cuts: Cuts)
     if job.label:
         yield Note(f"{job.name} ↑ FORWARD", _freest(outline, taken), TEXT, layer=Layer.ENGRAVE)
     for spot in spots:
-        yield Note(spot.name, (spot.at[0], spot.at[1] - spot.hole / 2 - 4.0), SMALL)
+        yield Note(spot.name, (spot.at[0], spot.at[1] - spot.hole / 2 - 4.0), SMALL, on_paper=True)
     for foot in feet:
         yield Note(foot.name, (foot.at[0], foot.at[1] + foot.diameter / 4), SMALL)
     for slot in slots:
-        x, y = _middle(slot.outline)
-        yield Note(slot.name, (x, y), SMALL)
+        x0, y0, x1, y1 = slot.outline.box
+        yield Note(slot.name, _middle(slot.outline), SMALL, 90.0 if y1 - y0 > x1 - x0 else 0.0)
 
 
 def _freest(outline: Outline, taken: Sequence[Point]) -> Point:

@@ -70,9 +70,8 @@ def notch_for(job: CupJob, seat: CupSeat, depth: float) -> Notch | None:
     frame = Frame((at[0], at[1], -depth), (y, -x, 0.0), (x, y, 0.0))
     high = min(job.wire.across, seat.grip - RIM)
     if high < job.wire.across / 2:
-        what = (
-            f"a notch of {job.units(job.wire.across)} is wider than the rim is high; {job.units(2 * high, 1)} would go"
-        )
+        most = job.units(2 * high, 1)
+        what = f"a notch of {job.units(job.wire.across)} is wider than the rim is high; give {most} at most"
         raise InputError(job.problem("wire.across", what))
     return Notch(frame, rectangle(job.wire.across, 2 * high, 0.9 * job.wire.across / 2), OUT)
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from mounts.checks.cup.findings import cup_findings
+from mounts.checks.cup.findings import cup_findings, planned_cup_findings
 from mounts.kinds.cup import papers
 from mounts.kinds.cup.sleeve import sleeve_for
 from mounts.kinds.cup.steps import cup_steps
@@ -10,6 +10,7 @@ from mounts.kinds.review import Papers, Review
 
 CUP = Review(
     findings=cup_findings,
+    planned=planned_cup_findings,
     sleeve=sleeve_for,
     papers=Papers(
         title=papers.title,

@@ -151,7 +151,7 @@ def _kept(old: OldCup, new: CupJob, made: Made, place: Socket) -> Iterator[Findi
             "fit.lip",
             play,
             0.0,
-            "sleeve's lip thinner than the old flange, for the grille's sake",
+            "thickness of the old flange over the sleeve's lip",
             missed=Verdict.DO,
             advice=f"put {made.job.units(play, 1)} of foam tape on its rim, under the old lugs or lip",
         )

@@ -5,7 +5,7 @@ Placement of a mount on its panel's fixings: what is off, what has play, and how
 
 from __future__ import annotations
 
-from math import ceil, floor, hypot
+from math import ceil, floor, hypot, inf
 
 from mounts.design.chance import Errors, chance, needed_gap
 from mounts.design.fasteners import Fastening, fastening, thread_diameter, widest_borne
@@ -22,7 +22,8 @@ FOOT = 1.0  # mm, height in the base at which the tower begins
 LEDGE = 1.5  # mm, the base shows this much round the tower's foot
 GROOVE_ROOM = 0.5  # mm, groove wider than its foam, which spreads when squeezed
 OUTER_LAND = 3.0  # mm, base outside the groove
-STEP_ROOM = 3.0  # mm, raised underside wider than what bears there
+STEP_ROOM = 3.0  # mm, raised underside wider than what bears there, where the gasket's groove leaves it that
+STEP_LAND = 1.2  # mm between the groove and a raised underside: three lines of a 0.4 nozzle
 
 
 def choose_hole(job: RingJob) -> float:
@@ -101,6 +102,7 @@ def base_for(job: RingJob, screw: Fastening) -> Base:
     recess = recess_for(job, screw)
     highest = max(panel.fixings.heights.values(), default=0.0)
     bead = _bead(job, opening)
+    seal = _seal(job, bead.outside if bead else opening)
     return Base(
         outline=opening,
         thickness=max(
@@ -112,9 +114,9 @@ def base_for(job: RingJob, screw: Fastening) -> Base:
         edge=EDGE,
         chamfer=CHAMFER,
         opening=opening,
-        seal=_seal(job, bead.outside if bead else opening),
+        seal=seal,
         bead=bead,
-        steps=_steps(job, screw, recess),
+        steps=_steps(job, screw, recess, seal),
     )
 
 
@@ -194,16 +196,19 @@ def _seal(job: RingJob, inner: Outline) -> Groove | None:
     )
 
 
-def _steps(job: RingJob, screw: Fastening, recess: Recess | None) -> tuple[FaceStep, ...]:
+def _steps(job: RingJob, screw: Fastening, recess: Recess | None, seal: Groove | None) -> tuple[FaceStep, ...]:
     """Return the raised underside at fixings where the face is higher, round what bears there, open to the outside.
 
-    Where too little would stay between it and the opening, it is open to the bore as well.
+    It is narrower where the gasket's groove is near. Where too little would stay between it and the opening, it is open
+    to the bore as well.
     """
-    across = max(screw.washer, recess.diameter if recess else 0.0) + 2 * STEP_ROOM
+    bears = max(screw.washer, recess.diameter if recess else 0.0)
     opening, found = job.panel.opening.outline(), []
     for name, height in job.panel.fixings.heights.items():
         if height > 0:
             x, y = job.panel.fixings.points[name]
+            land = inf if seal is None else -seal.outside.depth((x, y)) - STEP_LAND
+            across = max(bears, min(bears + 2 * STEP_ROOM, 2 * land))
             away = 1 + (screw.disc + 2.0) / hypot(x, y)
             discs = [circle(across, (x, y)), circle(across, (x * away, y * away))]
             beside = -opening.depth((x, y)) - across / 2

@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import replace
 from itertools import combinations
+from math import atan2, degrees
 
 import numpy as np
 
@@ -11,14 +13,13 @@ from mounts.checks.fastening.joints import places
 from mounts.checks.ring.findings import SHARE
 from mounts.design.drawing import Dimension
 from mounts.design.fasteners import thread_diameter
-from mounts.geometry.frames import Frame, clock_vector
+from mounts.geometry.frames import Array, Frame, clock_vector
 from mounts.geometry.outline import Box, Outline, Point
 from mounts.geometry.ties import most_of
 from mounts.identity import Role
 from mounts.kinds.review import PlacedText
 from mounts.kinds.ring.surroundings import round_sheet
 from mounts.kinds.ring.values import FlatPlan, Ring, RingPlan, RingSeat
-from mounts.lengths import Units
 from mounts.load.models.job_kinds import RingJob
 from mounts.load.parse.units import format_clock
 from mounts.papers.caliper import CUT, as_vector, edge_of, extend, hole_size, lowest_and_highest, outside_size, widest
@@ -28,9 +29,32 @@ from mounts.shape.recipe import Envelope
 
 
 def ring_calipers(job: RingJob, plan: RingPlan) -> Iterator[Check]:
-    """Yield the five sizes to take on a printed ring."""
+    """Yield the five sizes to take on a printed ring; of a half those that it shows by itself."""
+    for check in _whole_calipers(job, plan):
+        if all(on_half(job, plan, end) for end in check.ends):
+            yield check
+
+
+def joined_calipers(job: RingJob, plan: RingPlan) -> Iterator[Check]:
+    """Yield the sizes that only a ring shows whose halves are joined."""
+    halves = [replace(job, half=half) for half in ("a", "b")]
+    for check in _whole_calipers(replace(job, half=""), plan):
+        if not any(all(on_half(one, plan, end) for end in check.ends) for one in halves):
+            yield check
+
+
+def on_half(job: RingJob, plan: Ring, at: Sequence[float] | Array) -> bool:
+    """Return whether a place lies on the half that a job makes; true of any place on a whole ring."""
+    if not job.half or plan.split is None:
+        return True
+    first, second = (lap.angle for lap in plan.split.laps)
+    of_b = (degrees(atan2(at[1], at[0])) - first) % 360.0 < (second - first) % 360.0
+    return of_b == (job.half == "b")
+
+
+def _whole_calipers(job: RingJob, plan: RingPlan) -> Iterator[Check]:
     seat, growth = plan.seat, job.printer.growth(job.material.name)
-    yield _span(job, plan)
+    yield from _span(job, plan)
     top = plan.tower.outside[-1]
     one, other, width = widest(top.outline)
     across = [as_vector(top.frame.out((*p, 0.0))) for p in (one, other)]
@@ -54,7 +78,7 @@ def ring_calipers(job: RingJob, plan: RingPlan) -> Iterator[Check]:
 
 def flat_calipers(job: RingJob, plan: FlatPlan) -> Iterator[Check]:
     """Yield the five sizes to take on a ring cut from sheet."""
-    yield _span(job, plan)
+    yield from _span(job, plan)
     for what, how, outline in (
         ("outside", "outer jaws where the ring is widest", plan.outline),
         ("bore", "inner jaws in the bore where it is widest", plan.bore),
@@ -76,16 +100,18 @@ def flat_calipers(job: RingJob, plan: FlatPlan) -> Iterator[Check]:
     yield Check("sheet", "outer jaws at its edge", sheet, sheet - CUT, sheet + CUT, ((x, y, 0.0), (x, y, sheet)))
 
 
-def _span(job: RingJob, plan: Ring) -> Check:
-    """Return the distance of the two fixings furthest apart, over the far edges of their holes."""
-    around = places(job, plan)
+def _span(job: RingJob, plan: Ring) -> Iterator[Check]:
+    """Yield the distance of the two fixings furthest apart, over the far edges of their holes; of a half its own."""
+    around = [one for one in places(job, plan) if on_half(job, plan, one.at)]
+    if len(around) < len("ab"):
+        return
     one, other = most_of(combinations(around, 2), key=lambda pair: distance(pair[0].at, pair[1].at))
     play = one.hole - thread_diameter(job.fix_to_panel.screw.thread)
     value = distance(one.at, other.at) + (one.hole + other.hole) / 2
     what, how = f"holes {one.name} to {other.name}", "inner jaws over the far edges of both holes"
     off = SHARE * play
     ends = extend(one.at, other.at, one.hole / 2)
-    return Check(what, how, value, value - off, value + off, ((*ends[0], 0.0), (*ends[1], 0.0)), Sign.SCALE)
+    yield Check(what, how, value, value - off, value + off, ((*ends[0], 0.0), (*ends[1], 0.0)), Sign.SCALE)
 
 
 def panel_fixings(job: RingJob) -> Mapping[str, Point]:
@@ -95,8 +121,8 @@ def panel_fixings(job: RingJob) -> Mapping[str, Point]:
 
 def ring_front(job: RingJob, plan: RingPlan) -> Iterator[PlacedText]:
     """Yield the words on the view of a printed ring from the cabin."""
-    yield from _fixing_holes(plan, job.units)
-    yield from _speaker_holes(plan, job)
+    yield from _fixing_holes(job, plan)
+    yield from _speaker_holes(job, plan)
     yield _own_twelve(plan.seat)
 
 
@@ -114,12 +140,11 @@ def flat_front(job: RingJob, plan: FlatPlan) -> Iterator[PlacedText]:
 
 def ring_back(job: RingJob, plan: RingPlan) -> Iterator[PlacedText]:
     """Yield the words on the view of a printed ring from behind: what is cut into its back."""
-    recess = next((f for f in plan.fixings if f.recess), None)
-    if recess is not None and recess.recess is not None:
-        room = recess.recess
+    recessed = [f for f in plan.fixings if f.recess and on_half(job, plan, f.at)]
+    if recessed and recessed[0].recess is not None:
+        room = recessed[0].recess
         size = f"⌀ {job.units(room.diameter, 1)}, {job.units(room.depth, 1)} deep"
-        text = f"{len(plan.fixings)} recesses {size}, over the hardware's flanges"
-        yield edge_of(recess.at, room.diameter), text
+        yield edge_of(recessed[0].at, room.diameter), f"{len(recessed)} recesses {size}, over the hardware's flanges"
     if plan.base.seal is not None:
         seal = plan.base.seal
         x, y = _leftmost(seal.outside)
@@ -140,21 +165,20 @@ def _own_twelve(seat: RingSeat) -> PlacedText:
     ), f"speaker's own 12:00 here, at about {format_clock(round(seat.turn / 2.5) * 2.5)}"
 
 
-def _fixing_holes(plan: RingPlan, units: Units) -> Iterator[PlacedText]:
-    first = plan.fixings[0]
-    yield edge_of(first.at, first.hole), f"{len(plan.fixings)} × ⌀ {units(first.hole, 1)} for the panel screws"
+def _fixing_holes(job: RingJob, plan: RingPlan) -> Iterator[PlacedText]:
+    held = [fixing for fixing in plan.fixings if on_half(job, plan, fixing.at)]
+    if held:
+        yield edge_of(held[0].at, held[0].hole), f"{len(held)} × ⌀ {job.units(held[0].hole, 1)} for the panel screws"
 
 
-def _speaker_holes(plan: RingPlan, job: RingJob) -> Iterator[PlacedText]:
+def _speaker_holes(job: RingJob, plan: RingPlan) -> Iterator[PlacedText]:
     screws, fix = plan.seat.screws, job.fix_speaker
-    if not screws or fix is None:
+    held = [at for screw in screws if on_half(job, plan, at := plan.seat.frame.out((*screw.at, 0.0)))]
+    if not held or fix is None:
         return
-    at = plan.seat.frame.out((*screws[-1].at, 0.0))
     deep = "through" if screws[0].nut else f"{job.units(screws[0].depth, 1)} deep"
-    yield (
-        (float(at[0]), float(at[1])),
-        f"{len(screws)} × ⌀ {job.units(screws[0].hole, 1)}, {deep}, for {fix.hardware.holds}",
-    )
+    x, y, _ = (float(value) for value in held[-1])
+    yield (x, y), f"{len(held)} × ⌀ {job.units(screws[0].hole, 1)}, {deep}, for {fix.hardware.holds}"
 
 
 def _leftmost(outline: Outline) -> Point:
@@ -171,9 +195,10 @@ def ring_heights(
 ) -> Iterator[Dimension]:
     """Yield the heights over the face in a section of a printed ring."""
     low, high = (frame.into(p) for p in lowest_and_highest(plan.tower.outside[-1]))
-    yield Dimension((float(low[0]), 0.0), (float(low[0]), float(low[1])), "v", 1, numbered["low side"])
-    yield Dimension((float(high[0]), 0.0), (float(high[0]), float(high[1])), "v", -1, numbered["high side"])
-    yield Dimension((own[2], 0.0), (own[2], plan.base.thickness), "v", 2, f"{job.units(plan.base.thickness, 1)}")
+    for (u, v), row, what in ((low[:2], 1, "low side"), (high[:2], -1, "high side")):
+        if what in numbered:
+            yield Dimension((float(u), 0.0), (float(u), float(v)), "v", row, numbered[what])
+    yield Dimension((own[2], 0.0), (own[2], plan.base.thickness), "v", 2, job.units(plan.base.thickness, 1))
     yield from _depth(job, plan.seat)
 
 

@@ -132,7 +132,7 @@ def _paper(job: RingJob, outline: Outline, bore: Outline, holes: tuple[Hole, ...
             centre_lines(outline.box),
             *(Cross(hole.at) for hole in holes),
             *_engraved(words, outline, bore, holes),
-            Note("12:00", (0.0, outline.support(90.0) + 4.0), 4.0),
+            Note("12:00", (0.0, outline.support(90.0) + 4.0), 4.0, on_paper=True),
             *(Note(hole.ident.name, _beside(hole), 3.0) for hole in holes),
         ),
     )

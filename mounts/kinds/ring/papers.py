@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from itertools import combinations
 
 from mounts.checks.fastening.clamp import format_torque, torque_to_use
@@ -18,6 +18,10 @@ from mounts.papers.preparation import preparation_steps, slice_command
 from mounts.papers.record import speaker_facts
 from mounts.papers.values import ListItem, Record, WorkStep
 from mounts.papers.wording import distance, join_words, size_text
+
+# how a trim comes off and goes on, by the first word of how it is put on
+OFF = {"hooked": ": swing it out; its {edge} edge is hooked and comes last", "slid": ": slide it towards the {edge}"}
+ON = {"hooked": ": hook its {edge} edge in first, then swing it home", "slid": ": slide it on from the {edge}"}
 
 
 def title(job: RingJob, plan: Ring) -> str:
@@ -66,7 +70,19 @@ def before_ring(made: Made[RingJob, RingPlan] | Made[RingJob, FlatPlan]) -> Iter
     """Yield everything that comes before drilling and printing."""
     job = made.job
     trial = _first_check(job) if job.make == "print" else ""
-    return preparation_steps(made, "take the trim off", _held(job), _readings(job), trial)
+    return preparation_steps(made, f"take the trim off{_trim_words(job, OFF)}", _held(job), _readings(job), trial)
+
+
+def trim_on(job: RingJob) -> str:
+    """Return how the trim goes on again, in words."""
+    return f"Trim on{_trim_words(job, ON)}"
+
+
+def _trim_words(job: RingJob, words: Mapping[str, str]) -> str:
+    """Return what a trim asks for that is hooked at an edge, or slid from one; nothing for one that goes straight."""
+    trim = job.panel.in_front.trim if job.panel.in_front is not None else None
+    way, _, edge = (trim.goes_on if trim is not None else "straight").rpartition(" ")
+    return words[way.split()[0]].format(edge=edge) if way else ""
 
 
 def hardware(job: RingJob, plan: Ring) -> Iterator[ListItem]:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from mounts.checks.mesh.ring_pose import find_ring_pose
-from mounts.checks.ring.findings import flat_findings, ring_findings
+from mounts.checks.ring.findings import flat_findings, planned_findings, planned_flat_findings, ring_findings
 from mounts.checks.ring.halves import alone_findings, half_findings
 from mounts.kinds.review import Papers, Review
 from mounts.kinds.ring import drawings, papers
@@ -11,6 +11,7 @@ from mounts.kinds.ring.steps import flat_steps, ring_steps
 
 RING = Review(
     findings=ring_findings,
+    planned=planned_findings,
     halves=half_findings,
     alone=alone_findings,
     place=find_ring_pose,
@@ -31,6 +32,7 @@ RING = Review(
 )
 FLAT = Review(
     findings=flat_findings,
+    planned=planned_flat_findings,
     papers=Papers(
         title=papers.title,
         steps=flat_steps,

@@ -9,7 +9,8 @@ from collections import Counter
 from collections.abc import Iterable, Iterator
 
 from mounts.kinds.ring.base import fastening_of, recess_for
-from mounts.kinds.ring.papers import base_gasket, before_ring, hardware, torque_words
+from mounts.kinds.ring.drawings import joined_calipers
+from mounts.kinds.ring.papers import base_gasket, before_ring, hardware, torque_words, trim_on
 from mounts.kinds.ring.values import FlatPlan, Ring, RingPlan, Split
 from mounts.load.models.fastener import Manner
 from mounts.load.models.hardware import Screw
@@ -72,6 +73,12 @@ def join_steps(made: Made[RingJob, RingPlan]) -> Iterator[WorkStep]:
         "The laps are part of the seal. Wipe the seat and the groove clean before it skins; let it cure as its maker "
         "says.",
     )
+    units = job.units
+    sizes = join_words(
+        f"{one.what} {units(one.least, 1)} to {units(one.most, 1)}" for one in joined_calipers(job, made.plan)
+    )
+    if sizes:
+        yield WorkStep(f"Measure what only the joined ring shows: {sizes}.", "Until the sealant cures it can be moved.")
 
 
 def _screws(split: Split, screw: Screw | None) -> str:
@@ -149,7 +156,7 @@ def _cut(job: RingJob, plan: FlatPlan) -> Iterator[WorkStep]:
         "cut along its full lines. Drill the holes before you cut the outside.",
         "Clamp the sheet; eye and ear protection; dust mask. A router takes it in several passes.",
     )
-    yield WorkStep("Break all edges. Take the five sizes of the sheet “Check the print”.")
+    yield WorkStep("Break all edges. Take the sizes of the sheet “Check the cut part”.")
     recess = recess_for(job, fastening_of(job))
     if recess:
         yield WorkStep(
@@ -245,7 +252,7 @@ def _fit(job: RingJob, plan: Ring) -> Iterator[WorkStep]:
     if job.gaskets.trim is not None and plan.collar is not None:
         yield WorkStep("Foam onto the collar's rim, joint at the top; it must touch the trim all round.")
     yield WorkStep(
-        "All membranes, plugs and clips back as they were, damaged ones new. Trim on. Battery on.",
+        f"All membranes, plugs and clips back as they were, damaged ones new. {trim_on(job)}. Battery on.",
         "A door with a pressure sensor must be as tight as it was.",
     )
     yield WorkStep("Play it, quietly, then loud: nothing buzzes, nothing touches. Fill in the return sheet.")

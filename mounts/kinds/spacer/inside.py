@@ -134,5 +134,5 @@ def _ribbed(job: SpacerJob, outline: Outline, ribs: tuple[Rib, ...]) -> Outline:
     try:
         return add_ribs(outline, ribs)
     except ValueError as error:
-        what = f"{error}; give hold: {{device: wall}}, or a lesser rib_across in fits"
+        what = f"{error}; give hold: {{device: wall}}, or a smaller rib_across in fits"
         raise InputError(job.problem("hold.device", what)) from None

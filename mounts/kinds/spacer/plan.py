@@ -61,7 +61,7 @@ def draw_template(job: SpacerJob, outside: Outside, bore: Bore, lip: SleeveLip |
         items=(
             *strokes,
             centre_lines(outermost, ((outermost[0] + outermost[2]) / 2, (outermost[1] + outermost[3]) / 2)),
-            Note("12:00", ((outermost[0] + outermost[2]) / 2, outermost[3] + 5.0), 3.0),
+            Note("12:00", ((outermost[0] + outermost[2]) / 2, outermost[3] + 5.0), 3.0, on_paper=True),
             Note(f"{job.name} {job.side}".strip(), ((outermost[0] + outermost[2]) / 2, outermost[1] - 5.0), 2.5),
         ),
     )

@@ -67,7 +67,7 @@ class Aim(Frozen):
     tilt: Tilt | None = Field(default=None, description="angle between speaker axis and face normal, degrees")
     toward: Clock | None = Field(default=None, description="clock direction that it leans to")
     at: Listeners | None = Field(
-        default=None, description="whom to face: this_seat, other_seat, or {this_seat: 2, other_seat: 1} for both"
+        default=None, description="which seat to face: this_seat, other_seat, or {this_seat: 2, other_seat: 1} for both"
     )
     within: Tilt | None = Field(default=None, description="greatest tilt, where the tilt is to be found")
 

@@ -79,6 +79,21 @@ class SpeakerFixing:
 
 
 @dataclass(frozen=True, slots=True)
+class Spares:
+    """What else the library has for a mount: a change to it is tried where the job's own does not do.
+
+    Attributes:
+        to_speaker: for the speaker's screw holes, the nearest to the job's own first.
+        washers: narrower than the job's, the widest first.
+        printers: with larger beds, the smallest first.
+    """
+
+    to_speaker: tuple[SpeakerFixing, ...] = ()
+    washers: tuple[Washer, ...] = ()
+    printers: tuple[Printer, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
 class Glyph:
     """One character of the shipped font, in em units: x right, y up, baseline at y = 0.
 
@@ -99,6 +114,7 @@ class Job:
     Attributes:
         name, about: name and description in the job's file.
         file: the job's file.
+        digest: first digits of the SHA-256 of that file.
         side: left or right; empty for a part that belongs to no side, a or b for one of two
             halves, foot for the foot under a board.
         kind: kind of mount.
@@ -122,6 +138,7 @@ class Job:
     vehicle: str = ""
     date: str = ""
     notes: str = ""
+    digest: str = ""
     glyphs: Mapping[str, Glyph] = field(default_factory=dict, repr=False)
     places: Mapping[str, SourceLocation] = field(default_factory=dict, repr=False)
     units: Units = Units.MM

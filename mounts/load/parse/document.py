@@ -8,6 +8,7 @@ Figures of one series of which some carry a unit and some do not: those were for
 
 from __future__ import annotations
 
+import hashlib
 import re
 from collections.abc import Iterator, Mapping
 from contextlib import suppress
@@ -28,6 +29,7 @@ Spot = tuple[Path, int, int]  # file, line and column, both from 1
 MOST_BYTES = 1_000_000
 MOST_NODES = 50_000
 MOST_DEPTH = 40
+DIGITS = 8  # of a file's hash that people compare
 
 _CORE = "tag:yaml.org,2002:"
 _PLAIN = "plain"
@@ -105,6 +107,7 @@ class Document:
         keys, values: spot of every key and of every value, by its trail from the file's root.
         problems: what was wrong with the YAML itself.
         base: trail from the file's root to `data`.
+        digest: first digits of the SHA-256 of its text, as `sha256sum` prints them.
     """
 
     file: Path
@@ -113,6 +116,7 @@ class Document:
     values: dict[Trail, Spot] = field(repr=False)
     problems: tuple[Problem, ...] = ()
     base: Trail = ()
+    digest: str = ""
 
     def under(self, *trail: str | int) -> Document:
         """Return the branch at `trail` as a document whose trails start there."""
@@ -169,7 +173,8 @@ def parse(text: str, path: Path, *, pure: bool = False, unfilled: bool = False) 
         raise InputError(Problem(what, "", path, root.start_mark.line + 1, root.start_mark.column + 1))
     if not isinstance(data, dict):
         raise InputError(*walk.problems)
-    found = Document(path, data, walk.keys, walk.values)
+    digest = hashlib.sha256(text.encode()).hexdigest()[:DIGITS]
+    found = Document(path, data, walk.keys, walk.values, digest=digest)
     mixed = [found.problem(trail, what) for trail, what in find_missing_units(data)]
     return replace(found, problems=(*walk.problems, *mixed))
 

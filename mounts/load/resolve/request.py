@@ -91,6 +91,7 @@ class JobRequest:
             "name": file.name,
             "about": file.about,
             "file": self.document.file,
+            "digest": self.document.digest,
             "kind": file.kind,
             "make": file.make,
             "material": file.material,

@@ -179,7 +179,7 @@ def test_a_bed_too_small_for_halves_is_told_with_the_one_that_would_do():
     split = best_split(job, plan_ring(job))
     x, y = (max(sides) for sides in zip(*split.sizes, strict=True))
     assert max(x, y) > 180
-    told = f"in two halves it would go on a bed of {np.ceil(x):g} × {np.ceil(y):g}"
+    told = f"in two halves it goes on a bed of {np.ceil(x):g} × {np.ceil(y):g}"
     assert split_advice(job, plan_ring(job)) == told
     for less, count in ((0, 2), (8, 1)):  # places for the laps are first rated by coarse outlines
         bed = job.printer.model_copy(update={"bed": (np.ceil(x) - less, np.ceil(y) - less, 180.0)})

@@ -87,4 +87,4 @@ def test_a_wall_under_the_process_limit_is_drawn_and_found(tmp_path):
     (wall,) = [wall for wall in plan.walls if wall.code == "wall.sleeve"]
     assert wall.thickness == pytest.approx(0.54)
     assert not wall.is_enough
-    assert wall.finding().advice == "take a device 0.3 smaller a side, or a closer fit; or a finer nozzle"
+    assert wall.finding().advice == "take a device 0.6 narrower, or a closer fit; or a finer nozzle"

@@ -153,7 +153,7 @@ REFUSED = {
     ),
     "a notch wider than the rim": (
         {"wire": {"at": "3:00", "across": 14}},
-        "any.yaml:68:11 wire.across: a notch of 14 is wider than the rim is high; 12.0 would go",
+        "any.yaml:68:11 wire.across: a notch of 14 is wider than the rim is high; give 12.0 at most",
     ),
     "a wire's hole beside the vent": (
         {"wire": {"at": "3:00", "across": 12}, "back": "closed"},

@@ -15,10 +15,20 @@ from mounts.errors import InputError
 from mounts.geometry.frames import PANEL, Array, clock_vector, tilt_frame
 from mounts.kinds.ring.aiming.active import active_limits
 from mounts.kinds.ring.aiming.bed import Lie, ways_to_lie
-from mounts.kinds.ring.aiming.drawn import Draw, Solved, bed_cut, linear_cuts, lowest_job, room_lying, with_pose
+from mounts.kinds.ring.aiming.drawn import (
+    Draw,
+    Solved,
+    bed_cut,
+    is_drawable,
+    linear_cuts,
+    lowest_job,
+    room_lying,
+    with_pose,
+)
 from mounts.kinds.ring.aiming.freedom import Freedom, Poses
 from mounts.kinds.ring.aiming.limits import limits_of
 from mounts.kinds.ring.aiming.problem import TOUCHED, PoseProblem, Target
+from mounts.kinds.ring.aiming.sampled import sampled_pose
 from mounts.kinds.ring.height import height_bounds
 from mounts.kinds.ring.seat import lay_out_seat, seat_at
 from mounts.kinds.ring.turn import turn_of
@@ -28,6 +38,7 @@ from mounts.load.models.job_kinds import RingJob
 
 DRAWN = 5  # times that the place is changed for what a drawn ring shows
 MORE = 15.0  # mm that another place may bring on a bed at most
+SAME = 1e-3  # degrees and mm: a place that has moved no further stays where it is
 AGAIN = 1.0  # degrees and mm that a search then goes at first
 TURNS = 3  # times that the speaker is turned again for the place that was found
 STARTS = ((5.0, 0.0), (10.0, 0.0), (12.0, 70.0), (12.0, -70.0), (8.0, 180.0))  # tilt, and clock from ears
@@ -55,20 +66,30 @@ def choose_pose(job: RingJob, screw: Fastening, base: Base, draw: Draw) -> Choic
     _refuse_endless(job)
     faced = _listeners(job)
     search = partial(_drawn, job, screw, base, draw)
-    return _choice(job, faced, _on_bed(job, search(_best_pose(job, screw, base, faced)), draw, search))
+    found = _on_bed(job, search(_best_pose(job, screw, base, faced)), draw, search)
+    if not is_drawable(job, found, draw):
+        found = sampled_pose(job, found, draw)
+    return _choice(job, faced, found)
 
 
 def _drawn(job: RingJob, screw: Fastening, base: Base, draw: Draw, found: Solved, *, lie: Lie | None = None) -> Solved:
     """Return the best place near a found one, of those at which a ring can be drawn and lies on its bed."""
     for _ in range(DRAWN):
-        cuts = linear_cuts(job, found, screw, base, draw) if found.miss <= TOUCHED else ()
-        bed = bed_cut(job, found, draw, lie) if lie else None
+        bare = found.miss > TOUCHED
+        try:
+            cuts = linear_cuts(job, found, screw, base, draw, bare=bare)
+            bed = bed_cut(job, found, draw, lie) if lie else None
+        except InputError:  # nothing can be drawn there
+            break
         if not cuts and not bed:
             break
         limits = found.problem.limits
-        limits = replace(limits, cuts=(*limits.cuts, *cuts), bed=(bed,) if bed else limits.bed)
-        problem = replace(found.problem, limits=limits)
+        limits = replace(limits, bed=(bed,) if bed else limits.bed)
+        limits = replace(limits, bare=(*limits.bare, *cuts)) if bare else replace(limits, cuts=(*limits.cuts, *cuts))
+        problem, before = replace(found.problem, limits=limits), found
         found = Solved(found.turn, problem, *problem.solved(found.numbers[None], AGAIN))
+        if bare and np.abs(found.numbers - before.numbers).max(initial=0.0) < SAME:
+            break
     return found
 
 

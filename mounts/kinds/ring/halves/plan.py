@@ -89,7 +89,7 @@ def split_advice(job: RingJob, plan: RingPlan) -> str:
         return "; ".join(filter(None, (f"it cannot be made in two: {split.why}", _instead(job, split))))
     if split_bed_room(job, split) >= 0:
         return "in two halves it fits: leave in_two out, or give in_two: true"
-    return f"in two halves it would go on a bed of {_bed_of(split)}"
+    return f"in two halves it goes on a bed of {_bed_of(split)}"
 
 
 def _instead(job: RingJob, why: NoLaps) -> str:
