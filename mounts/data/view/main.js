@@ -57,14 +57,14 @@ function start(view) {
   found("canvas").setAttribute("aria-label", `Picture of ${data.job} ${data.side}, to be turned with the arrow keys`);
 }
 
-// At first: a section where least room is left, all of it in the picture; where there is none, the whole from a corner.
+// At first the whole assembly, its things named; the worst finding, else where least room is left, is one click away.
 function open(view) {
   const placed = (verdict) => data.findings.find((one) => one.verdict === verdict && one.at);
   const bad = placed("fail") || placed("warn"), finding = bad || data.findings[data.tight[0]], button = found("worst");
   view.worst = finding;
   if (finding) {
     button.hidden = false;
-    button.textContent = bad ? "Show the worst" : "Show the tightest";
+    button.textContent = bad ? "Show the worst" : "Show where least room is left";
     button.setAttribute("aria-label", `${button.textContent}: ${finding.what}, ${finding.told}`);
     button.addEventListener("click", () => goTo(view, finding, true));
   }
@@ -89,7 +89,7 @@ function goTo(view, finding, whole = false) {
   Object.assign(way, { along: finding.cut, zero: finding.at, side: 1 });
   cutBy(view, way, 0, 1, false);
   found("caption").replaceChildren(
-    element("b", {}, whole ? "Section where least room is left: " : "Section through: "),
+    element("b", {}, "Section through: "),
     element("bdi", {}, finding.what), finding.told ? `, ${finding.told}` : "");
   const look = facing(finding.cut);
   const room = framing(view.eye, carried(view), look);
