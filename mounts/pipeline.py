@@ -14,12 +14,14 @@ from pathlib import Path
 
 from mounts.beds.estimate import estimate_print
 from mounts.checks.check import report_part
+from mounts.errors import InputError
 from mounts.findings.report import Estimate, Pose, Report
 from mounts.kernels import mesh
 from mounts.kernels.agreement import Agreement
 from mounts.kernels.part import Part
-from mounts.kinds.kind import JobT, Plan, kind_of, parts, plan
+from mounts.kinds.kind import JobT, Plan, Planned, kind_of, parts, plan
 from mounts.load.models.job import Job
+from mounts.load.models.job_kinds import SpeakerJob
 from mounts.made import Made
 from mounts.progress import report_stage
 from mounts.shape.recipe import Scene
@@ -32,7 +34,7 @@ def make(job: JobT) -> Made[JobT, Plan]:
     """Make one part of a job, from its plan to its checked solid."""
     name = job.part or job.name
     report_stage("%s: plan", name)
-    planned = plan(job)
+    planned = _planned(job)
     scene = planned.draw()
     report_stage("%s: build the part, %d features", name, len(scene.recipe.features))
     part, agreement = build(scene)
@@ -42,6 +44,17 @@ def make(job: JobT) -> Made[JobT, Plan]:
     report = report_part(planned, part, agreement, whole)
     report = replace(report, estimate=estimate_of(job, part, report.pose))
     return Made(planned.kind, job, planned.plan, scene, part, report)
+
+
+def _planned(job: JobT) -> Planned[JobT, Plan]:
+    """Return the plan of a job; raise InputError, with a change that was tried where one was found."""
+    try:
+        return plan(job)
+    except InputError as error:
+        holds = kind_of(job).holds
+        if holds is None or holds.refused is None or not isinstance(job, SpeakerJob):
+            raise
+        raise holds.refused(job, error) from error
 
 
 def estimate_of(job: Job, part: Part, pose: Pose) -> Estimate | None:

@@ -13,7 +13,7 @@ from mounts.errors import InputError
 from mounts.findings.compare import at_least, within
 from mounts.findings.report import Report, Verdict
 from mounts.findings.wording import value_with_limit
-from mounts.kinds.ring.changes import tried_change
+from mounts.kinds.ring.changes import find_change
 from mounts.kinds.ring.clearances import ring_gaps, speaker_gaps
 from mounts.kinds.ring.plan import plan_ring
 from mounts.lengths import Units
@@ -125,7 +125,9 @@ def test_a_change_to_paste_is_in_the_unit_of_the_file_and_holds() -> None:
     """The key is written into a copy of the file, which is loaded and planned as any other."""
     (job, *_) = load_job(INCH_JOB)
     high = replace(job, height=job.height + 12.0)
-    key, _, value = tried_change(high, plan_ring(high)).partition(": ")
+    change = find_change(high)
+    assert change is not None
+    key, _, value = change.words.partition(": ")
     assert (key, value[-3:]) == ("height", " in")
     mended = replace(job, height=length(value))
     gaps = (*speaker_gaps(mended, plan_ring(mended).seat), *ring_gaps(mended, plan_ring(mended)))

@@ -21,14 +21,14 @@ PICTURE, SHEET = "pattern.png", "pattern.pdf"
 
 
 @click.command(
-    short_help="Write a page to fill in while you measure.",
+    short_help="Write two pages to fill in while you measure.",
     epilog=examples("mounts card", "mounts card --pins --paper letter"),
 )
 @click.option("--pins", is_flag=True, help="For a grille or trim piece with moulded pins.")
 @PAPER
 @OUT
 def card(*, pins: bool, paper: Literal["a4", "letter"], out: Path) -> None:
-    """Write a page to fill in while measuring (PDF), in the order of the work at the door.
+    """Write two pages to fill in while measuring (PDF), in the order of the work at the door.
 
     Each box stands under the key that it becomes: copy it into the file of `mounts new panel`, which asks in the same
     order (`mounts new panel NAME --pins` for a place with pins).

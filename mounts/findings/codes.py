@@ -263,20 +263,8 @@ CODES = {name: row for row in ROWS for name in row.names.split()}
 UNNAMED = frozenset(  # whose words name at most one of the two things that a finding lies between
     ("wall.least", "wall.label", "wall.roof", "wall.thin", "wall.detail", "seal.speaker-land", "print.least")
 )
-# Walls told without what else is cut away between the two: lips, ribs and lettering of a cup, laps of a half, air
-# over a base. There is as much material or more, so only less on the mesh contradicts them.
-BOUNDS = frozenset(
-    f"wall.{name}"
-    for name in (
-        "tower",
-        "path-bore",
-        "relief-outside",
-        "cup",
-        "well",
-        "lap-bore",
-        "lap-outside",
-        "lap-screws",
-        "screw-path",
-    )
-)
+# Walls of which the plan knows a least value only, so that only less on the mesh contradicts it: the side of a cup's
+# well goes no further than the hub, which narrows; nut room, wire notch and the broken edge at the back take away where
+# a cup's bore is nearest to the hub; a tool path takes away the outside beside a terminal's room.
+BOUNDS = frozenset({"wall.well", "wall.cup", "wall.relief-outside"})
 PLACES = {name: place for place, row in enumerate(ROWS) for name in row.names.split()}

@@ -6,7 +6,8 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import Literal
 
-from mounts.findings.report import Estimate, Finding, PartReport, Verdict, gravest
+from mounts.findings.causes import causes, seen_findings
+from mounts.findings.report import Estimate, Finding, PartReport, Report, Verdict, gravest
 from mounts.lengths import Units
 
 How = Literal["made", "kept", "lost"]
@@ -126,6 +127,6 @@ def summed(estimates: Iterable[tuple[Estimate, int]]) -> Estimate:
 
 
 def worst_of(report: PartReport) -> Finding | None:
-    """Return the first of the gravest findings of a part that did not pass; None when all passed."""
-    bad = [finding for finding in report.findings if finding.verdict is not Verdict.PASS]
-    return next((finding for finding in bad if finding.verdict is report.verdict), None)
+    """Return the finding that the part's own screen leads with; None when all passed."""
+    found = causes(seen_findings(Report("", (report,))), Verdict.FAIL, Verdict.WARN, Verdict.DO)
+    return found[0].worst.finding if found else None

@@ -14,6 +14,7 @@ from typing import Generic, Protocol
 from typing_extensions import TypeVar
 
 from mounts.design.chance import Slot
+from mounts.errors import InputError
 from mounts.findings.gap import Gap
 from mounts.findings.report import Verdict, gravest
 from mounts.findings.wall import Wall
@@ -240,6 +241,8 @@ class SpeakerKind(Generic[S, P]):
         holes: job and the points of its panel → its holes there.
         lower: job → the same job where its own height is too low for a tilt; None where the plan seeks the height.
         settled: job and plan → the job with nothing of its seat's place left to be found; None for the job itself.
+        refused: job and the error of its plan → the error with a change of the job that was tried and makes a plan
+            that keeps everything; None where no change is sought.
         tilts: whether the seat may be tilted.
     """
 
@@ -250,5 +253,6 @@ class SpeakerKind(Generic[S, P]):
     holes: Callable[[S, Sequence[str]], MountHoles]
     lower: Callable[[S], S] | None = None
     settled: Callable[[S, P], S] | None = None
+    refused: Callable[[S, InputError], InputError] | None = None
     seals: Callable[[S], bool] = always_sealed
     tilts: bool = True

@@ -51,6 +51,15 @@ class Sheet:
         points: Array = low + (up - between)[:, None] * (high - low)
         return points
 
+    def at_height(self, along: Array, z: float) -> Array:
+        """Points in which rulings that all rise pass a height, (n, 3) float; of one that does not, its nearer end."""
+        rulings, found = _Rulings(self), self.at(along, np.zeros(len(along)))
+        for piece in range(len(self.sections) - 1):
+            low, high = rulings.ends(along, np.full(len(along), piece))
+            rise = np.maximum(high[:, 2:] - low[:, 2:], 1e-12)
+            found = np.where(z > low[:, 2:], low + np.minimum((z - low[:, 2:]) / rise, 1) * (high - low), found)
+        return found
+
     def normal(self, along: Array, up: Array) -> Array:
         """Outward unit normals, (n, 3) float, by central differences."""
         step = 1e-5

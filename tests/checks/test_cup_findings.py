@@ -64,6 +64,14 @@ def test_plan_and_mesh_tell_the_same_clearances(usual):
         assert finding.measured == pytest.approx(finding.closed_form, abs=0.05), finding.what
 
 
+def test_the_plate_is_measured_under_each_head_and_round_each_hole(usual):
+    *_, found = usual
+    for code in ("wall.seat", "wall.pin-hole"):
+        some = by_code(found, code)
+        assert len(some) == 4
+        assert [f.measured for f in some] == pytest.approx([f.closed_form for f in some], abs=0.05)
+
+
 def test_the_whole_report_of_both_sides(tmp_path):
     from tests.cups import cups
 

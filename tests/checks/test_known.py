@@ -7,7 +7,7 @@ from functools import cache
 import numpy as np
 import pytest
 
-from mounts.checks.mesh.known import least_between
+from mounts.checks.mesh.known import Patches, least_between
 from mounts.checks.mesh.nearest import pairs_of
 from mounts.checks.mesh.skin import Skin
 from mounts.geometry.apart import between
@@ -42,7 +42,7 @@ def _walls(part: Part, expected: float) -> dict[int, float]:
     one, other = np.divmod(np.arange(size * size), size)
     ends = np.eye(size, dtype=bool)[one], np.eye(size, dtype=bool)[other]
     many = np.full(size * size, 1.0)
-    found = least_between(skin, part.feature, ends, OPPOSED * many, expected * many)
+    found = least_between(Patches.of(skin, part.feature), ends, OPPOSED * many, expected * many)
     for near in found.values():
         assert np.linalg.norm(near.end - near.start) == pytest.approx(near.distance, abs=1e-9)
     return {k: near.distance for k, near in found.items()}
@@ -69,10 +69,10 @@ def test_the_order_of_triangles_changes_no_wall_and_no_place() -> None:
     size = len(usual.part.features)
     ends = np.eye(size, dtype=bool)[[0, 0, 1]], np.eye(size, dtype=bool)[[1, 2, 3]]
     bounds = np.full(3, OPPOSED), np.full(3, 3.0)
-    kept = least_between(usual, usual.part.feature, ends, *bounds)
+    kept = least_between(Patches.of(usual, usual.part.feature), ends, *bounds)
     for seed in range(5):
         other = Skin.of(shuffled(_block(), np.random.default_rng(seed)))
-        found = least_between(other, other.part.feature, ends, *bounds)
+        found = least_between(Patches.of(other, other.part.feature), ends, *bounds)
         assert found.keys() == kept.keys()
         for k, near in found.items():
             assert near.distance == pytest.approx(kept[k].distance, abs=1e-6)
@@ -82,5 +82,6 @@ def test_the_order_of_triangles_changes_no_wall_and_no_place() -> None:
 def test_no_surface_at_one_end_is_no_wall() -> None:
     part = _block()
     none = np.zeros((1, len(part.features)), dtype=bool)
-    assert least_between(Skin.of(part), part.feature, (none, ~none), np.ones(1), np.ones(1)) == {}
-    assert least_between(Skin.of(part), part.feature, (none[:0], none[:0]), np.ones(0), np.ones(0)) == {}
+    patches = Patches.of(Skin.of(part), part.feature)
+    assert least_between(patches, (none, ~none), np.ones(1), np.ones(1)) == {}
+    assert least_between(patches, (none[:0], none[:0]), np.ones(0), np.ones(0)) == {}

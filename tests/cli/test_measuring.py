@@ -14,7 +14,7 @@ import pytest
 def test_a_card_is_written(run, tmp_path, words, name):
     done = run("card", *words, "--paper", "letter", "--out", tmp_path)
     assert done.code == 0
-    assert len(pypdfium2.PdfDocument(tmp_path / name)) == 1
+    assert len(pypdfium2.PdfDocument(tmp_path / name)) == 2
 
 
 def test_a_panel_with_pins_loads_as_it_is_written(run, tmp_path):

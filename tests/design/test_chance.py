@@ -8,8 +8,17 @@ from statistics import NormalDist
 import numpy as np
 import pytest
 
-from mounts.design.assembly_fit import PinHoles, fit_assembly
-from mounts.design.chance import SAMPLES, Errors, chance, known_errors, needed_gap, pressing, same_errors
+from mounts.design.chance import (
+    SAMPLES,
+    Errors,
+    PinHoles,
+    chance,
+    fit_assembly,
+    known_errors,
+    needed_gap,
+    pressing,
+    same_errors,
+)
 
 SQUARE = ((30.0, 12.0), (-30.0, 12.0), (-22.0, -26.0), (22.0, -26.0))
 DOOR = ((58.0, 53.5), (58.5, -54.0), (-57.5, -53.0), (-58.0, 54.0))

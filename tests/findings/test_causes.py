@@ -6,6 +6,7 @@ from dataclasses import replace
 
 from mounts.findings.causes import Seen, causes, count_causes, seen_findings, tightest_passes
 from mounts.findings.compare import at_least, at_most, within
+from mounts.findings.kit import worst_of
 from mounts.findings.report import Finding, PartReport, Report, Verdict
 from tests.idents import pair
 
@@ -69,3 +70,9 @@ def test_the_tightest_passes_are_those_of_the_design() -> None:
         at_least("wall.base", 9.0, 5.0, "far"),
     )
     assert [one.finding.what for one in tightest_passes(found, 3)] == ["a forty-sixth", "a twenty-fifth", "far"]
+
+
+def test_a_kit_leads_with_what_the_parts_own_screen_leads_with() -> None:
+    assert worst_of(PartReport("left", (HOT, *WALLS, GLASS))) == WALLS[1]  # which lacks most, though not the first
+    assert worst_of(PartReport("left", (HOT,))) == HOT
+    assert worst_of(PartReport("left", (at_least("heat", 80.0, 75.0, "asa in a door"),))) is None

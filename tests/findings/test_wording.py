@@ -55,7 +55,7 @@ def test_the_value_that_decided_is_shown_and_both_where_plan_and_mesh_differ() -
     assert (by_plan.verdict, decisive(by_plan), value_with_limit(by_plan)) == (FAIL, 9.98, "9.98 (min 10)")
     apart = at_least("clear.glass", 10.5, 9.0, "x", measured=10.3)
     assert value_with_limit(apart) == "10.3 measured, 10.5 planned (min 9)"
-    bound = at_least("wall.tower", 6.0, 3.0, "x", measured=7.0)  # the plan says only how thick it is at least
+    bound = at_least("wall.well", 6.0, 3.0, "x", measured=7.0)  # the plan says only how thick it is at least
     assert value_with_limit(bound) == "7 (min 3)"
 
 

@@ -76,7 +76,7 @@ def test_two_typos_do_not_share_a_suggestion(shop: Any) -> None:
         f'{JOB}:9:1 heigth: unknown key "heigth"; did you mean "height"?',
         f'{JOB}:10:1 hieght: unknown key "hieght"; keys here: kind, name, about, based_on, vehicle, date, notes, '
         "panel, speaker, material, printer, make, sheet, sides, aim, height, turn, sure, fix_to_panel, fix_speaker, "
-        "wire, seat_offset, gaskets, collar, flush, in_two, fix_halves, label, limits",
+        "wire, seat_offset, gaskets, collar, flush, proud, in_two, fix_halves, label, limits",
     ]
 
 

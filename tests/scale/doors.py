@@ -3,6 +3,7 @@
     python -m tests.scale.doors --count 200 --seed 1 [--kind ring] [--build 3]   print the outcomes by class
     python -m tests.scale.doors --count 40 --given --write                       keep them in kept/ring-1.outcomes
     python -m tests.scale.doors --kind ring --seed 1 --show 17                   print the file of one job
+    python -m tests.scale.doors --count 60 --best                                let all rings that can seek their pose
 
 Classes: planned; refused, an `InputError`, with its key and words; crashed, any other exception; hung, over LIMIT of
 processor time; slow, planned in more than SLOW times what the demo job of the same kind of aim takes. A kept file has a
@@ -77,12 +78,16 @@ class HungError(Exception):
     """A job took longer than LIMIT."""
 
 
-def outcome_of(library: Library, kind: str, seed: int, number: int, *, build: bool = False) -> Outcome:
-    """Return what becomes of one job; with `build` its parts are made and checked as well."""
+def outcome_of(
+    library: Library, kind: str, seed: int, number: int, *, build: bool = False, best: bool = False
+) -> Outcome:
+    """Return what becomes of one job; with `build` its parts are made and checked as well, with `best` it is sought."""
     begin = process_time()
     try:
         with_limit(LIMIT if not build else 10 * LIMIT)
-        jobs = load_from(library, library.root / "jobs" / f"{kind}-{number}.yaml", text_of(kind, seed, number))
+        jobs = load_from(
+            library, library.root / "jobs" / f"{kind}-{number}.yaml", text_of(kind, seed, number, best=best)
+        )
         found = parts(jobs)
         plans = [kind_of(job).plan(job) for job in found]
         told = Outcome(kind, number, "planned", "; ".join(map(plan_words, plans)), process_time() - begin)
@@ -116,9 +121,10 @@ def with_limit(seconds: float) -> None:
     signal.setitimer(signal.ITIMER_VIRTUAL, seconds)
 
 
-def text_of(kind: str, seed: int, number: int) -> str:
-    """Return the file of a job."""
-    return yaml.safe_dump(drawn(kind, seed, number), sort_keys=False, allow_unicode=True)
+def text_of(kind: str, seed: int, number: int, *, best: bool = False) -> str:
+    """Return the file of a job; with `best` its aim and height are to be found."""
+    tree = drawn(kind, seed, number) | ({"aim": "best", "height": "best"} if best else {})
+    return yaml.safe_dump(tree, sort_keys=False, allow_unicode=True)
 
 
 def plan_words(plan: Any) -> str:
@@ -139,8 +145,13 @@ def is_sought(tree: dict[str, Any]) -> bool:
     return tree.get("height") == "best" or aim == "best" or "at" in aim or "within" in aim
 
 
+def can_seek(tree: dict[str, Any]) -> bool:
+    """Return whether a ring's aim and height can be left to a search: listeners and what is in front were read."""
+    return bool({"ears", "seats"} & tree["panel"].keys()) and "in_front" in tree["panel"]
+
+
 def outcomes(
-    kind: str, seed: int, count: int, *, first: int = 0, build: int = 0, given: bool = False
+    kind: str, seed: int, count: int, *, first: int = 0, build: int = 0, given: bool = False, best: bool = False
 ) -> Iterator[Outcome]:
     """Yield the outcomes of jobs `first` to `first + count`.
 
@@ -148,12 +159,15 @@ def outcomes(
         kind, seed, count, first: which jobs.
         build: so many of those that are planned are made as well.
         given: whether jobs are left out that leave something to a search.
+        best: whether aim and height are left to a search, of the jobs that can.
     """
     library = Library(PROFILES)
     for number in range(first, first + count):
         if given and kind == "ring" and is_sought(drawn(kind, seed, number)):
             continue
-        found = outcome_of(library, kind, seed, number)
+        if best and not can_seek(drawn(kind, seed, number)):
+            continue
+        found = outcome_of(library, kind, seed, number, best=best)
         yield found
         if build > 0 and found.how == "planned":
             build -= 1
@@ -220,6 +234,7 @@ def main(arguments: Sequence[str]) -> int:
     parser.add_argument("--kind", choices=list(DRAWN), default="ring")
     parser.add_argument("--given", action="store_true", help="leave out jobs whose aim or height is to be found")
     parser.add_argument("--build", type=int, default=0, metavar="K", help="make and check the first K that are planned")
+    parser.add_argument("--best", action="store_true", help="rings alone: leave aim and height to a search")
     parser.add_argument("--write", action="store_true", help="keep the outcomes")
     parser.add_argument("--show", type=int, metavar="NUMBER", help="print one job's file and what became of it")
     options = parser.parse_args(arguments)
@@ -229,7 +244,7 @@ def main(arguments: Sequence[str]) -> int:
         return 0
     usual = usual_times([options.kind])
     found = []
-    some = {"first": options.first, "build": options.build, "given": options.given}
+    some = {"first": options.first, "build": options.build, "given": options.given, "best": options.best}
     for one in outcomes(options.kind, options.seed, options.count, **some):
         found.append(one)
         if not options.write:

@@ -21,6 +21,7 @@ from tests.scale.perturbed import JOBS, chosen, differences, names, noisy, shuff
 ROOT = Path(__file__).parents[2]
 ALL = pytest.mark.skipif(not os.environ.get("MOUNTS_SCALE"), reason="MOUNTS_SCALE=1 asks for all of it")
 PLANNED = "import sys; from tests.scale.perturbed import usual; sys.stdout.buffer.write(usual(*sys.argv[1:]).encode())"
+JOBS_PLANNED = ("linnet-front-both", "linnet-kick-points", "linnet-sail-tweeter-press")  # searched, surveyed, pressed
 LOWERED = {"OPENBLAS_CORETYPE": "Nehalem", "NPY_DISABLE_CPU_FEATURES": "AVX2 FMA3", "OPENBLAS_NUM_THREADS": "1"}
 
 
@@ -40,7 +41,7 @@ def test_another_processor_chooses_the_same() -> None:
     """As far as one machine can be another: numpy and OpenBLAS without their newer instructions, on one thread."""
     told = [
         subprocess.run(
-            [sys.executable, "-c", PLANNED, "linnet-front-both"],
+            [sys.executable, "-c", PLANNED, *JOBS_PLANNED],
             env={**os.environ, "PYTHONPATH": str(ROOT), **environment},
             capture_output=True,
             check=True,

@@ -15,8 +15,7 @@ from statistics import NormalDist
 import numpy as np
 import pytest
 
-from mounts.design.assembly_fit import PinHoles, fit_assembly
-from mounts.design.chance import SAMPLES, Errors, chance, needed_gap, same_errors
+from mounts.design.chance import SAMPLES, Errors, PinHoles, chance, fit_assembly, needed_gap, same_errors
 from mounts.design.clearances import DRAWS, ReadingGap, chance_clear
 from mounts.kinds.ring.base import fit_chance, gaps
 from mounts.load.resolve.fasteners import clearance_hole

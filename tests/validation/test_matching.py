@@ -10,7 +10,7 @@ from math import hypot
 
 import numpy as np
 
-from mounts.design import assembly_fit
+from mounts.design import chance
 from mounts.load.catalogue.panel_summary import PanelSummary
 from mounts.matching.match import SearchOptions, match_panel
 from mounts.matching.serving import MountHoles, chances
@@ -43,8 +43,8 @@ def test_the_share_that_goes_on_is_the_chance_that_was_told():
         off.append(true - printed)
         told.append(as_read if if_same is None else if_same)
         alone.append(as_read)
-    round_ = assembly_fit.PinHoles(true - true.mean(axis=0), np.full(4, GAP), np.tile([1.0, 0.0], (4, 1)), np.zeros(4))
-    went = assembly_fit.fit_assembly(round_, np.array(off)).most <= 0
+    round_ = chance.PinHoles(true - true.mean(axis=0), np.full(4, GAP), np.tile([1.0, 0.0], (4, 1)), np.zeros(4))
+    went = chance.fit_assembly(round_, np.array(off)).most <= 0
     share, expected = np.mean(went), np.mean(told)
     error = hypot(np.std(went), np.std(told)) / DOORS**0.5
     assert abs(share - expected) < 3 * error

@@ -17,10 +17,10 @@ from mounts.load.models.panel import Panel
 from mounts.load.models.pins import PinPanel
 from mounts.load.models.speaker import Speaker
 from mounts.load.resolve.job import load_job
-from mounts.write.card.blocks import lines_of
-from mounts.write.card.page import ASIDE, EDGE, LEAST_BOX, WIDTH, bands, box_height, card_pdf
+from mounts.write.card.blocks import KEY, LABEL, WHAT, WORD, WORDS, BoxBlock, lines_of, width_of
+from mounts.write.card.page import ASIDE, EDGE, LEAST_BOX, WIDTH, bands, card_pages, card_pdf
 from mounts.write.tiles import SHEETS
-from mounts.write.typesetting import register_face
+from mounts.write.typesetting import register_face, text_width
 from tests.schema import build_schema
 
 ROOT = Path(__file__).parents[2]
@@ -208,13 +208,14 @@ def test_the_file_to_fill_in_and_the_card_ask_in_one_order() -> None:
 
 @pytest.mark.parametrize("paper", ["a4", "letter"])
 @pytest.mark.parametrize("sort", ["panel", "pins"])
-def test_the_card_is_one_page_with_room_to_write_and_every_key_on_it(sort: Any, paper: Any) -> None:
+def test_the_card_is_two_pages_with_room_to_write_and_every_key_on_them(sort: Any, paper: Any) -> None:
     data = card_pdf(sort, paper)
     assert card_pdf(sort, paper) == data
     document = pypdfium2.PdfDocument(data)
-    assert len(document) == 1
-    assert [round(side * 25.4 / 72, 1) for side in document[0].get_size()] == [round(s, 1) for s in SHEETS[paper]]
-    text = document[0].get_textpage().get_text_range()
+    assert len(document) == 2
+    for page in document:
+        assert [round(side * 25.4 / 72, 1) for side in page.get_size()] == [round(s, 1) for s in SHEETS[paper]]
+    text = "".join(page.get_textpage().get_text_range() for page in document)
     for reading in (*load_table(sort).readings, *load_table("speaker").readings):
         for line in reading.lines:
             for word in (*(f"{part}:" for part in reading.trail[:-1]), *(box.label for box in line)):
@@ -222,8 +223,28 @@ def test_the_card_is_one_page_with_room_to_write_and_every_key_on_it(sort: Any, 
     for caution in ("airbags", "Battery off", "licensed people"):
         assert caution in text
     register_face()
-    box = box_height(bands(sort), SHEETS[paper][1] - 2 * EDGE)
-    assert box >= LEAST_BOX + 0.1  # it fits, and an 18-point hand has room
+    for _, box in card_pages(bands(sort), SHEETS[paper][1] - 2 * EDGE):
+        assert box >= LEAST_BOX + 0.1  # it fits, and an 18-point hand has room
+
+
+@pytest.mark.parametrize("sort", ["panel", "pins"])
+def test_what_to_measure_is_the_largest_word_and_its_key_small_beneath(sort: Any) -> None:
+    register_face()
+    for line in lines_of(load_table(sort).readings, WIDTH - ASIDE):
+        for block in line:
+            assert ":" not in block.what.partition(":")[0]
+            assert all(text_width(box.label, LABEL) < width_of(box) for box in block.boxes)
+    assert max(LABEL, WORD, KEY) < WHAT and KEY >= 8 * 25.4 / 72
+    keys = {block.key for sort in ("panel", "pins", "speaker") for block in _blocks(sort)}
+    assert set(WORDS) <= keys, "no words for a key that is not asked"
+
+
+def _blocks(sort: Any) -> list[BoxBlock]:
+    table = load_table(sort)
+    runs = [*[step.readings for step in table.steps], table.head]
+    if sort == "speaker":
+        runs = [sorted(table.readings, key=lambda reading: reading.is_list)]
+    return [block for readings in runs for line in lines_of(readings, WIDTH - ASIDE) for block in line]
 
 
 @pytest.mark.parametrize("sort", ["panel", "pins", "speaker"])

@@ -42,7 +42,7 @@ from mounts.lengths import Units
 from mounts.load.models.job_kinds import CupJob
 from mounts.load.models.pins import Pin
 
-WITH_CUP = "it goes into the cup before that is staked, and comes out only with it: see the work steps"
+WITH_CUP = "put the tweeter into its cup before that is staked; it comes out only with it, as the work steps say"
 OFF, LEAN = 0.05, 0.1  # mm and degrees that a value may be off its plan
 SIZE_SOURCE = "a twentieth of a millimetre, a tenth of a degree: half a printer's error"
 SEEN = 5.0  # mm²: a smaller flat is no seat

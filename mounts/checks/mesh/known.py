@@ -114,7 +114,7 @@ class Patches:
 
 
 def least_between(
-    skin: Skin, surface: Whole, ends: tuple[Mask, Mask], opposed: Array, expected: Array
+    patches: Patches, ends: tuple[Mask, Mask], opposed: Array, expected: Array, *, thicker: bool = True
 ) -> dict[int, Near]:
     """Return the least wall between each two sets of surfaces by its number; none where no way runs along both normals.
 
@@ -124,10 +124,11 @@ def least_between(
         ends: (n, surfaces) twice, the sets.
         opposed: (n,) float, least cosine between a wall's way and the normals at its ends.
         expected: (n,) float, mm, how thick each may be; this bears on the time alone.
+        thicker: whether those are measured too that are thicker than that by more than CLOSE.
     """
-    patches, found = Patches.of(skin, surface), dict[int, Near]()
-    across = float(np.linalg.norm(np.ptp(skin.part.vertices, axis=0)))
-    for below in (np.maximum(expected, 0.0) + CLOSE, np.full(len(opposed), across)):
+    found = dict[int, Near]()
+    across = float(np.linalg.norm(np.ptp(patches.skin.part.vertices, axis=0)))
+    for below in (np.maximum(expected, 0.0) + CLOSE, np.full(len(opposed), across))[: 1 + thicker]:
         left = [k for k in range(len(opposed)) if k not in found]
         near = [patches.near(ends[0][k], ends[1][k], float(below[k])) for k in left]
         if near:

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from mounts.checks.mesh.known import least_between
+from mounts.checks.mesh.known import Patches, least_between
 from mounts.checks.mesh.nearest import Near, least_by, least_walls
 from mounts.checks.mesh.skin import Sights, Skin, sights
 from mounts.checks.mesh.thickness import LIKELY, MOST, NOMINAL, ThinPlace, measure_exactly, named_places, rank
@@ -19,6 +19,8 @@ from mounts.identity import Ident
 
 NAMED = 0.75  # cosine of 41 degrees: two surfaces with names may lean so much, and an edge broken at 45 is none yet;
 # beside a bore that leans it may look like one, so the tower's own wall must be nominal
+
+ASLANT = (0.1, -1.0)  # the same of surfaces that face each other anyhow, and of any two, broken edges among them
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -75,15 +77,22 @@ def _planned(
     """Return each wall of the plan that the part shows, between all triangles at its two ends.
 
     A wall runs along both normals. Where none runs so that is as thin as was planned, the surfaces may still come as
-    near as that aslant, as a bore and the corner of a recess do: the plan then told this distance, and it counts.
+    near as that aslant, as a flared bore and a hole's foot or a recess's corner do: then this distance counts.
     """
     opposed = np.array([NOMINAL if wall.code == TOWER_WALL else NAMED for wall in walls])
-    expected = np.array([wall.thickness for wall in walls])
-    near = least_between(skin, surface, ends, opposed, expected)
-    more = [k for k, one in near.items() if one.distance > expected[k] + agree and not walls[k].bound]
-    if more:
-        aslant = least_between(skin, surface, (ends[0][more], ends[1][more]), np.full(len(more), -1.0), expected[more])
-        near |= {more[k]: one for k, one in aslant.items() if abs(one.distance - expected[more[k]]) <= agree}
+    expected, patches = np.array([wall.thickness for wall in walls]), Patches.of(skin, surface)
+    near = least_between(patches, ends, opposed, expected)
+    there = np.logical_and(ends[0].any(axis=1), ends[1].any(axis=1))
+    for lean in ASLANT:
+        more = [
+            k
+            for k in np.flatnonzero(there).tolist()
+            if k not in near or (near[k].distance > expected[k] + agree and not walls[k].bound)
+        ]
+        if more:
+            some = (ends[0][more], ends[1][more])
+            aslant = least_between(patches, some, np.full(len(more), lean), expected[more], thicker=False)
+            near |= {more[k]: one for k, one in aslant.items() if abs(one.distance - expected[more[k]]) <= agree}
     return near
 
 

@@ -9,7 +9,7 @@ import numpy as np
 from mounts.checks.mesh.skin import Skin
 from mounts.findings.wall import Wall
 from mounts.geometry.facets import Mask, Whole
-from mounts.identity import FACE, OUTSIDE, TOWER, Ident, Role
+from mounts.identity import FACE, OUTSIDE, PLATE, TOWER, Ident, Role
 
 SIDES = 3  # of a feature:
 ASIDE, DOWN, UP = range(SIDES)
@@ -18,7 +18,7 @@ TOWER_WALL = "wall.tower"  # the one wall whose outside is the tower's alone
 BY_ROLE = {  # of a wall's end: roles of the features that lie there, and which sides of them
     Role.BACK: ((Role.BASE, Role.GROOVE, Role.SLEEVE, Role.RECESS, Role.STEP), [DOWN]),
     Role.FACE: ((Role.BASE,), [DOWN]),
-    Role.OUTSIDE: ((Role.TOWER, Role.BASE, Role.BOSS), [ASIDE]),
+    Role.OUTSIDE: ((Role.TOWER, Role.BASE, Role.BOSS, Role.HUB, Role.PIECE), [ASIDE]),
     Role.TOWER: ((Role.TOWER,), [ASIDE]),
     Role.EDGE: ((Role.BASE, Role.PLATE), [ASIDE]),
     Role.SLEEVE: ((Role.SLEEVE,), [ASIDE]),
@@ -51,6 +51,8 @@ def wall_end_surfaces(walls: Sequence[Wall], features: Sequence[Ident]) -> tuple
 
 def _meant(one: Ident, other: Ident) -> tuple[Callable[[Ident], bool], list[int]]:
     """Return a predicate of the features that one end of a wall stands for, and which sides of them do."""
+    if one == PLATE and other.role in (Role.WELL, Role.HOLE):  # a cup's, which is drawn with hub and fillet
+        return (lambda feature: feature.role in (Role.HUB, Role.PIECE)), [UP if other.role is Role.WELL else ASIDE]
     if one.role in BY_ROLE:
         roles, sides = BY_ROLE[one.role]
         return (lambda feature: feature.role in roles), sides

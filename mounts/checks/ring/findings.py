@@ -379,7 +379,7 @@ def mount_findings(job: RingJob, plan: RingPlan, part: Part) -> tuple[Finding, .
 
     The arguments are those of `ring_findings`.
     """
-    skin, job = Skin.of(part), as_planned(job, plan)
+    skin, asked, job = Skin.of(part), job, as_planned(job, plan)
     found = (
         *aim_findings(plan.choice, job.units),
         *_fit(job, plan, part),
@@ -397,17 +397,17 @@ def mount_findings(job: RingJob, plan: RingPlan, part: Part) -> tuple[Finding, .
         *least_findings(skin),
         edge_finding(touched_edges(plan), job.units),
     )
-    return with_change(job, plan, found)
+    return with_change(asked, plan, found)
 
 
 def planned_findings(job: RingJob, plan: RingPlan) -> tuple[Finding, ...]:
     """Return the findings on a ring's clearances, and on the walls and chosen limits that it misses, by its plan."""
-    job = as_planned(job, plan)
+    asked, job = job, as_planned(job, plan)
     gaps = (*aimed_gaps(job, plan), *path_gaps(job, plan))
     held = [one for one in aim_findings(plan.choice, job.units) if one.verdict is not Verdict.PASS]
     found = [gap.finding(text) for gap, text in zip(gaps, advise(job, plan, gaps), strict=True)]
     walls = [wall.finding() for wall in plan.walls if not wall.is_enough]
-    return with_change(job, plan, (*held, *found, *walls))
+    return with_change(asked, plan, (*held, *found, *walls))
 
 
 def _in_two(job: RingJob, plan: RingPlan, found: Finding) -> Finding:

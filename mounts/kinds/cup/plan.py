@@ -45,7 +45,7 @@ from mounts.kinds.cup.body import (
 )
 from mounts.kinds.cup.seat import seat_for
 from mounts.kinds.cup.stakes import pin_heads, pin_pattern, refuse_line, stakes
-from mounts.kinds.cup.values import CupLevel, CupPlan, CupSeat, Fillet, Stake, on_axis
+from mounts.kinds.cup.values import MOUTH, CupLevel, CupPlan, CupSeat, Fillet, Stake, on_axis
 from mounts.kinds.cup.walls import CupBody, cup_walls, refuse_broken
 from mounts.kinds.cup.way import choose_way
 from mounts.lengths import Units
@@ -58,7 +58,6 @@ TO_EDGE = 1.5  # mm from a letter's place to the plate's edge
 SAG = 0.015  # mm at most from a chord to the arc
 KEPT = 0.1  # mm of hub and of flare that stay as they are
 TURNS = np.arange(0.0, 360.0, 0.5)  # degrees, the directions in which hub and flare are compared
-MOUTH = 0.4  # mm
 
 
 def labels_for(

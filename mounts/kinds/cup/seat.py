@@ -14,7 +14,7 @@ from mounts.geometry.frames import Frame, tilt_frame
 from mounts.geometry.outline import Arc, Line, Outline, Point, Span, circle, offset_outline, polar_point
 from mounts.identity import DOME, FLANGE, GRILLE, REAR_FACE, SURROUND, Ident
 from mounts.kinds.cup.stakes import PinHead
-from mounts.kinds.cup.values import CupSeat, Press, SeatScrew
+from mounts.kinds.cup.values import FIRST_LUG, CupSeat, Press, SeatScrew
 from mounts.load.models.cup_file import Clamp
 from mounts.load.models.job_kinds import CupJob
 from mounts.load.models.workshop import Material
@@ -338,11 +338,11 @@ def ribbed_bore(bore: float, inside: float, ribs: int, tip: float, first: float 
     return Outline(tuple(spans))
 
 
-def lugged_room(outside: float, inside: float, lugs: int, width: float, first: float = 30.0) -> Outline:
+def lugged_room(outside: float, inside: float, lugs: int, width: float) -> Outline:
     """Return the outline of a round room with lugs `width` degrees wide that leave a smaller circle free."""
     spans: list[Span] = []
     for k in range(lugs):
-        turn = first + 360 * k / lugs
+        turn = FIRST_LUG + 360 * k / lugs
         lug = Arc((0.0, 0.0), inside, turn - width / 2, width)
         gap = Arc((0.0, 0.0), outside, turn + width / 2, 360 / lugs - width)
         after = polar_point((0.0, 0.0), inside, turn + 360 / lugs - width / 2)

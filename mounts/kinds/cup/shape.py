@@ -14,8 +14,18 @@ from mounts.design.measured_planes import things_standing
 from mounts.geometry.frames import PANEL
 from mounts.geometry.outline import circle, offset_outline, rectangle
 from mounts.identity import BODY, BORE, GRILLE, HUB, REAR_FACE, ROOM_END, TWEETER, Ident, Role, called
-from mounts.kinds.cup.seat import disc_outline, front_discs, grille_aperture
-from mounts.kinds.cup.values import BOTTOM, CUP_ROOM, FILLET, NUT_ROOM, CupPlan, CupSeat, Stake, split_levels
+from mounts.kinds.cup.seat import disc_outline, front_discs, grille_aperture, lugged_room
+from mounts.kinds.cup.values import (
+    BOTTOM,
+    CUP_ROOM,
+    FILLET,
+    FLOOR_PART,
+    NUT_ROOM,
+    CupPlan,
+    CupSeat,
+    Stake,
+    split_levels,
+)
 from mounts.load.models.job_kinds import CupJob
 from mounts.shape.primitives import Body, Prism, Revolved, Ruled, Section
 from mounts.shape.recipe import Envelope, Feature, Recipe, Scene
@@ -23,7 +33,6 @@ from mounts.shape.recipe import Envelope, Feature, Recipe, Scene
 SPAN = 400.0  # mm: wider than any cup with what is near it
 THICK = 3.0  # mm: plates that stand for something endless, away from the cup
 PAST = 1.0  # mm
-FLOOR_PART = 0.5  # mm of a closed bore with a name of their own, so that its floor differs from its wall
 OVERLAP = 0.2  # mm that stacked cutters share
 
 
@@ -120,12 +129,14 @@ def _room(seat: CupSeat, far: float) -> tuple[Body, ...]:
     press, frame = seat.press, seat.frame
     if press is None:
         return (Prism(seat.room, 0.0, far, frame),)
-    end = press.under + press.thick
+    end, room, past = press.under + press.thick, seat.room, press.past
+    if press.lugs:  # cut where the lugs end, so that the mesh kernel draws the arcs between them with the same chords
+        room, past = (lugged_room(2 * o.box[2], 2 * o.box[2], press.lugs, press.width) for o in (room, past))
     return (
-        Prism(seat.room, 0.0, press.under, frame),
+        Prism(room, 0.0, press.under, frame),
         Prism(press.free, press.under - OVERLAP, end + press.slope, frame),
-        Ruled((Section(frame.lifted(end), press.past), Section(frame.lifted(end + press.slope), seat.room))),
-        Prism(seat.room, end + press.slope - OVERLAP / 4, far, frame),
+        Ruled((Section(frame.lifted(end), past), Section(frame.lifted(end + press.slope), room))),
+        Prism(room, end + press.slope - OVERLAP / 4, far, frame),
     )
 
 

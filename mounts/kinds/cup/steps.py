@@ -106,9 +106,10 @@ def _tweeter(job: CupJob, plan: CupPlan) -> Iterator[WorkStep]:
     """Yield the work that puts the tweeter into its cup, on the way that the plan chose."""
     through = plan.way == "grille"
     if through:
-        yield WorkStep("Panel face up, once all heads are cold. Take the grille off from the front.")
+        yield WorkStep("All heads cold? Stand the panel up so that you reach both faces, and take its grille off.")
     way = f" through the notch at {format_clock(job.wire.at)}" if plan.wire is not None and job.wire is not None else ""
-    way = " through the back" if plan.back is not None else way
+    if plan.back is not None:
+        way = " through the hole beside the vent" if plan.back.wire is not None else " through the vent"
     to = " and out at the grille's opening" if through else ""
     yield WorkStep(
         f"Cable from behind into the cup{way}{to}: + to the marked tag, on both sides alike, crimped. An adhesive pad "

@@ -36,6 +36,9 @@ FLAT = 0.2  # of its diameter: height of a flat head, 0.4 D on 2 D, which 1.6 D 
 RATIOS = tuple(2.0 - 0.05 * k for k in range(11))  # head diameters that are tried, in D, the widest first
 SOURCE = "staking guides: the pin that protrudes fills the head, 1.5 to 2 D across"
 FILLET, CUP_ROOM = called(Role.PIECE, "fillet"), called(Role.CUT, "room")
+MOUTH = 0.4  # mm, chamfer at the mouth of each pin's hole
+FLOOR_PART = 0.5  # mm of a closed bore with a name of their own, so that its floor differs from its wall
+FIRST_LUG = 30.0  # degrees in the seat's frame at which the first lug stands
 NUT_ROOM, BOTTOM = Ident(Role.CUT, "nut", "nut room"), called(Role.CUT, "bottom")
 
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import combinations
 from math import dist, hypot, inf
 
@@ -14,19 +14,25 @@ from mounts.findings.report import PRACTICE
 from mounts.findings.wall import Wall
 from mounts.geometry.distance import depths
 from mounts.geometry.frames import PANEL, Array
-from mounts.geometry.outline import Outline, circle
+from mounts.geometry.hull import match_spans
+from mounts.geometry.outline import Outline, circle, offset_outline
 from mounts.identity import BORE, HUB, PLATE, Ident, Role
 from mounts.kinds.cup.values import (
     BOTTOM,
     CUP_ROOM,
     FILLET,
+    FIRST_LUG,
+    FLOOR_PART,
+    MOUTH,
     NUT_ROOM,
     Back,
     CupLevel,
     CupSeat,
     Fillet,
+    Press,
     Stake,
     lean,
+    on_axis,
     split_levels,
 )
 from mounts.load.models.job_kinds import CupJob
@@ -34,7 +40,7 @@ from mounts.shape.primitives import Section
 from mounts.shape.sheet import Sheet, least_gap, over, under
 
 GUIDES = "staking guides and print guides"
-FAR = 60.0  # mm: beyond any cup
+FAR, SMALL = 60.0, 0.01  # mm: beyond any cup, and as good as a point
 LEANS = 0.75  # least cosine between a way and the normals of a wall, as on the mesh
 EDGES = 0.7  # mm: broken edges at the front
 LEAST_SCREW = "the screw maker's least wall"
@@ -64,13 +70,13 @@ def cup_walls(job: CupJob, body: CupBody) -> tuple[Wall, ...]:
 
 
 def _plate(job: CupJob, body: CupBody) -> Iterator[Wall]:
-    """Yield the walls of the plate: under each head, round each hole, and between the wells."""
+    """Yield the walls of the plate: under each head, round each hole's mouth at the face, and between the wells."""
     limits, stakes, front = job.limits, body.stakes, body.levels[-1].outline
     for s in stakes:
         at = (*s.at, -s.seat)
         yield Wall("wall.seat", (_well(s), PLATE), s.seat, limits.plate_least, GUIDES, at)
-        round_hole = front.depth(s.at) - s.length / 2
-        yield Wall("wall.pin-hole", (Ident(Role.HOLE, s.name), PLATE), round_hole, limits.cup_wall_least, PRACTICE, at)
+        beside = float(depths(front, offset_outline(s.hole, MOUTH).points(0.01, least=8)).min())
+        yield Wall("wall.pin-hole", (Ident(Role.HOLE, s.name), PLATE), beside, limits.cup_wall_least, PRACTICE, at)
     for one, other in combinations(stakes, 2):
         apart = dist(one.at, other.at) - (one.well + other.well) / 2
         names = (_well(one), _well(other))
@@ -86,11 +92,12 @@ def _wells(job: CupJob, body: CupBody) -> Iterator[Wall]:
     least, seat = job.limits.cup_web, body.seat
     for s in body.stakes:
         well, hole = Upright(circle(s.well, s.at), -body.depth, -s.seat), Upright(s.hole, -s.seat, 0.0)
-        for what, upright in ((_well(s), well), (Ident(Role.HOLE, s.name), hole)):
+        mouth = Upright(offset_outline(s.hole, MOUTH), -MOUTH, 0.0)
+        for what, uprights in ((_well(s), (well,)), (Ident(Role.HOLE, s.name), (hole, mouth))):
             for name, inner, held in _inside(seat):
-                thick = prism_distance(upright, seat, inner, held)
+                thick = min(prism_distance(upright, seat, inner, held) for upright in uprights)
                 if thick < inf:
-                    yield Wall("wall.well", (what, name), thick, least, PRACTICE, (*s.at, upright.high))
+                    yield Wall("wall.well", (what, name), thick, least, PRACTICE, (*s.at, uprights[0].high))
 
 
 def _inside(seat: CupSeat) -> list[tuple[Ident, Outline, tuple[float, float]]]:
@@ -136,24 +143,51 @@ def prism_distance(upright: Upright, seat: CupSeat, inner: Outline, held: tuple[
 def _outside(job: CupJob, body: CupBody) -> Iterator[Wall]:
     """Yield the walls from room and bore to the outside."""
     least, seat = job.limits.cup_wall_least, body.seat
-    sides = _sides(body)
+    sides, depth = _sides(body), PANEL.lifted(-body.depth)
+    back = match_spans(circle(SMALL, on_axis(seat.frame, -body.depth)), body.levels[0].outline)
+    under_room = {HUB: [Sheet(tuple(Section(depth, outline) for outline in back))]}  # all else goes through it
     within = (over(-body.depth - 2e-9), under(2e-9 - EDGES))  # behind the broken edge; cutters go on beyond it
 
-    for name, outline, (low, high) in _inside(seat):
-        ends = (max(low, -FAR), min(high, FAR))
-        inner = Sheet(tuple(Section(seat.frame.lifted(z), outline) for z in ends))
+    for name, inner in _cut_sheets(seat, body.back):
         for side, sheets in sides.items():
-            thick = min(least_gap(inner, sheet, within) for sheet in sheets)
+            outer = [*sheets, *(under_room.get(side, ()) if name == CUP_ROOM else ())]
+            thick = min(least_gap(one, sheet, within) for one in inner for sheet in outer)
             if (name, side) == (CUP_ROOM, HUB) and seat.press is not None:
-                thick = min(thick, _over_keeper(seat, seat.press.under))
+                thick = min(thick, _over_keeper(seat, seat.press))
             if thick < inf:
-                yield Wall("wall.cup", (name, side), thick, least, PRACTICE, _at(seat, outline))
+                yield Wall("wall.cup", (name, side), thick, least, PRACTICE, _at(seat, seat.room))
 
 
-def _over_keeper(seat: CupSeat, under: float) -> float:
+def _cut_sheets(seat: CupSeat, back: Back | None) -> Iterator[tuple[Ident, tuple[Sheet, ...]]]:
+    """Yield what is cut along the tweeter's axis, each with its walls."""
+
+    def along(low: float, high: float, outline: Outline, wider: Outline | None = None) -> Sheet:
+        return Sheet((Section(seat.frame.lifted(low), outline), Section(seat.frame.lifted(high), wider or outline)))
+
+    press, bore = seat.press, along(-FAR if back is None else FLOOR_PART - back.bottom, 0.0, seat.bore)
+    floor = along(0.0, 0.0, *match_spans(seat.bore, seat.room))
+    if press is None:
+        yield CUP_ROOM, (floor, along(0.0, FAR, seat.room))
+        yield BORE, (bore,)
+    else:
+        end = press.under + press.thick
+        top = end + press.slope
+        lip = (along(press.under, top, press.free), along(end, top, press.past, seat.room))
+        yield CUP_ROOM, (floor, along(0.0, press.under, seat.room), *lip, along(top, FAR, seat.room))
+        yield BORE, (Sheet(tuple(replace(section, outline=press.ribbed) for section in bore.sections)),)
+    if seat.nut is not None:
+        ceiling = along(-seat.grip, -seat.grip, *match_spans(seat.bore, circle(seat.nut)))
+        yield NUT_ROOM, (ceiling, along(-FAR, -seat.grip, circle(seat.nut)))
+
+
+def _over_keeper(seat: CupSeat, press: Press) -> float:
     """Return the distance from the highest underside of lip or lugs to the plate's front, mm."""
-    half = max(hypot(*point) for point in seat.room.points(0.01, least=8))
-    return -(seat.frame.origin[2] + under * seat.frame.z[2] + half * lean(seat.frame))
+    rim = np.array(seat.room.points(0.01, least=8))
+    if press.lugs:  # they stand over a round flange only
+        beside, each = np.linspace(-press.width / 2, press.width / 2, 25), 360 / press.lugs * np.arange(press.lugs)
+        turns = np.radians(FIRST_LUG + beside + each[:, None]).ravel()
+        rim = seat.room.box[2] * np.column_stack([np.cos(turns), np.sin(turns)])
+    return -float(seat.frame.out(np.column_stack([rim, np.full(len(rim), press.under)]))[:, 2].max())
 
 
 def _screws(job: CupJob, body: CupBody) -> Iterator[Wall]:

@@ -27,7 +27,7 @@ from mounts.geometry.hull import hull
 from mounts.geometry.outline import Outline, circle, offset_outline, rectangle
 from mounts.geometry.planes import rim_point
 from mounts.kinds.ring.aiming.choose import choose_pose
-from mounts.kinds.ring.aiming.drawn import Draw, with_pose
+from mounts.kinds.ring.aiming.drawn import NO_WALL, Draw, with_pose
 from mounts.kinds.ring.base import base_for, fastening_of, fixings_for, outline_round
 from mounts.kinds.ring.collar import collar_for
 from mounts.kinds.ring.height import seat_height
@@ -47,7 +47,6 @@ UNDER_SEAT = 3.0  # mm of seat left above a relief, for the gasket to lie on
 BARELY = 1e-3  # mm, rounding
 AWAY = 2.0  # mm of tower left round a wire's passage
 LINING = 3.0  # mm: the lining is cut back this far outside the base
-NOTHING = 0.05  # mm: a wall thinner than this is no wall
 
 
 def remembered(keep: int) -> Callable[[Callable[[Given], Found]], Callable[[Given], Found]]:
@@ -141,25 +140,30 @@ def draw_template(job: RingJob, base: Base, fixings: Sequence[Fixing]) -> Drawin
     )
 
 
-@remembered(4)  # of both sides, and of a ring that comes in halves, which is asked for each
 def plan_ring(job: RingJob) -> RingPlan:
     """Plan the ring that a job asks for.
 
     Raises:
         InputError: when what was asked for cannot be drawn, at the key that asks for it, with the nearest value.
     """
+    plan = draft_ring(job)
+    _refuse_missing_walls(job, plan.walls)
+    return plan
+
+
+@remembered(4)  # of both sides, and of a ring that comes in halves, which is asked for each
+def draft_ring(job: RingJob) -> RingPlan:
+    """Plan as `plan_ring` does, a ring with walls of no thickness as well."""
     screw = fastening_of(job)
     base = base_for(job, screw)
     draw = _drawing()
     choice = choose_pose(job, screw, base, draw)
     if choice is None:
-        plan = _drawn(job)
-    else:
-        job = with_pose(job, choice.aim, choice.height, choice.seat_offset, choice.turn)
-        seat_height(job, lay_out_seat(job, choice.turn), base, screw)  # refuses one that is too low
-        plan = replace(draw(job), choice=choice)
-    _refuse_missing_walls(job, plan.walls)
-    return plan
+        return _drawn(job)
+    there = with_pose(job, choice.aim, choice.height, choice.seat_offset, choice.turn)
+    if job.height != "best":
+        seat_height(there, lay_out_seat(job, choice.turn), base, screw)  # refuses one that is too low
+    return replace(draw(there), choice=choice)
 
 
 def _drawing() -> Draw:
@@ -267,7 +271,7 @@ def _seen(outline: Outline, frame: Frame) -> Outline:
 
 def _refuse_missing_walls(job: RingJob, found: tuple[Wall, ...]) -> None:
     """Refuse a part with a wall of no thickness."""
-    gone = [wall for wall in found if wall.thickness < NOTHING]
+    gone = [wall for wall in found if wall.thickness < NO_WALL]
     if not gone:
         return
     problems = []
@@ -276,7 +280,7 @@ def _refuse_missing_walls(job: RingJob, found: tuple[Wall, ...]) -> None:
         least = wall.thickness
         left = (
             f"leaves {job.units(abs(least), 1)} to the {other}"
-            if least > -NOTHING
+            if least > -NO_WALL
             else f"overlaps the {other} by {job.units(-least, 1)}"
         )
         what = f"{one} {left} and needs {job.units(wall.limit)}"

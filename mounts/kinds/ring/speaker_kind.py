@@ -5,10 +5,8 @@ Largest speaker that goes on a ring, found by growing a stand-in until something
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Sequence
-from contextlib import suppress
+from collections.abc import Iterator, Sequence
 from dataclasses import replace
-from math import floor, inf
 
 from mounts.design.body import BodyBlock
 from mounts.design.clearances import gaps_of
@@ -22,6 +20,7 @@ from mounts.geometry.planes import disc_gap_below
 from mounts.identity import FLANGE, MOUNT, Role, called
 from mounts.kinds.ring.aiming.bed import room_on_bed
 from mounts.kinds.ring.base import choose_hole, fixing_errors, gaps
+from mounts.kinds.ring.changes import find_change, refused_with_change
 from mounts.kinds.ring.clearances import ring_gaps, speaker_gaps
 from mounts.kinds.ring.plan import plan_ring
 from mounts.kinds.ring.trim import CoveredBody, cover_rooms
@@ -48,8 +47,7 @@ MAGNETS = (60.0, 80.0, 100.0, 120.0)  # mm, diameters that woofers' magnets have
 STRAIGHT = 15.0  # mm behind the seat that a body stays as wide as its cutout less 1
 DEEP = 200.0  # mm, depth up to which is looked
 WIDEST = 300.0  # mm: a flange of which no more is said
-BEHIND, FRONT = ("clear.glass", "clear.thing"), ("clear.trim", "clear.grille")
-STEP = 0.1  # mm, of height
+LIFTS = 3  # plans of a higher ring that are tried
 
 
 def ring_room(level: RingJob, job: RingJob) -> AvailableRoom:
@@ -139,37 +137,24 @@ def _front(job: RingJob, plan: RingPlan) -> float | None:
 def ring_margin(job: RingJob) -> Margin:
     """Return the margin of a ring; raise InputError where it cannot be drawn.
 
-    A ring that is too near something behind at its planned height is lifted as far as what is in front allows.
+    One that misses something as low as it goes stands higher where that keeps everything.
     """
-    found, lift = _of_ring(job)
-    if lift < STEP:
+    found = _of_ring(job)
+    if found.verdict is Verdict.PASS or job.height != "least":
         return found
-    with suppress(InputError):
-        height = floor(10 * (found.height + lift)) / 10
-        lifted = _of_ring(replace(job, height=height))[0]
-        return max(found, lifted, key=lambda one: (one.verdict is not Verdict.FAIL, one.margin or 0.0))
-    return found
+    change = find_change(job, LIFTS)
+    return _of_ring(change.job) if change and set(change.lines) == {"height"} else found
 
 
-def _of_ring(job: RingJob) -> tuple[Margin, float]:
-    """Return the margin, and by how much more height would help, mm."""
+def _of_ring(job: RingJob) -> Margin:
+    """Return the margin of a ring as it is planned."""
     plan = plan_ring(job)
     gaps = tuple(speaker_gaps(job, plan.seat))
     room = [gap for gap in gaps if gap.code not in OWN]
     if all(gap.verdict is not Verdict.FAIL for gap in gaps):  # else what is said of the ring itself changes nothing
         own = tuple(ring_gaps(job, plan))
         gaps, room = (*gaps, *own), [*room, *(gap for gap in own if gap.code not in OWN and not gap.bound)]
-    return margin_from(gaps, room, plan.walls, plan.seat.frame.origin[2]), _lift(room)
-
-
-def _lift(room: Iterable[Gap]) -> float:
-    """Return the lift that frees what is behind, as far as what is in front allows, mm; 0 where nothing is too near."""
-    least = {True: inf, False: inf}
-    for gap in room:
-        if gap.code in (*BEHIND, *FRONT):
-            least[gap.code in BEHIND] = min(least[gap.code in BEHIND], gap.gap - gap.wanted)
-    behind, front = least[True], least[False]
-    return 0.0 if behind >= 0 else max(0.0, min(STEP - behind, front))
+    return margin_from(gaps, room, plan.walls, plan.seat.frame.origin[2])
 
 
 def ring_holes(job: RingJob, names: Sequence[str]) -> MountHoles:
@@ -220,6 +205,7 @@ RING = SpeakerKind(
     holes=ring_holes,
     lower=_lowest,
     settled=_settled,
+    refused=refused_with_change,
 )
 FLAT = SpeakerKind(
     seat=plan_seat, gaps=_flat_gaps, margin=ring_margin, room=ring_room, seals=_seals, holes=ring_holes, tilts=False

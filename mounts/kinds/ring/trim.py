@@ -22,7 +22,7 @@ from mounts.geometry.frames import PANEL, Array, Frame, Frames, Vector, clock_ve
 from mounts.geometry.outline import Outline, circle, offset_outline
 from mounts.geometry.planes import plate_distances
 from mounts.geometry.rims import PARTS, Picks, RimMinima, minimize_along, sample_rim
-from mounts.identity import FLANGE, GRILLE, MOUNT, SPEAKER_HEADS, SURROUND, TRIM, TRIM_WAY, Ident, Role
+from mounts.identity import CONE, FLANGE, GRILLE, MOUNT, SPEAKER_HEADS, SURROUND, TRIM, TRIM_WAY, Ident, Role
 from mounts.kinds.ring.values import RingPlan, RingSeat
 from mounts.load.models.job_kinds import RingJob
 
@@ -30,6 +30,7 @@ STRAIGHT, SLID = 60.0, 25.0  # mm before the face, and aside, from where the tri
 HINGE, SWUNG = 300.0, 12.0  # mm from the opening to the hooks, and degrees that the trim stands off at first
 STEP = 2.0  # mm from one place on the way to the next
 SLIDES = "slid from"
+LID = Ident(Role.TRIM, "lid", "the trim's opening, taken as closed")
 
 
 @dataclass(frozen=True, slots=True)
@@ -106,6 +107,23 @@ def grille_rooms(job: RingJob, standing: Iterable[CoveredBody]) -> tuple[Speaker
     return tuple(_cover_rooms(job, tuple(standing), GRILLE, grille.frame(0.0, 0.0), None)) if grille else ()
 
 
+def lid_rooms(job: RingJob, seat: RingSeat) -> tuple[SpeakerRoom, ...]:
+    """Return the clearances of the speaker to the trim's opening as a lid, where no grille was read further out.
+
+    Something closes that opening, and nothing else that was read is over the speaker. A job that lets the front stand
+    proud moves the lid out, so that it may reach as far.
+    """
+    plane = trim_plane(job.panel)
+    if plane is None or grille_plane(job.panel) is not None or _opening(job) is None:
+        return ()
+    out = 0.0 if job.proud is None else job.proud + job.limits.front
+    standing, speaker = [*speaker_bodies(job, seat)], job.speaker
+    if speaker.front is not None and speaker.piston_diameter is not None:
+        top = seat.frame.lifted(seat.lift + speaker.front.height + speaker.front.travel)
+        standing.append(CoveredBody(CONE, BodyBlock(top, circle(speaker.piston_diameter), 0.0)))
+    return tuple(_cover_rooms(job, tuple(standing), LID, plane.frame(0.0, 0.0).lifted(out), None))
+
+
 def _cover_rooms(
     job: RingJob, standing: tuple[CoveredBody, ...], cover: Ident, frame: Frame, opening: Outline | None
 ) -> Iterator[SpeakerRoom]:
@@ -114,7 +132,7 @@ def _cover_rooms(
     for ident in dict.fromkeys(one.ident for one in standing):
         blocks = [one.block for one in standing if one.ident == ident]
         measure = _ToCover(np.concatenate([_rim(block) for block in blocks]), _deep(blocks), frame, opening)
-        yield SpeakerRoom(f"clear.{cover.id}", ((ident, cover),), limit, limit, measure, f"in_front.{cover.id}", sd)
+        yield SpeakerRoom(f"clear.{cover.role}", ((ident, cover),), limit, limit, measure, f"in_front.{cover.role}", sd)
 
 
 def _rim(block: BodyBlock) -> Array:

@@ -79,6 +79,21 @@ class SpeakerFixing:
 
 
 @dataclass(frozen=True, slots=True)
+class Spares:
+    """What else the library has for a mount: a change to it is tried where the job's own does not do.
+
+    Attributes:
+        to_speaker: for the speaker's screw holes, the nearest to the job's own first.
+        washers: narrower than the job's, the widest first.
+        printers: with larger beds, the smallest first.
+    """
+
+    to_speaker: tuple[SpeakerFixing, ...] = ()
+    washers: tuple[Washer, ...] = ()
+    printers: tuple[Printer, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
 class Glyph:
     """One character of the shipped font, in em units: x right, y up, baseline at y = 0.
 

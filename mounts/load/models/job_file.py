@@ -3,7 +3,7 @@
 from collections.abc import Callable
 from typing import Annotated, Any, ClassVar, Literal, TypeVar
 
-from pydantic import AfterValidator, BeforeValidator, Field, GetJsonSchemaHandler, WithJsonSchema
+from pydantic import AfterValidator, BeforeValidator, Field, GetJsonSchemaHandler, WithJsonSchema, model_validator
 from pydantic.json_schema import JsonSchemaValue
 from pydantic_core import CoreSchema
 from pydantic_core.core_schema import any_schema
@@ -118,6 +118,16 @@ class Gaskets(Frozen):
         default={"thickness": 2, "width": 8}, validate_default=True, description="under the flange, flat"
     )
     trim: NoGasket = Field(default=None, description="foam between collar and trim")
+
+    @model_validator(mode="before")
+    @classmethod
+    def _none_at_all(cls, raw: object) -> object:
+        return {"base": False, "speaker": False} if raw is False else raw
+
+    @classmethod
+    def __get_pydantic_json_schema__(cls, core: CoreSchema, handler: GetJsonSchemaHandler) -> JsonSchemaValue:
+        """Return the mapping's schema, or false."""
+        return {"anyOf": [{"const": False}, handler.resolve_ref_schema(handler(core))]}
 
 
 class Wire(Frozen):

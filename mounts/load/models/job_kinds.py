@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import Literal
 
 from mounts.load.models.board_file import Device, Feet, Glue, Passage, Wrap
 from mounts.load.models.cup_file import Retention, Staking
-from mounts.load.models.job import AimAngles, Job, PanelFixing, Sought, SpeakerFixing
+from mounts.load.models.job import AimAngles, Job, PanelFixing, Sought, Spares, SpeakerFixing
 from mounts.load.models.job_file import Gasket, Gaskets, Wire
 from mounts.load.models.outline import OutlineSpec
 from mounts.load.models.panel import Panel, SurveyedPanel
@@ -63,9 +63,11 @@ class RingJob(SpeakerJob):
         make: "print", or "cut" from a sheet of thickness `sheet`.
         sought: what of aim and offset is to be found; None when both are given.
         height: mm of the seat's centre above the face, or "least", or "best": as near to the grille as there is room.
+        proud: how far the front may stand out of the trim's opening, mm; None where that is taken as closed.
         in_two: whether it is made in two halves, "as needed", or the clock direction of one of their laps.
         fix_halves: what screws them together; None where the library has nothing for it.
         half: "a" or "b" for one of two halves, "" for a whole ring.
+        spares: what else could be taken; no plan depends on it.
     """
 
     sheet: float | None
@@ -76,9 +78,11 @@ class RingJob(SpeakerJob):
     gaskets: Gaskets
     collar: bool
     flush: bool
+    proud: float | None = None
     in_two: bool | float | Literal["as needed"] = "as needed"
     fix_halves: SpeakerFixing | None = None
     half: Literal["", "a", "b"] = ""
+    spares: Spares = field(default=Spares(), compare=False, repr=False)
 
     @property
     def part(self) -> str:

@@ -5,7 +5,7 @@ from typing import Annotated, Literal
 from pydantic import BeforeValidator, Field, WithJsonSchema
 
 from mounts.load.models.aim import Aim
-from mounts.load.models.base import At, Chance, Flag, Size
+from mounts.load.models.base import At, Chance, Flag, Room, Size
 from mounts.load.models.job_file import (
     FixToPanel,
     Gaskets,
@@ -79,6 +79,11 @@ class RingFile(JobFile):
     gaskets: Gaskets = Field(default={}, validate_default=True, description="base, speaker and trim gaskets")
     collar: Flag = Field(default=False, description="wall that carries the front wave to the trim")
     flush: Flag = Field(default=False, description="the flange let into a rim")
+    proud: Room | None = Field(
+        default=None,
+        description="how far the front may stand out of the trim's opening where a search places it; that is taken as "
+        "closed where no grille was read, when not given",
+    )
     in_two: InTwo = Field(
         default="as needed",
         description="two halves with a lap and screws: true, false, as needed for the printer's bed, or where one of "

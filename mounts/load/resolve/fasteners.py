@@ -10,7 +10,7 @@ from typing import Any, Literal, TypeVar, get_args
 from mounts.errors import Problem
 from mounts.load.models.fastener import Item, PanelItem, SpeakerItem
 from mounts.load.models.hardware import KINDS, Insert, Pilot, Screw, Through, Washer
-from mounts.load.models.job import PanelFixing, SpeakerFixing
+from mounts.load.models.job import PanelFixing, Spares, SpeakerFixing
 from mounts.load.models.job_file import FixSpeaker, FixToPanel
 from mounts.load.parse.document import Document, Trail, format_trail, read
 from mounts.load.parse.messages import join_options
@@ -23,6 +23,7 @@ NOT_IN_ISO_273 = 1.06  # fine hole over a thread that the standard does not hold
 FOR_PANEL = tuple(kind for kind in KINDS if issubclass(kind, PanelItem))
 FOR_SPEAKER = tuple(kind for kind in KINDS if issubclass(kind, SpeakerItem))
 FOR_HALVES: tuple[type[Item], ...] = (Insert, Pilot)
+THINNEST, THROUGH = 3.0, 0.2  # mm: of a speaker's screws, and by which its holes are wider
 IN_LAPS = ("insert-m3-short", "pilot-3.0-{}", "pilot-3.0")  # for halves, where a job names nothing; {} is the material
 
 
@@ -70,6 +71,35 @@ class Fasteners:
             if self.library.item(name) is not None:
                 return self._in_plastic(FixSpeaker(hardware=name), key, FOR_HALVES)
         return None
+
+    def spares(self, to_panel: PanelFixing, own: SpeakerFixing | None, hole: float, material: str) -> Spares:
+        """Return what the library has beside a job's own washer and speaker screws.
+
+        Args:
+            to_panel, own: the job's own.
+            hole: diameter of the speaker's screw holes, mm.
+            material: of the mount, for which some pilots are.
+        """
+        washer, screw = to_panel.washer, to_panel.screw
+        narrower = [
+            one
+            for one in self._all(Washer)
+            if washer and one.thread == screw.thread and screw.head_diameter <= one.outside < washer.outside - 0.05
+        ]
+        found = []
+        for item in (self._item(one.name, (), FOR_SPEAKER) for kind in FOR_SPEAKER for one in self._all(kind)):
+            if not isinstance(item, SpeakerItem) or own is None or not THINNEST <= _nominal(item) <= hole - THROUGH:
+                continue
+            if isinstance(item, Pilot) and item.name.count("-") > 1 and not item.name.endswith(f"-{material}"):
+                continue
+            fitting = [one for one in self._all(Screw) if one.thread == getattr(item, "thread", "")]
+            usual = self.library.item(f"iso-7380-{getattr(item, 'thread', '').lower()}")
+            screws = [usual[0]] if usual and isinstance(usual[0], Screw) else fitting
+            if item.name != own.hardware.name and screws:
+                found.append(SpeakerFixing(item, screws[0]))
+        if own is not None:
+            found.sort(key=lambda one: abs(_nominal(one.hardware) - _nominal(own.hardware)))
+        return Spares(tuple(found), tuple(sorted(narrower, key=lambda one: -one.outside)))
 
     def _in_plastic(self, wanted: FixSpeaker | None, key: Trail, kinds: tuple[type[Item], ...]) -> SpeakerFixing | None:
         """Return what holds a thing to printed material; None when there is a problem."""
@@ -143,6 +173,11 @@ class Fasteners:
 
     def _wrong(self, trail: Trail, what: str) -> None:
         self.problems.append(self.document.problem(trail, what))
+
+
+def _nominal(item: SpeakerItem) -> float:
+    """Return the nominal diameter of the screw that an item holds, mm."""
+    return item.diameter if isinstance(item, Pilot) else float(getattr(item, "nominal", 0.0))
 
 
 def _word(kind: type[Item]) -> str:

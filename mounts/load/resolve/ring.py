@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from mounts.load.models.job import PanelFixing, SpeakerFixing
 from mounts.load.models.job_file import FixSpeaker, FixToPanel
 from mounts.load.models.job_kinds import RingJob
 from mounts.load.models.limits import Limits
 from mounts.load.models.panel import Panel
 from mounts.load.models.ring_file import RingFile
+from mounts.load.models.workshop import Printer
 from mounts.load.resolve.contradictions import find_ring_contradictions, oversized_holes
 from mounts.load.resolve.fasteners import Fasteners
 from mounts.load.resolve.request import JobRequest
@@ -31,7 +34,21 @@ def ring_jobs(asked: JobRequest) -> tuple[RingJob, ...]:
         problems += find_ring_contradictions(file, asked.document)
     if problems or asked.problems or not isinstance(file, RingFile) or to_panel is None:
         raise asked.refused(problems)
-    return tuple(_job(asked, file, on, (to_panel, to_speaker), halves) for on in hands)
+    hole = file.speaker.holes.diameter if file.speaker.holes else 0.0
+    spares = fasteners.spares(to_panel, to_speaker, hole, _material(asked))
+    spares = replace(spares, printers=_larger(asked, file.printer))
+    return tuple(replace(_job(asked, file, h, (to_panel, to_speaker), halves), spares=spares) for h in hands)
+
+
+def _larger(asked: JobRequest, own: object) -> tuple[Printer, ...]:
+    """Return the library's own printers with larger beds, the smallest first."""
+    assert isinstance(own, Printer)
+    names = asked.library.layers.own_names("printer")
+    found = [
+        one.value for one in (asked.library.get("printer", name) for name in names) if isinstance(one.value, Printer)
+    ]
+    found = [one for one in found if one.bed[0] * one.bed[1] > own.bed[0] * own.bed[1]]
+    return tuple(sorted(found, key=lambda one: one.bed[0] * one.bed[1]))
 
 
 def _material(asked: JobRequest) -> str:
@@ -66,6 +83,7 @@ def _job(
         gaskets=file.gaskets,
         collar=file.collar,
         flush=file.flush,
+        proud=file.proud,
         sure=file.sure,
         in_two=told.in_two,
         fix_halves=halves,

@@ -21,7 +21,7 @@ if TYPE_CHECKING:
     from mounts.geometry.survey.readings import Readings
 
 NEAREST = 150.0  # mm from an opening's centre to an ear or a hip, at least
-UPRIGHT, LYING = 45.0, 90.0  # degrees that a door, and any other panel, leans or is turned at most
+UPRIGHT, LYING = 45.0, 90.0  # degrees that the skin of a door, and any other panel, leans or is turned at most
 HOLES = (2.0, 30.0)  # mm, diameters of holes that a mount is fastened by
 SHALLOW = 12.0  # mm: a window's glass is deeper behind the face
 BESIDE = 60.0  # mm from the opening's edge, within which fixings lie
@@ -30,7 +30,7 @@ UNITS = {"cm": ("cm", 10.0), "in": ("inches", 25.4)}
 
 def find_angle_slips(panel: Located, document: Document) -> Iterator[Problem]:
     """Yield angles and distances to listeners that no panel has."""
-    most = UPRIGHT if panel.place == "door" else LYING
+    most = UPRIGHT if panel.place == "door" and isinstance(panel, Panel) else LYING
     for key, zero in (("lean", "stands upright"), ("toe", "faces straight inboard")):
         found: float = getattr(panel, key)
         if abs(found) > most and _is_bare(document.data.get(key)):

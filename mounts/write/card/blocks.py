@@ -11,10 +11,43 @@ from mounts.load.editing.readings import Box, Reading
 from mounts.write.typesetting import FACE, STRONG, text_width
 
 NARROW, APART = 14.6, 0.9  # width of a narrow box, gap between boxes
-KEY, LABEL, WORD = 2.75, 2.45, 2.9  # size of letters of keys, of what stands in a box, of choices
+WHAT, LABEL, WORD, KEY = 4.0, 3.0, 3.2, 2.85  # letters of what is measured, in a box, of choices, of keys beneath
 SHORT = 4  # boxes that a line of a list has fewer than to stand beside the next
-HEAD = 3.7  # from a line's top to its boxes
+HEAD, FOOT = 5.2, 3.7  # from a line's top to its boxes, and from these to the foot of their keys
 TICK = 3.4  # side of the square to tick
+WORDS = {  # what is measured, where its key does not say it
+    "behind: glass: at_clock:": "window glass behind the face",
+    "behind: things:": "things behind: one a line",
+    "cutout:": "cutout",
+    "ears: other_seat:": "ear, other seat",
+    "ears: this_seat:": "ear, this seat",
+    "face:": "sheet",
+    "face: bead:": "raised ring",
+    "fixings:": "holes",
+    "fixings: at:": "holes from the opening's centre",
+    "fixings: bolt_circle:": "holes on a circle",
+    "fixings: distances:": "or by distances",
+    "fixings: distances: readings:": "hole to hole",
+    "fixings: distances: to_opening:": "hole to opening",
+    "fixings: heights:": "face higher at",
+    "grille: at:": "its centre",
+    "holes: bolt_circle:": "screw holes",
+    "in_front: grille: at_clock:": "grille above the face",
+    "in_front: trim: at:": "its centre",
+    "in_front: trim: at_clock:": "trim above the face",
+    "in_front: trim: goes_on:": "how it goes on",
+    "in_front: trim: opening:": "trim's opening",
+    "in_front: trim: opening: oblong:": "or oblong",
+    "mass:": "weight",
+    "nearby:": "near it",
+    "opening: oblong:": "or oblong",
+    **{f"pins: {name}:": f"pin {name}" for name in "ABCD"},
+    "opening: rectangle:": "or rectangle",
+    "original:": "old speaker",
+    "piston:": "moving cone",
+    "room:": "free depth behind",
+    "standing:": "ribs and stops: one a line",
+}
 
 
 @dataclass(frozen=True, slots=True)
@@ -28,7 +61,12 @@ class BoxBlock:
     def width(self) -> float:
         """Width of all its boxes, or of its key if that is longer, mm."""
         boxes = sum(width_of(box) + APART for box in self.boxes) - APART
-        return max(boxes, text_width(self.key, KEY, STRONG))
+        return max(boxes, text_width(self.what, WHAT, STRONG), text_width(self.key, KEY)) + 1.0
+
+    @property
+    def what(self) -> str:
+        """What is measured, in words."""
+        return WORDS.get(self.key) or self.key.replace(":", "").replace("_", " ")
 
 
 Line = tuple[BoxBlock, ...]
@@ -38,7 +76,7 @@ def width_of(box: Box) -> float:
     """Return the width of one box."""
     if box.choices:
         return sum(TICK + text_width(choice, WORD) + 3.0 for choice in box.choices) + 1.0
-    return box.width * NARROW + (box.width - 1) * APART
+    return max(box.width * NARROW + (box.width - 1) * APART, text_width(box.label, LABEL) + 1.6)
 
 
 def lines_of(readings: Iterable[Reading], width: float) -> list[Line]:
@@ -90,7 +128,7 @@ def _pieces(key: str, boxes: Sequence[Box], width: float) -> Iterator[BoxBlock]:
 
 def height_of(line: Line, box: float) -> float:
     """Return the height that a line takes with boxes of a height."""
-    return box + APART + (HEAD if any(block.key for block in line) else 0.0)
+    return box + APART + (HEAD + FOOT if any(block.key for block in line) else 0.0)
 
 
 def draw_line(canvas: Any, line: Line, at: tuple[float, float], box: float) -> None:
@@ -99,8 +137,10 @@ def draw_line(canvas: Any, line: Line, at: tuple[float, float], box: float) -> N
     head = HEAD if any(block.key for block in line) else 0.0
     for block in line:
         canvas.setFillGray(0)
-        canvas.setFont(STRONG, KEY)
-        canvas.drawString(x, top - 2.7, block.key)
+        canvas.setFont(STRONG, WHAT)
+        canvas.drawString(x, top - 3.9, block.what)
+        canvas.setFont(FACE, KEY)
+        canvas.drawString(x, top - head - box - 2.9, block.key)
         left = x
         for one in block.boxes:
             told = block.key.endswith(f"{one.label}:") and len(block.boxes) == 1
@@ -117,9 +157,9 @@ def _box(canvas: Any, box: Box, at: tuple[float, float], height: float, label: s
     canvas.setFillGray(0)
     if label:
         canvas.setFont(FACE, LABEL)
-        canvas.drawString(x + 0.7, y + height - 2.6, label)
+        canvas.drawString(x + 0.7, y + height - 3.0, label)
     if box.choices:
-        _ticks(canvas, box, (x, y), height - (2.4 if label else 0.0))
+        _ticks(canvas, box, (x, y), height - (2.8 if label else 0.0))
 
 
 def _ticks(canvas: Any, box: Box, at: tuple[float, float], height: float) -> None:

@@ -1,4 +1,4 @@
-"""The measuring card: one page, in the order of the work, each box under the key that it becomes in the file.
+"""The measuring card: two pages, in the order of the work; over each box what to measure, beneath it its file's key.
 
 The lines are spread over the height of the paper, so that there is as much room to write as there can be.
 """
@@ -21,11 +21,11 @@ POINT = 72 / 25.4  # points in a mm
 EDGE = 6.0  # mm of the paper that many printers leave white
 WIDTH = 198.0
 ASIDE = 36.0  # width of the column of titles and sketches
-SAY, SAY_LEADING = 2.75, 3.5  # letters of what to do
+SAY, SAY_LEADING = 3.0, 3.8  # letters of what to do
 TITLE, TOP = 6.0, 9.5
 LEAST_SKETCH = 12.0
-CARE_HEIGHT = 3 * SAY_LEADING + 2.0
-LEAST_BOX, MOST_BOX = 6.5, 12.0
+CARE_HEIGHT = 3 * SAY_LEADING + 2.0  # the frame's and a little below it
+LEAST_BOX, MOST_BOX = 8.0, 15.0
 TITLES = {"panel": "Measuring card: door, shelf", "pins": "Measuring card: pins"}
 FIRST = (
     "First: the vehicle maker's instructions and local rules; airbags and belts are for licensed people. Battery off, "
@@ -88,7 +88,7 @@ def _new_speaker(number: int) -> Band:
 
 
 def card_pdf(sort: str, paper: Paper) -> bytes:
-    """Return the card of a sort of panel, "panel" or "pins", as a PDF of one page; the same bytes every time."""
+    """Return the card of a sort of panel, "panel" or "pins", as a PDF of two pages; the same bytes every time."""
     from reportlab.pdfgen.canvas import Canvas
 
     register_face()
@@ -97,12 +97,22 @@ def card_pdf(sort: str, paper: Paper) -> bytes:
     canvas = Canvas(file, pagesize=(wide * POINT, high * POINT), invariant=1, initialFontName=FACE)
     canvas.setTitle(TITLES[sort])
     canvas.setCreator("mounts")
-    canvas.scale(POINT, POINT)
-    canvas.translate((wide - WIDTH) / 2, EDGE)
-    _draw(canvas, sort, bands(sort), high - 2 * EDGE)
-    canvas.showPage()
+    pages = card_pages(bands(sort), high - 2 * EDGE)
+    for number, (held, box) in enumerate(pages, 1):
+        canvas.scale(POINT, POINT)
+        canvas.translate((wide - WIDTH) / 2, EDGE)
+        _draw(canvas, sort, (held, box, f"{number}/{len(pages)}"), high - 2 * EDGE)
+        canvas.showPage()
     canvas.save()
     return file.getvalue()
+
+
+def card_pages(all_: Sequence[Band], height: float) -> list[tuple[Sequence[Band], float]]:
+    """Return the bands of either page with the height of its boxes, parted where the lower boxes are highest."""
+    ways = [
+        [(held, box_height(held, height)) for held in (all_[:part], all_[part:])] for part in range(1, len(all_) - 1)
+    ]
+    return max(ways, key=lambda pages: min(box for _, box in pages))
 
 
 def box_height(all_: Sequence[Band], height: float) -> float:
@@ -110,17 +120,17 @@ def box_height(all_: Sequence[Band], height: float) -> float:
     low, high = LEAST_BOX, MOST_BOX
     for _ in range(30):
         middle = (low + high) / 2
-        fits = TOP + CARE_HEIGHT + sum(band.height(middle) for band in all_) <= height
+        fits = TOP + CARE_HEIGHT + 1.6 + sum(band.height(middle) for band in all_) <= height
         low, high = (middle, high) if fits else (low, middle)
     return low
 
 
-def _draw(canvas: Any, sort: str, all_: Sequence[Band], height: float) -> None:
-    box = box_height(all_, height)
+def _draw(canvas: Any, sort: str, page: tuple[Sequence[Band], float, str], height: float) -> None:
+    all_, box, number = page
     canvas.setFont(STRONG, TITLE)
-    canvas.drawString(0, height - 5.2, TITLES[sort])
+    canvas.drawString(0, height - 5.2, f"{TITLES[sort]} {number}")
     canvas.setFont(FACE, SAY)
-    for k, line in enumerate(wrap_text(UNITS, SAY, 98)):
+    for k, line in enumerate(wrap_text(UNITS, SAY, 92)):
         canvas.drawRightString(WIDTH, height - 3.0 - k * SAY_LEADING, line)
     y = _caution(canvas, CARE[sort], height - TOP)
     for band in all_:
@@ -135,7 +145,7 @@ def _caution(canvas: Any, text: str, top: float) -> float:
     canvas.setFont(FACE, SAY)
     for k, line in enumerate(wrap_text(text, SAY, WIDTH - 3)):
         canvas.drawString(1.6, top - 3.3 - k * SAY_LEADING, line)
-    return top - tall - 1.4
+    return top - tall - 2.4
 
 
 def _draw_band(canvas: Any, band: Band, top: float, box: float) -> float:

@@ -193,7 +193,7 @@ TRAPS = {
         "panel__in_front": InFront(trim=trim(33.0, 150.0, (18.0, -14.0)), grille=flat(60.0)),
     },
     "trim lowest on the listener's side": {
-        "panel__in_front": InFront(trim=trim({"12:00": 40, "3:00": 48, "6:00": 46, "9:00": 34}), grille=None),
+        "panel__in_front": InFront(trim=trim({"12:00": 40, "3:00": 48, "6:00": 46, "9:00": 34}), grille=flat(60.0)),
     },
 }
 
@@ -231,10 +231,26 @@ def test_where_only_the_height_is_sought_a_millimetre_of_grille_is_a_millimetre_
     assert [(one.reading, round(one.gives, 2)) for one in choice.active] == [("in_front.grille", 1.0)]
 
 
+@pytest.mark.parametrize(
+    ("given", "height", "other"),
+    [
+        ({}, 40 - 3 - LIFT - 11, "the trim's opening, taken as closed"),  # the cone at full travel, 11 over the flange
+        ({"proud": 3.0}, 40 + 3 - LIFT - 11 - 1.2, "trim"),  # the screws' heads beside the opening: 7.4 over the seat
+        ({"proud": 1.0}, 40 + 1 - LIFT - 11, "the trim's opening, taken as closed"),
+    ],
+)
+def test_the_trim_s_opening_is_a_lid_where_no_grille_was_read(given, height, other):
+    job = bare(panel__in_front=InFront(trim=trim(40.0), grille=None), sought=None, turn=0.0, sure=SURE, **given)
+    choice = plan_ring(job).choice
+    assert choice.height == pytest.approx(height, abs=0.03)
+    assert [labels(one.between)[1] for one in choice.active] == [other]
+
+
 def test_where_nothing_fits_it_says_by_how_much_and_what_to_measure():
     """Under flat trim that is too low: the least seat needs so much, and the trim misses it."""
     job = bare(
         panel__in_front=InFront(trim=trim(17.0), grille=None),
+        proud=20.0,
         sought=Sought((("this_seat", 1.0),), None, None, 0.0, 0.0),
     )
     choice = plan_ring(job).choice

@@ -295,3 +295,9 @@ def test_a_sheet_given_in_place_is_refused_as_well(shop: Any) -> None:
     shop.write(JOB, MOUNT.replace("material: asa", f"material: {given}"))
     (told,) = shop.problems()
     assert told.startswith("jobs/woofer.yaml:5:11 material: woofer comes in sheets and cannot be printed;")
+
+
+def test_gaskets_false_means_none(shop: Any) -> None:
+    shop.change(JOB, "kind: ring\n", "kind: ring\ngaskets: false\n")
+    left, _ = shop.load()
+    assert (left.gaskets.base, left.gaskets.speaker, left.gaskets.trim) == (None, None, None)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass, replace
+from dataclasses import astuple, dataclass, replace
 from math import inf
 from typing import Protocol, TypeVar
 
@@ -12,7 +12,7 @@ import numpy as np
 from mounts.design.fasteners import Fastening
 from mounts.errors import MountsError
 from mounts.findings.gap import Gap
-from mounts.geometry.frames import Array
+from mounts.geometry.frames import Array, Frames, tilt_frame
 from mounts.geometry.outline import Point
 from mounts.identity import Pair, Role, called
 from mounts.kinds.ring.aiming.bed import Lie
@@ -30,6 +30,9 @@ from mounts.load.models.job_kinds import RingJob
 FINE = 2  # digits to which a pose is rounded, degrees and mm
 STEP = 0.2  # degrees and mm by which a place is moved to see how a limit changes
 ENOUGH = 0.02  # mm that such a limit is then to be kept by
+NO_WALL = 0.05  # mm: a wall thinner than this is no wall, and its ring cannot be drawn
+LEVEL = 1e-3  # mm for each mm or degree: what changes less is missed wherever the seat is
+BARE_WALL = 0.2  # mm that a wall keeps at least where clearances are missed
 LOOSE = 0.05  # mm of room on a bed that holds the place which are given up
 WAYS = ("way.speaker", "way.trim")
 BORE = ("clear.body-bore", "way.speaker")  # by the bore alone, without the rest of the ring
@@ -75,8 +78,12 @@ class Solved:
 
     @property
     def pose(self) -> tuple[AimAngles, float, Point]:
-        """Aim, height and offset as plain values."""
-        return self.pose_of(self.numbers)
+        """Aim, height and offset as plain values; the height no less than what holds the seat up where it is free."""
+        aim, height, offset = self.pose_of(self.numbers)
+        if self.problem.freedom.height is None:  # a search that could not keep it ends below
+            least = float(self.problem.limits.bounds.least(Frames.of(tilt_frame((*offset, 0.0), *astuple(aim)))).max())
+            height = height if height >= least else rounded_up(least)
+        return aim, height, offset
 
     def pose_of(self, numbers: Array) -> tuple[AimAngles, float, Point]:
         """Return aim, height and offset of other numbers."""
@@ -98,12 +105,19 @@ def as_planned(job: RingJob, plan: RingPlan) -> RingJob:
     return with_pose(job, choice.aim, choice.height, choice.seat_offset, choice.turn) if choice else job
 
 
-def linear_cuts(job: RingJob, found: Solved, screw: Fastening, base: Base, draw: Draw) -> tuple[LinearCut, ...]:
-    """Return the limits that the ring drawn at a place misses, with their slopes; none where it keeps all."""
+def linear_cuts(
+    job: RingJob, found: Solved, screw: Fastening, base: Base, draw: Draw, *, bare: bool = False
+) -> tuple[LinearCut, ...]:
+    """Return the limits that the ring drawn at a place misses, with their slopes; none where it keeps all.
+
+    With `bare` those are only walls that all but vanish, which must stay where clearances cannot be kept.
+    """
     plain = replace(job, label=None)
 
     def margins(numbers: Array, codes: frozenset[str] | None = None) -> Margins:
         there = with_pose(plain, *found.pose_of(numbers), found.turn)
+        if bare:
+            return _bare_walls(draw(there, walls=codes))
         if codes and codes <= set(BORE):
             return _in_bore(there, screw, base)
         return _of_plan(there, draw(there, walls=codes), codes)
@@ -117,8 +131,18 @@ def linear_cuts(job: RingJob, found: Solved, screw: Fastening, base: Base, draw:
     cuts = []
     for key, (margin, limit) in missed.items():
         slopes = np.array([(there.get(key, (margin, limit))[0] - margin) / by for by, there in beside])
-        cuts.append(LinearCut(limit, found.numbers, margin - ENOUGH, slopes))
+        if np.abs(slopes).max(initial=0.0) > LEVEL:
+            cuts.append(LinearCut(limit, found.numbers, margin - ENOUGH, slopes))
     return tuple(cuts)
+
+
+def is_drawable(job: RingJob, found: Solved, draw: Draw) -> bool:
+    """Return whether a ring can be drawn at a place, no wall of it vanishing."""
+    try:
+        plan = draw(with_pose(replace(job, label=None), *found.pose, found.turn))
+    except MountsError:
+        return False
+    return all(wall.thickness >= NO_WALL for wall in plan.walls)
 
 
 def bed_cut(job: RingJob, found: Solved, draw: Draw, lie: Lie) -> LinearCut | None:
@@ -169,6 +193,15 @@ def _beside(numbers: Array, tell: Callable[[Array], T]) -> list[tuple[float, T]]
         except MountsError:  # beyond what can be drawn: the other way, then
             found.append((-STEP, tell(numbers - STEP * step)))
     return found
+
+
+def _bare_walls(plan: RingPlan) -> Margins:
+    """Return by how much the walls of a ring are more than none."""
+    walls = {(wall.code, wall.between): wall for wall in plan.walls}
+    return {
+        key: (wall.thickness - min(BARE_WALL, wall.limit), Limit(wall.code, wall.between, "", BARE_WALL, 0.0))
+        for key, wall in walls.items()
+    }
 
 
 def _of_plan(job: RingJob, plan: RingPlan, codes: frozenset[str] | None) -> Margins:

@@ -18,7 +18,7 @@ from mounts.kinds.ring.aiming.freedom import Freedom, Poses
 from mounts.kinds.ring.aiming.walls import wall_rooms
 from mounts.kinds.ring.height import Bounds
 from mounts.kinds.ring.seat_clearances import proven_rooms, speaker_rooms
-from mounts.kinds.ring.trim import cover_rooms, edge_bodies
+from mounts.kinds.ring.trim import cover_rooms, edge_bodies, lid_rooms
 from mounts.kinds.ring.values import RingSeat
 from mounts.load.models.job_kinds import RingJob
 
@@ -83,6 +83,7 @@ class PoseLimits:
         cuts: what rings that were drawn showed of other clearances and walls.
         top: where the ring is highest, and how high its printer prints; None where that is no limit.
         bed: what a ring that was drawn showed of the bed.
+        bare: what rings that were drawn showed of walls that all but vanish.
     """
 
     rooms: tuple[SpeakerRoom, ...]
@@ -94,6 +95,7 @@ class PoseLimits:
     cuts: tuple[LinearCut, ...] = ()
     top: tuple[Top, float, Limit] | None = None
     bed: tuple[LinearCut, ...] = ()
+    bare: tuple[LinearCut, ...] = ()
 
     def only(self, rooms: Iterable[SpeakerRoom]) -> PoseLimits:
         """Return the limits with only some of the clearances."""
@@ -136,7 +138,7 @@ class PoseLimits:
         if self.top:
             top, tall, _ = self.top
             found.append(tall - top.each(poses.frames) - (ROUNDED if self.is_held else TENTH))
-        found += self._of_cuts(self.bed, poses)
+        found += self._of_cuts((*self.bed, *self.bare), poses)
         return np.concatenate(found or [np.zeros((len(poses.tilts), 0))], axis=1)
 
     @property
@@ -163,7 +165,7 @@ class PoseLimits:
                 )
             )
         found += [self.top[2]] * self.top[0].rows if self.top else []
-        return (*found, *(cut.limit for cut in self.bed))
+        return (*found, *(cut.limit for cut in (*self.bed, *self.bare)))
 
 
 def limits_of(job: RingJob, seat: RingSeat, screw: Fastening, bounds: Bounds, freedom: Freedom) -> PoseLimits:
@@ -174,6 +176,7 @@ def limits_of(job: RingJob, seat: RingSeat, screw: Fastening, bounds: Bounds, fr
     """
     edge = () if job.collar else cover_rooms(job, edge_bodies(replace(seat, frame=PANEL)))
     rooms = (*speaker_rooms(job, seat), *edge, *proven_rooms(job, seat), *wall_rooms(job, seat, screw))
+    rooms = (*rooms, *lid_rooms(job, replace(seat, frame=PANEL)))
     readings = {room.reading for room in rooms if room.sd}
     quantile = NormalDist().inv_cdf(1 - (1 - job.sure) / len(readings)) if readings else 0.0
     overhang = Limit(

@@ -23,12 +23,15 @@ from mounts.kinds.ring.walls.rods import (
     back_rod,
     in_material,
     least_on_rod,
+    level_edge,
     nut_rod,
     open_sheet_distance,
     outside_distances,
     path_rod,
     pocket_rod,
     sheet_distances,
+    tower_wall,
+    within_material,
 )
 from mounts.load.models.limits import Limits
 from mounts.shape.primitives import Section
@@ -37,7 +40,6 @@ from mounts.shape.sheet import Sheet, least_on, over
 ROUNDING = 1e-6  # mm
 UNBROKEN = "unbroken gasket land"
 STEP_LINES = "three lines of a 0.4 nozzle"
-EDGES = 720  # pieces into which the bore's lower edge is cut
 LEANS = 0.75  # least cosine between a way and the normals of a wall, as of two surfaces with names on the mesh
 NARROWEST = 2.0  # mm: a narrower gasket groove holds no gasket
 FAR = 300.0  # mm: deeper than any ring is high
@@ -53,7 +55,8 @@ def walls_of(plan: RingPlan, limits: Limits, codes: Collection[str] | None = Non
         codes: of the walls that are wanted; others may be left out, which saves most of the time. All where not given.
     """
     found = [wall for told, of in WALLS if codes is None or told.intersection(codes) for wall in of(plan, limits)]
-    found.append(Wall("wall.tower", (BORE, OUTSIDE), plan.tower.wall, limits.wall_least, "tower wall"))
+    wall = tower_wall(plan.tower, plan.base)
+    found.append(Wall("wall.tower", (BORE, OUTSIDE), wall, limits.wall_least, "tower wall"))
     return tuple(found)
 
 
@@ -61,7 +64,7 @@ def _pockets(plan: RingPlan, limits: Limits) -> Iterator[Wall]:
     tower, own = plan.tower, "the fastener's own least wall"
     pockets = [pocket_rod(plan.seat, screw) for screw in plan.seat.screws]
     inner, outer = sheet_distances(tower.inside, pockets), outside_distances(tower, plan.base, pockets)
-    for screw, to_bore, outside in zip(plan.seat.screws, inner, outer, strict=True):
+    for screw, pocket, to_bore, outside in zip(plan.seat.screws, pockets, inner, outer, strict=True):
         name, at = Ident(Role.SCREW, screw.name), _place(plan, screw.at)
         yield Wall("wall.screw-bore", (name, BORE), to_bore, screw.wall, own, at)
         yield Wall("wall.screw-outside", (name, OUTSIDE), min(outside, _to_rim(plan.seat, screw)), screw.wall, own, at)
@@ -69,8 +72,11 @@ def _pockets(plan: RingPlan, limits: Limits) -> Iterator[Wall]:
             floor = floor_distance(plan, plan.seat.frame, (*screw.at, -screw.depth), screw.hole)
             if isfinite(floor):
                 yield Wall("wall.floor", (name, BACK), floor, limits.floor, "floor under a pocket", at)
-        for fixing in _near(plan, at, screw.hole):
-            apart = _to_path(plan.seat, screw, fixing)
+        near = list(_near(plan, at, screw.hole))
+        for fixing, path in zip(near, in_material(tower, plan.base, [path_rod(one) for one in near]), strict=True):
+            apart = least_on_rod(path, within_material(tower, plan.base, pocket.to))
+            if apart < 0:  # by how much they overlap along both
+                apart = _to_path(plan.seat, screw, fixing)
             yield Wall("wall.screw-path", (name, Ident(Role.PATH, fixing.name)), apart, screw.wall, own, at)
 
 
@@ -132,7 +138,7 @@ def _wall_of(room: BodyBlock, high: float) -> Array:
 def _near(plan: RingPlan, at: Vector, across: float) -> Iterator[Fixing]:
     """Yield the fixings near enough for a wall to them to be reported."""
     for fixing in plan.fixings:
-        if hypot(at[0] - fixing.at[0], at[1] - fixing.at[1]) < fixing.path + across + NEAR:
+        if hypot(at[0] - fixing.at[0], at[1] - fixing.at[1]) < (fixing.path + across) / 2 + NEAR:
             yield fixing
 
 
@@ -162,9 +168,8 @@ def _collar(plan: RingPlan, limits: Limits) -> Iterator[Wall]:
         places.append((plan.collar.rim, plan.collar.inside))
     outlines = match_spans(*(outline for _, outline in places))
     room = tuple(Section(frame, outline) for (frame, _), outline in zip(places, outlines, strict=True))
-    for fixing, wall in zip(
-        plan.fixings, sheet_distances(room, [path_rod(fixing) for fixing in plan.fixings]), strict=True
-    ):
+    paths = in_material(plan.tower, plan.base, [path_rod(fixing) for fixing in plan.fixings])
+    for fixing, wall in zip(plan.fixings, sheet_distances(room, paths), strict=True):
         names = (Ident(Role.PATH, fixing.name), FLANGE_ROOM)
         yield Wall("wall.path-collar", names, wall, limits.wall_least, "tower wall", (*fixing.at, fixing.seat))
 
@@ -264,10 +269,7 @@ def _bore_begins(base: Base) -> float:
 
 def _depths_in_bore(plan: RingPlan, points: Array) -> Array:
     """Return how deep points (n, 2) lie inside the bore's lower edge, mm, negative outside; the edge is convex."""
-    sheet = Sheet(plan.tower.inside)
-    along = np.linspace(0.0, sheet.spans, EDGES, endpoint=False)
-    share = _bore_begins(plan.base) / sheet.at(along, np.ones(EDGES))[:, 2]
-    edge = sheet.at(along, share)[:, :2]
+    edge = level_edge(Sheet(plan.tower.inside), _bore_begins(plan.base))[:, :2]
     way = np.roll(edge, -1, axis=0) - edge
     long = np.hypot(*way.T)
     edge, way = edge[long > ROUNDING], way[long > ROUNDING] / long[long > ROUNDING, None]

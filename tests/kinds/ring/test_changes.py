@@ -1,0 +1,85 @@
+"""A change that mends a ring: it was tried, keeps everything, and is the plainest; where nothing does there is none."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from typing import Any
+
+import pytest
+
+from mounts.errors import InputError
+from mounts.findings.compare import at_least
+from mounts.kinds.ring.changes import find_change, refused_with_change, search, with_change
+from mounts.kinds.ring.changes.trial import Trial
+from mounts.kinds.ring.plan import plan_ring
+from mounts.load.models.job import AimAngles
+from mounts.load.models.job_kinds import RingJob
+from tests.checks.level import all_round, demo
+from tests.checks.rings import ring
+from tests.kinds.ring.conftest import changed
+
+
+def high() -> RingJob:
+    return changed(ring("linnet-rear-three-holes").job, height=45.0)
+
+
+def near_glass() -> RingJob:
+    return changed(demo(), panel__behind__glass=all_round(46.0))
+
+
+def under_wide_washers(across: float = 36.0) -> RingJob:
+    """The demo, level, with washers so wide that tool paths run into the bore."""
+    job = replace(demo(), aim=AimAngles(), height=24.0)
+    held = job.fix_to_panel
+    return replace(job, fix_to_panel=replace(held, washer=held.washer.model_copy(update={"outside": across})))
+
+
+CASES: list[Any] = [(high, {"height"}), (near_glass, {"tilt"}), (under_wide_washers, {"fix_to_panel"})]
+
+
+@pytest.mark.parametrize(("job", "keys"), CASES)
+def test_the_change_was_tried_and_keeps_everything(job: Any, keys: set[str]) -> None:
+    before = job()
+    assert Trial.of(before).lacks
+    change = find_change(before)
+    assert change is not None
+    assert set(change.lines) == keys
+    assert not Trial.of(change.job).lacks
+    assert all(wall.is_enough for wall in plan_ring(change.job).walls)
+
+
+def test_where_nothing_keeps_all_there_is_no_change() -> None:
+    assert find_change(changed(demo(), panel__behind__glass=all_round(20.0))) is None
+
+
+@pytest.mark.parametrize("job", [high, near_glass, under_wide_washers])
+def test_no_more_plans_are_tried_than_are_allowed(job: Any, monkeypatch: pytest.MonkeyPatch) -> None:
+    count, tried = [0], Trial.of
+
+    def counted(one: RingJob) -> Trial:
+        count[0] += 1
+        return tried(one)
+
+    monkeypatch.setattr(search.Trial, "of", staticmethod(counted))
+    find_change(job(), most=2)
+    assert count[0] <= 3  # the job itself, and two
+
+
+def test_a_refused_plan_names_a_change_by_which_it_is_made() -> None:
+    job = under_wide_washers(46.0)
+    with pytest.raises(InputError) as refused:
+        plan_ring(job)
+    (problem, *_) = refused_with_change(job, refused.value).problems
+    assert problem.where == "fix_to_panel"
+    assert "tried, and keeps everything: fix_to_panel: {hardware: rivet-nut-m5, washer: iso-70" in problem.what
+
+
+def test_only_what_is_missed_of_clearances_and_walls_has_it() -> None:
+    job = near_glass()
+    glass, kept = (
+        at_least("clear.glass", 8.3, 10.0, "body to glass"),
+        at_least("clear.trim", 4.0, 3.0, "flange to trim"),
+    )
+    heat = at_least("heat", 60.0, 75.0, "pla in a door")
+    found = with_change(job, plan_ring(job), (glass, kept, heat))
+    assert [bool(one.change) for one in found] == [True, False, False]
