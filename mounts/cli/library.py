@@ -237,7 +237,7 @@ def schema() -> None:
     short_help="Write a file of your own to fill in.",
     epilog=examples("mounts new panel my-door", "mounts new job my-job --panel my-door --speaker demo-woofer-130"),
 )
-@click.argument("kind", type=click.Choice(KINDS))
+@click.argument("kind", type=click.Choice(KINDS), metavar="KIND")
 @click.argument("name")
 @click.option("--from", "origin", type=Named(*KINDS), metavar="NAME", help="Copy that file of the library.")
 @click.option("--pins", is_flag=True, help="For a panel: one with moulded pins.")

@@ -70,7 +70,7 @@ def _block_units(block: values.Block, sheet: values.PaperSheet, width: float) ->
         case values.Steps():
             yield Unit(paragraph_flow(block.title, SIZES["head"], width), sheet, keep=True, gap=GAP)
             words = (box_words_flow(block.boxes),) if any(block.boxes) else ()
-            yield from (Unit(flow, sheet, keep=True) for flow in words)
+            yield from (Unit(flow, sheet, keep=True) for flow in words if block.first == 1)
             for number, step in enumerate(block.steps, block.first):
                 yield Unit(step_flow(step, number, block.boxes, width), sheet, again=words)
         case values.Bullets():

@@ -122,7 +122,7 @@ def step_flow(step: values.WorkStep, number: int, boxes: Sequence[str], width: f
     pitch = box_pitch(boxes)
     left = len(boxes) * pitch + 8.0
     lines = [*broken_lines(step.text, _STEP, width - left), *broken_lines(step.note, _NOTE, width - left)]
-    high = max(_BOX, _high(lines)) + 1.9
+    high = max(_BOX, _high(lines)) + 1.3
 
     def ink(canvas: Any) -> None:
         canvas.setLineWidth(0.5)

@@ -18,7 +18,7 @@ sys.path.insert(0, str(Path(__file__).parent))
 
 from ring import process, rounds_from  # noqa: E402
 
-from mounts.kinds.ring.aiming.active import active_limits  # noqa: E402
+from mounts.kinds.ring.aiming.choose import active_limits  # noqa: E402
 from mounts.kinds.ring.aiming.drawn import Solved  # noqa: E402
 from mounts.kinds.ring.plan import plan_ring  # noqa: E402
 from mounts.load.models.job_kinds import RingJob  # noqa: E402

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import io
 from dataclasses import replace
 from functools import cache
 from itertools import combinations
@@ -9,6 +10,7 @@ from math import hypot
 
 import pypdfium2 as pdfium
 import pytest
+from PIL import Image
 from pypdfium2 import raw
 
 from mounts.findings.causes import causes, seen_findings
@@ -61,10 +63,18 @@ def papers(ring, flat, cup, spacer):
             full = checked.get(made.job.name)
             report = replace(full, side=made.job.part) if full else made.report
             chapter = make_chapter(replace(made, report=report))
-            entries.append(BookletEntry(chapter, report, file=f"{made.job.part}.3mf"))
+            entries.append(BookletEntry(chapter, report, picture(), f"{made.job.part}.3mf"))
         return booklet_pdf(booklet(entries[0].chapter.job, entries), "a4")
 
     return of
+
+
+@cache
+def picture() -> bytes:
+    """A white picture as large as a part's."""
+    file = io.BytesIO()
+    Image.new("RGB", (1200, 900), "white").save(file, "PNG")
+    return file.getvalue()
 
 
 def texts(page):

@@ -14,9 +14,8 @@ from mounts.identity import BODY
 from mounts.kernels.hidden_lines import visible_edges
 from mounts.kernels.sections import body_loops, part_loops
 from mounts.papers.caliper import caliper_checks
-from mounts.papers.outside_views import front_view
 from mounts.papers.section import DARK, HATCHED, section_view
-from mounts.papers.sheets import drawing_sheet
+from mounts.papers.sheets import drawing_sheet, front_view
 from mounts.papers.values import ViewFigure
 from mounts.shape.primitives import Prism
 from mounts.write.layout import SCALES, lay_out

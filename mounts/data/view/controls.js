@@ -1,7 +1,7 @@
 // The panes beside the picture: tabs, the switches that show and hide, and measuring by name.
 import { LOOKS, isDark, turnLight } from "./look.js";
 import { faceTargets } from "./targets.js";
-import { element, found } from "./words.js";
+import { element, found, unitsSay } from "./words.js";
 
 // Tabs with their panes; the arrow keys go from tab to tab.
 export function makeTabs(panes) {
@@ -76,7 +76,7 @@ export function measurePane(part, measured, taking) {
     element("label", {}, "A touch takes ", take),
     element("h2", {}, "By name"),
     element("label", {}, "From ", one), element("label", {}, "to ", other),
-    element("p", { class: "say" }, "Distances are told in mm, their parts dx, dy, dz in the panel's frame: x to the right, y up, z into the cabin, from the opening's centre on the face. Faces of this part are exact; round faces of the things round it are drawn to 0.02."),
+    element("p", { class: "say" }, `Distances are ${unitsSay()}, their parts dx, dy, dz in the panel's frame: x to the right, y up, z into the cabin, from the opening's centre on the face. Faces of this part are exact; round faces of the things round it are drawn to 0.02 mm.`),
   );
 }
 

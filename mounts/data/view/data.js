@@ -1,9 +1,10 @@
 // The document inside the page: what `told.py` wrote, its meshes unpacked.
-import { found } from "./words.js";
+import { found, writeIn } from "./words.js";
 
 export function readData() {
   const data = JSON.parse(found("data").textContent);
   const part = data.part;
+  writeIn(data.units);
   part.name = data.what.toLowerCase();
   part.face = unpacked(part.face, Uint32Array);
   for (const mesh of [part, ...data.switches.flatMap((one) => one.shapes)]) {

@@ -6,11 +6,11 @@ import { eyeKey, fly, framing, makeEye, towards } from "./eye.js";
 import { chooseRow, findingsPane } from "./findings.js";
 import { box } from "./geometry.js";
 import { whenLightTurns } from "./look.js";
-import { makeMarks, placeMarks } from "./marks.js";
+import { makeMarks, nameThings, placeMarks } from "./marks.js";
 import { pick } from "./pick.js";
 import { clear, makeReadout, measure, take } from "./readout.js";
 import { fitCanvas, makeStage } from "./stage.js";
-import { element, figure, found } from "./words.js";
+import { element, found, size } from "./words.js";
 
 const LOOKS_FROM = {
   corner: ["the corner", { round: -68, rise: 32 }],
@@ -38,7 +38,7 @@ function build() {
 
 function start(view) {
   const { stage, readout } = view;
-  stage.after.push(() => placeMarks(view.marks, view.eye));
+  stage.after.push(() => placeMarks(view.marks, view.eye), () => nameSoon(view));
   view.tabs = makeTabs([
     { key: "findings", label: "Findings", pane: list.pane },
     { key: "show", label: "Show", pane: showPane(stage, () => recut(view)) },
@@ -57,11 +57,27 @@ function start(view) {
   found("canvas").setAttribute("aria-label", `Picture of ${data.job} ${data.side}, to be turned with the arrow keys`);
 }
 
-// At first: a section where least room is left, all of it in the picture; where there is none, the whole from a corner.
+// At first the whole assembly, its things named; the worst finding, else where least room is left, is one click away.
 function open(view) {
-  const finding = data.findings[data.tight[0]];
-  if (finding) goTo(view, finding, true);
-  else lookFrom(view, "corner");
+  const placed = (verdict) => data.findings.find((one) => one.verdict === verdict && one.at);
+  const bad = placed("fail") || placed("warn"), finding = bad || data.findings[data.tight[0]], button = found("worst");
+  view.worst = finding;
+  if (finding) {
+    button.hidden = false;
+    button.textContent = bad ? "Show the worst" : "Show where least room is left";
+    button.setAttribute("aria-label", `${button.textContent}: ${finding.what}, ${finding.told}`);
+    button.addEventListener("click", () => goTo(view, finding, true));
+  }
+  const { pixel, ...look } = { ...LOOKS_FROM.corner[1], ...framing(view.eye, carried(view), LOOKS_FROM.corner[1]) };
+  Object.assign(view.eye, look, { pixel });
+  cutBy(view, view.ways.at(-1), 0, 1, false);
+  view.eye.show();
+}
+
+// Once nothing moves any more, things are named; while something is cut, its hatching and the list say what it is.
+function nameSoon(view) {
+  clearTimeout(view.naming);
+  view.naming = setTimeout(() => nameThings(view.marks, view, view.cut.way.key === "none"), 250);
 }
 
 // The picture goes to a finding's place and cuts through it.
@@ -73,7 +89,7 @@ function goTo(view, finding, whole = false) {
   Object.assign(way, { along: finding.cut, zero: finding.at, side: 1 });
   cutBy(view, way, 0, 1, false);
   found("caption").replaceChildren(
-    element("b", {}, whole ? "Section where least room is left: " : "Section through: "),
+    element("b", {}, "Section through: "),
     element("bdi", {}, finding.what), finding.told ? `, ${finding.told}` : "");
   const look = facing(finding.cut);
   const room = framing(view.eye, carried(view), look);
@@ -104,10 +120,11 @@ function cutBy(view, way, depth, side, flies = true) {
   Object.assign(slider, { min: low, max: high, step: 0.1, disabled: none });
   slider.value = depth;
   found("half").disabled = none;
+  found("bar").dataset.way = way.key;
   const from = { place: "off the place", axis: "off the seat" }[way.key];
-  found("where").textContent = none ? "" : from ? `${figure(depth, 1)} ${from}` : `${way.key} = ${figure(depth, 1)}`;
+  found("where").textContent = none ? "" : from ? `${size(depth, 1)} ${from}` : `${way.key} = ${size(depth, 1)}`;
   slider.setAttribute("aria-valuetext", found("where").textContent);
-  if (way.key !== "place") found("caption").textContent = none ? "Whole, nothing is cut" : way.label.replace("cut", "Cut");
+  if (way.key !== "place") found("caption").textContent = none ? "The whole assembly, nothing is cut" : way.label.replace("cut", "Cut");
   if (flies && !none) {
     const look = facing(view.cut.normal);
     fly(view.eye, { ...look, ...framing(view.eye, carried(view), look) });
@@ -120,12 +137,12 @@ function recut(view) {
 }
 
 function chooseWay(view, key) {
-  const way = view.ways.find((one) => one.key === key);
-  if (!way) return;
+  const finding = view.finding || view.worst, way = view.ways.find((one) => one.key === key);
+  if (key === "place" && finding) goTo(view, finding);
+  if (key === "place" || !way) return;
   const [low, high] = range(view.stage, way);
-  const middle = key === "place" || key === "axis" ? 0 : Math.round((low + high) / 2);
-  if (key === "place" && view.finding) goTo(view, view.finding);
-  else cutBy(view, way, Math.max(low, Math.min(high, middle)), way.side);
+  const middle = key === "axis" ? 0 : Math.round((low + high) / 2);
+  cutBy(view, way, Math.max(low, Math.min(high, middle)), way.side);
 }
 
 function moveCut(view, by) {
@@ -213,6 +230,7 @@ function say() {
   const words = { pass: "all checks pass", do: "all checks pass, some work by hand", warn: "warnings", fail: "breaks a limit" }[data.verdict];
   found("job").textContent = data.job;
   found("side").textContent = data.side;
+  found("job").title = data.job;
   found("verdict").textContent = words + (data.not_measured.length && data.verdict !== "fail" ? ", as far as measured" : "");
   found("verdict").className = data.verdict;
 }

@@ -1,9 +1,11 @@
 // Numbers where the findings are, and what is drawn over the picture: a dot for the place, the way that was measured.
 import { axes, seen } from "./eye.js";
-import { dot } from "./geometry.js";
+import { cross, dot, long, minus, plus, times, vertex } from "./geometry.js";
+import { thingAt } from "./pick.js";
 import { element, found } from "./words.js";
 
 const HALF = 17, AWAY = 34; // px: half a mark's width, and how far it stands from its place
+const SAMPLED = 400, TRIED = 10; // triangles of a thing that are looked at, and of these the places that are tried
 const SVG = "http://www.w3.org/2000/svg";
 
 export function makeMarks(data, choose) {
@@ -14,21 +16,30 @@ export function makeMarks(data, choose) {
     return { finding, button };
   });
   found("marks").append(...buttons.map(({ button }) => button));
-  return { buttons, chosen: null, measured: null };
+  return { buttons, names: [], chosen: null, measured: null };
 }
 
-// Puts everything in its place over the picture.
+// Puts everything in its place over the picture; nothing covers the panel's directions in the corner.
 export function placeMarks(marks, eye) {
-  const lines = found("lines"), { canvas } = eye.stage, taken = [];
+  const lines = found("lines"), { canvas } = eye.stage, taken = [rectangle(found("compass"), canvas)];
   lines.replaceChildren();
   for (const { finding, button } of marks.buttons) {
-    const [x, y] = seen(eye, finding.at), spot = free(x, y, canvas, taken);
+    const [x, y] = seen(eye, finding.at), spot = free(x, y, [HALF, HALF], canvas, taken) || [x, y];
     const off = x < 0 || y < 0 || x > canvas.clientWidth || y > canvas.clientHeight;
     button.hidden = off;
     if (off) continue;
-    taken.push(spot);
+    taken.push(around(spot, [HALF + 1, HALF + 1]));
     button.style.transform = `translate(${spot[0] - HALF}px, ${spot[1] - HALF}px)`;
     lines.append(line([x, y], spot, `lead ${finding.verdict}`), dot2([x, y], 5, finding.verdict));
+  }
+  for (const { at, name } of marks.names) {
+    const [x, y] = seen(eye, at), half = [name.offsetWidth / 2, name.offsetHeight / 2];
+    const spot = free(x, y, half, canvas, taken);
+    name.style.visibility = spot ? "visible" : "hidden";
+    if (!spot) continue;
+    taken.push(around(spot, [half[0] + 2, half[1] + 2]));
+    name.style.transform = `translate(${spot[0] - half[0]}px, ${spot[1] - half[1]}px)`;
+    lines.append(line([x, y], spot, "lead named"), dot2([x, y], 3, "named"));
   }
   if (marks.chosen) {
     const [x, y] = seen(eye, marks.chosen.at);
@@ -36,6 +47,41 @@ export function placeMarks(marks, eye) {
   }
   if (marks.measured) measureLines(lines, eye, marks.measured);
   compass(eye);
+}
+
+// Names every thing that shows, at a place of it that shows; none where `shows` is false.
+export function nameThings(marks, view, shows) {
+  const { stage, eye } = view, spots = shows ? stage.things.map((thing) => [thing, spotOf(view, thing)]).filter(([, at]) => at) : [];
+  marks.names = spots.map(([thing, at]) => ({ at, name: element("bdi", { class: "name" }, thing.label.split(",")[0]) }));
+  found("names").replaceChildren(...marks.names.map(({ name }) => name));
+  placeMarks(marks, eye);
+}
+
+// A place of a thing that nothing hides: of its triangles, tried from all over, the largest first.
+function spotOf(view, thing) {
+  const { canvas } = view.stage;
+  if (!thing.group.visible) return null;
+  for (const shape of thing.shapes) {
+    const count = shape.triangles.length / 3, step = Math.max(1, Math.floor(count / SAMPLED));
+    const tried = [...Array(Math.min(count, SAMPLED)).keys()].map((k) => k * step).map((k) => {
+      const [a, b, c] = [0, 1, 2].map((i) => vertex(shape, shape.triangles[3 * k + i]));
+      return { size: long(cross(minus(b, a), minus(c, a))), at: times(plus(plus(a, b), c), 1 / 3) };
+    });
+    for (const { at } of tried.sort((one, other) => other.size - one.size).slice(0, TRIED)) {
+      const [x, y] = seen(view.eye, at), edge = 24;
+      const inside = x > edge && y > edge && x < canvas.clientWidth - edge && y < canvas.clientHeight - edge;
+      if (inside && thingAt(view, x, y) === thing) return at;
+    }
+  }
+  return null;
+}
+
+const around = ([x, y], [wide, high]) => [x - wide, y - high, x + wide, y + high];
+const overlap = (a, b) => a[0] < b[2] && b[0] < a[2] && a[1] < b[3] && b[1] < a[3];
+
+function rectangle(item, canvas) {
+  const own = item.getBoundingClientRect(), { left, top } = canvas.getBoundingClientRect();
+  return [own.left - left, own.top - top, own.right - left, own.bottom - top];
 }
 
 function measureLines(lines, eye, { targets, apart }) {
@@ -53,16 +99,18 @@ function measureLines(lines, eye, { targets, apart }) {
   }
 }
 
-// A place for a mark beside its spot: to the right and up, else further round, where no other mark is.
-function free(x, y, canvas, taken) {
-  for (const reach of [AWAY, 1.7 * AWAY, 2.5 * AWAY, 3.3 * AWAY]) {
+// A place for what is as large as twice `half` beside its spot: to the right and up, else further round, where nothing
+// else is; null where there is none.
+function free(x, y, half, canvas, taken) {
+  for (const reach of [AWAY, 1.7 * AWAY, 2.5 * AWAY, 3.3 * AWAY, 5 * AWAY]) {
     for (const turn of [-45, 0, -90, 45, 180, -135, 90, 135]) {
-      const a = (turn * Math.PI) / 180, p = [x + reach * Math.cos(a), y + reach * Math.sin(a)];
-      const inside = p[0] > HALF && p[1] > HALF && p[0] < canvas.clientWidth - HALF && p[1] < canvas.clientHeight - HALF;
-      if (inside && taken.every((q) => Math.hypot(p[0] - q[0], p[1] - q[1]) > 2.1 * HALF)) return p;
+      const a = (turn * Math.PI) / 180;
+      const p = [x + (reach + half[0] - HALF) * Math.cos(a), y + (reach + half[1] - HALF) * Math.sin(a)], own = around(p, half);
+      const inside = own[0] > 0 && own[1] > 0 && own[2] < canvas.clientWidth && own[3] < canvas.clientHeight;
+      if (inside && !taken.some((other) => overlap(own, other))) return p;
     }
   }
-  return [x, y];
+  return null;
 }
 
 function drawn(name, about) {

@@ -42,6 +42,9 @@ function hitAt(view, { from, way }) {
   return best;
 }
 
+// The thing that shows at a pixel; null where none does.
+export const thingAt = (view, x, y) => hitAt(view, ray(view.eye, x, y))?.thing || null;
+
 function nameOf({ stage }, { thing, shape, triangle }) {
   if (shape !== stage.part) return shape.name;
   return triangle === null ? thing.label : faceName(stage.part, shape.face[triangle]);

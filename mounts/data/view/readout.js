@@ -1,7 +1,7 @@
-// What was measured, told over the picture and in its pane: the two places, their distance and its parts.
+// What was measured, written over the picture and in its pane: the two places, their distance and its parts.
 import { minus } from "./geometry.js";
 import { apart, told } from "./targets.js";
-import { element, figure, found, mm } from "./words.js";
+import { element, figure, found, named, size } from "./words.js";
 
 export function makeReadout(marks, changed) {
   const readout = { targets: [], marks, changed };
@@ -9,7 +9,7 @@ export function makeReadout(marks, changed) {
   return readout;
 }
 
-// Takes one more place; a third begins anew.
+// Takes one more place; a third begins again.
 export function take(readout, target) {
   readout.targets = readout.targets.length === 1 ? [readout.targets[0], target] : [target];
   show(readout);
@@ -41,10 +41,10 @@ function show(readout) {
 
 function result(both) {
   const angle = both.angle !== null && both.angle > 0.005 ? `${figure(both.angle)}° to each other` : "";
-  if (both.distance === null) return [element("p", { class: "value" }, angle), element("p", {}, "They meet, so no distance is told.")];
-  const parts = minus(both.to, both.from).map((value, i) => `d${"xyz"[i]} ${figure(value)}`);
+  if (both.distance === null) return [element("p", { class: "value" }, angle), element("p", {}, "They meet, so there is no distance.")];
+  const parts = minus(both.to, both.from).map((value, i) => `d${"xyz"[i]} ${size(value)}`);
   return [
-    element("p", { class: "value", id: "distance" }, mm(both.distance)),
+    element("p", { class: "value", id: "distance" }, named(both.distance)),
     element("p", { class: "parts" }, parts.join("   ")),
     angle ? element("p", {}, angle) : null,
   ].filter(Boolean);

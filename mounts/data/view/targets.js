@@ -1,6 +1,6 @@
 // What can be measured from and to: a point, the axis of a round face, or a plane; and how far two of them are apart.
 import { cross, dot, long, minus, onto, plus, times } from "./geometry.js";
-import { figure, place } from "./words.js";
+import { figure, place, size } from "./words.js";
 
 const PARALLEL = 1e-4; // of a sine: about 0.006 degrees
 
@@ -18,7 +18,7 @@ export function faceTarget(part, number, at) {
 
 export function faceName(part, number) {
   const face = part.faces[number], name = part.features[face.feature] || part.name;
-  if (face.is === "round") return `${name}: ${face.hole ? "hole" : "round"}, ⌀ ${figure(face.across)}`;
+  if (face.is === "round") return `${name}: ${face.hole ? "hole" : "round"}, ⌀ ${size(face.across)}`;
   if (face.is === "flat") return `${name}: flat${facing(face)}`;
   return name;
 }
@@ -26,7 +26,7 @@ export function faceName(part, number) {
 // Where a flat face lies, or which way it faces: a clock direction, seen from the cabin.
 function facing({ at, along }) {
   const level = along.findIndex((value) => Math.abs(value) > 1 - 1e-9);
-  if (level >= 0) return `, ${"xyz"[level]} = ${figure(at[level])}`;
+  if (level >= 0) return `, ${"xyz"[level]} = ${size(at[level])}`;
   const lean = degrees(Math.acos(Math.min(1, Math.abs(along[2]))));
   return lean > 89.995 ? `, faces ${clock(along)}` : `, leans ${figure(lean)}° to ${clock(along)}`;
 }
@@ -92,11 +92,11 @@ function axisAndPlane(one, other) {
 
 const degrees = (radians) => (radians * 180) / Math.PI;
 
-// Every round and flat face of the part by its feature: [name, target] each; pieces of one face once.
+// Every round and flat face that one measures from, no lettering and no broken edge, by its feature: [name, target] each; pieces of one face once.
 export function faceTargets(part) {
   const found = new Map();
   part.faces.forEach((face, number) => {
-    if (face.is === "curved" || face.feature < 0) return;
+    if (face.is === "curved" || !face.measured) return;
     const foot = face.is === "round" ? minus(face.at, times(face.along, dot(face.at, face.along))) : times(face.along, dot(face.at, face.along));
     const key = [face.feature, face.is, face.hole, ...foot, ...face.along, face.across || 0].map(rough).join();
     if (!found.has(key)) found.set(key, [part.features[face.feature], faceTarget(part, number)]);

@@ -5,9 +5,22 @@ export function figure(value, places = 2) {
   return Number(told) === 0 ? told.replace("-", "") : told.replace("-", "−");
 }
 
-export const mm = (value) => `${figure(value)} mm`;
+const INCH = 25.4; // mm
+let units = "mm"; // or inches, or both, as the job's files are typed
 
-export const place = (p) => `x ${figure(p[0])}, y ${figure(p[1])}, z ${figure(p[2])}`;
+export const writeIn = (asked) => (units = asked);
+export const unitsSay = () => ({ mm: "in mm", inches: "in inches", both: "in mm, and in inches behind" })[units];
+
+// A length in mm as text, in the job's units: 12.34, 0.486 in, or 12.34 (0.486 in).
+export function size(value, places = 2) {
+  const inches = `${figure(value / INCH, places + 1)} in`;
+  return { mm: figure(value, places), inches, both: `${figure(value, places)} (${inches})` }[units];
+}
+
+// The same with its unit, mm too.
+export const named = (value) => (units === "inches" ? size(value) : size(value).replace(/^\S+/, (told) => `${told} mm`));
+
+export const place = (p) => `x ${size(p[0])}, y ${size(p[1])}, z ${size(p[2])}`;
 
 // An element with attributes, an `on` map of listeners, and children: elements or plain text.
 export function element(name, about = {}, ...children) {

@@ -20,8 +20,7 @@ from mounts.load.parse.units import quote_value
 
 if TYPE_CHECKING:
     from mounts.geometry.survey.readings import Readings
-    from mounts.load.parse.typed_units import typed_units
-from mounts.load.resolve.trace import TracedDrawing, TracedLoop
+    from mounts.load.resolve.trace import TracedDrawing, TracedLoop
 
 ResultT = TypeVar("ResultT")
 STRAIGHT = 0.2  # degrees by which an oblong may be turned and still be taken for straight

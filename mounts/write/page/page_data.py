@@ -11,9 +11,9 @@ from numpy.typing import ArrayLike
 
 from mounts.findings.report import Finding, PartReport
 from mounts.findings.wording import value_with_limit
-from mounts.geometry.facets import Whole
+from mounts.geometry.facets import Whole, triangle_cross
 from mounts.geometry.frames import Array
-from mounts.identity import OPENING, PANEL_SHEET
+from mounts.identity import OPENING, PANEL_SHEET, Role
 from mounts.kernels.part import Part
 from mounts.kernels.readback import Cylinder, FlatFace, Surface, face_surfaces
 from mounts.lengths import Units
@@ -22,6 +22,8 @@ from mounts.write.page.cuts import Neighbourhood, tightest
 from mounts.write.page.switches import Switch, list_switches
 from mounts.write.report import round_values
 from mounts.write.text_shaping import plain_text
+
+NARROW = 1.0  # mm: what is less broad is a broken edge, which no one measures from
 
 
 def page_data(made: Made) -> str:
@@ -42,6 +44,7 @@ def _page_tree(made: Made) -> dict[str, object]:
         "side": plain_text(job.part),
         "what": made.kind.name,
         "verdict": str(report.verdict),
+        "units": str(report.units),
         "part": _part(part),
         "switches": [_switch(switch) for switch in shown],
         "axis": {"at": _numbers(axis.origin), "along": _numbers(axis.z)},
@@ -56,13 +59,29 @@ def _part(part: Part) -> dict[str, object]:
     found = face_surfaces(part)
     feature = np.full(len(found), -1)
     feature[part.face] = part.feature
-    faces = [{"feature": int(k), **_surface(surface)} for k, surface in zip(feature, found, strict=True)]
+    broad = _breadths(part, len(found))
+    faces = [
+        {"feature": int(k), "measured": bool(k >= 0 and wide > NARROW) and part.features[k].role is not Role.LABEL}
+        | _surface(surface)
+        for k, wide, surface in zip(feature, broad, found, strict=True)
+    ]
     return {
         **_mesh(part.vertices, part.triangles),
         "face": _pack(part.face, "<u4"),
         "features": [plain_text(str(ident)) for ident in part.features],
         "faces": faces,
     }
+
+
+def _breadths(part: Part, count: int) -> Array:
+    """Return how broad each face is, (count,) mm: its area over its greatest extent."""
+    corners = part.vertices[part.triangles]
+    area = np.bincount(part.face, np.linalg.norm(triangle_cross(corners), axis=1) / 2, count)
+    low, high = np.full((count, 3), np.inf), np.full((count, 3), -np.inf)
+    np.minimum.at(low, part.face, corners.min(axis=1))
+    np.maximum.at(high, part.face, corners.max(axis=1))
+    broad: Array = area / np.maximum(np.linalg.norm(np.where(area[:, None] > 0, high - low, 0.0), axis=1), 1e-9)
+    return broad
 
 
 def _surface(surface: Surface) -> dict[str, object]:

@@ -17,6 +17,7 @@ import numpy as np
 import pytest
 from PIL import Image
 
+from mounts.findings.report import Verdict
 from mounts.made import Made
 from mounts.write.page.cuts import tightest
 from mounts.write.page.html import page_html
@@ -152,8 +153,7 @@ def test_it_loads_draws_and_asks_for_nothing(opened, ring):
     colours, counts = np.unique(picture.reshape(-1, 3), axis=0, return_counts=True)
     assert len(colours) > 500
     assert counts.max() < 0.8 * counts.sum()
-    finding = ring.report.findings[tightest(ring.report.findings)[0]]
-    assert page.text("#caption").startswith(f"Section where least room is left: {finding.what}")
+    assert page.text("#caption") == "The whole assembly, nothing is cut"
     assert page.text("#job") == "linnet-woofer"
     assert page.wrong == []
     assert page.asked == [page.uri]
@@ -166,9 +166,7 @@ def test_it_loads_draws_and_asks_for_nothing(opened, ring):
 
 def test_the_cut_is_filled_moves_and_turns_over(opened, ring):
     page = opened(ring)
-    assert page.hatched() > 500  # it opens on a section
-    page.page.select_option("#way", "none")
-    assert page.hatched() < 20
+    assert page.hatched() < 20  # it opens on the whole
     assert page.page.is_disabled("#depth")
     page.page.select_option("#way", "y")
     middle = page.hatched()
@@ -192,6 +190,7 @@ def test_the_cut_is_filled_moves_and_turns_over(opened, ring):
 
 def test_switches_show_and_hide(opened, ring):
     page = opened(ring)
+    page.page.select_option("#way", "y")
     page.page.click("#tab-show")
     switches = page.page.locator("label.switch").all_inner_texts()
     assert {"Mount", "Speaker, at rest", "Panel", "Trim", "Grille", "Tool paths", "lift rail"} <= set(switches)
@@ -208,12 +207,27 @@ def test_switches_show_and_hide(opened, ring):
 
 def test_the_keyboard_reaches_and_moves_everything(opened, failing):
     page = opened(failing)
+    cut = (
+        "() => { const way = document.querySelector('#way'); way.value = 'y'; way.dispatchEvent(new Event('change')) }"
+    )
+    page.page.evaluate(cut)  # without the focus; a whole assembly has neither slider nor other half
     reached = []
     for _ in range(40):
         page.page.keyboard.press("Tab")
         name = "() => { const a = document.activeElement; return a.id || a.className }"
         reached.append(page.page.evaluate(name))
-    wanted = {"canvas", "way", "from", "half", "depth", "tab-findings", "pane-findings", "mark fail", "mark warn"}
+    wanted = {
+        "worst",
+        "canvas",
+        "way",
+        "from",
+        "half",
+        "depth",
+        "tab-findings",
+        "pane-findings",
+        "mark fail",
+        "mark warn",
+    }
     assert wanted <= set(reached)
     assert any(name.startswith("finding") for name in reached)
     page.page.focus("#canvas")
@@ -316,6 +330,66 @@ def test_flat_faces_are_measured_as_planes_and_a_place_on_the_cut_as_a_point(ope
     assert abs(float(page.text("#readout").replace("−", "-").split(" x ")[1].split(",")[0])) < 0.01
 
 
+def boxes(page: Page, which: str) -> list[tuple[float, float, float, float]]:
+    """Left, top, right and bottom of what is seen of some elements."""
+    seen = """all => all.filter((e) => !e.hidden && getComputedStyle(e).visibility === "visible")
+        .map((e) => e.getBoundingClientRect()).map((b) => [b.left, b.top, b.right, b.bottom])"""
+    return [tuple(box) for box in page.page.locator(which).evaluate_all(seen)]
+
+
+@pytest.mark.parametrize("size", [(1400, 900), (390, 844)])
+def test_things_are_named_where_they_are_and_nothing_covers_the_directions(opened, failing, size):
+    page = opened(failing, *size)
+    page.page.wait_for_selector(".name")
+    page.still()
+    names = page.page.locator(".name").all_inner_texts()
+    assert {"Mount", "Speaker", "Panel", "Glass"} <= set(names)
+    placed = [*boxes(page, "#compass"), *boxes(page, ".name"), *boxes(page, ".mark")]
+    assert len(placed) > 6
+    for k, (left, top, right, bottom) in enumerate(placed):
+        for a, b, c, d in placed[:k]:
+            assert left >= c - 1 or right <= a + 1 or top >= d - 1 or bottom <= b + 1
+    assert page.wrong == []
+
+
+def test_the_worst_finding_is_one_click_away_else_the_tightest(opened, ring, failing):
+    page = opened(failing)
+    worst = next(f for f in failing.report.findings if f.verdict is Verdict.FAIL)
+    assert page.page.get_by_role("button", name=f"Show the worst: {worst.what}").is_visible()
+    page.page.click("#worst")
+    assert page.text("#caption").startswith(f"Section through: {worst.what}")
+    assert page.hatched() > 500
+    page = opened(ring)
+    tight = ring.report.findings[tightest(ring.report.findings)[0]]
+    page.page.click("#worst")
+    assert page.text("#caption").startswith(f"Section through: {tight.what}")
+
+
+def test_the_list_to_measure_has_neither_letters_nor_broken_edges(opened, ring):
+    """Every face in it is a millimetre broad at least, as cadquery's area and box of its faces have it."""
+    page = opened(ring)
+    page.page.click("#tab-measure")
+    options = page.page.locator("#measure-A option").all_inner_texts()
+    assert not [text for text in options if text.startswith("label")]
+    assert any(text.startswith("hole A: hole") for text in options)
+    broad = [f for f in ring.part.solid.faces() if f.geomType() in ("PLANE", "CYLINDER")]
+    narrow = [f for f in broad if f.Area() < f.BoundingBox().DiagonalLength]
+    assert narrow  # letters and broken edges there are
+    assert len(options) - 1 <= len(broad) - len(narrow)
+
+
+@pytest.mark.parametrize("scheme", ["light", "dark"])
+@pytest.mark.parametrize("size", [(1400, 900), (390, 844)])
+def test_axe_finds_nothing_serious(opened, failing, size, scheme):
+    """Names, roles, contrast, focus: the rules of axe-core, in every tab."""
+    axe = pytest.importorskip("axe_playwright_python.sync_playwright")
+    page = opened(failing, *size, color_scheme=scheme, bypass_csp=True)
+    for tab in ("findings", "show", "measure", "help"):
+        page.page.click(f"#tab-{tab}")
+        found = axe.Axe().run(page.page).response["violations"]
+        assert [(one["id"], one["help"]) for one in found if one["impact"] in ("serious", "critical")] == [], tab
+
+
 @pytest.mark.parametrize("scheme", ["light", "dark"])
 def test_on_a_phone_everything_is_large_enough_and_nothing_runs_over(opened, cup, scheme):
     page = opened(cup, 390, 844, color_scheme=scheme, has_touch=True)
@@ -332,7 +406,7 @@ def test_on_a_phone_everything_is_large_enough_and_nothing_runs_over(opened, cup
         assert page.page.evaluate(small) == 0, tab
         assert page.page.evaluate(tiny) == [], tab
     frame = page.page.locator("#frame").bounding_box()
-    assert frame["height"] > 250
+    assert frame["height"] >= 844 / 2
     for share in (0.4, 0.6):
         page.page.touchscreen.tap(frame["x"] + share * frame["width"], frame["y"] + 0.5 * frame["height"])
         page.still()

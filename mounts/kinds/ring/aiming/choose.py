@@ -1,4 +1,7 @@
-"""Choice of the pose that a job leaves open, and of what holds it there."""
+"""Choice of the pose that a job leaves open, and of what holds it there.
+
+Active constraints of a chosen pose, and what each costs: found by searching again with it relaxed by one step.
+"""
 
 from __future__ import annotations
 
@@ -7,13 +10,14 @@ from dataclasses import replace
 from functools import partial
 
 import numpy as np
+from numpy.typing import NDArray
 
-from mounts.design.choice import Choice, Faced
+from mounts.design.choice import Active, Choice, Faced
 from mounts.design.fasteners import Fastening
 from mounts.design.listening import Listener, find_listeners, off_axis
 from mounts.errors import InputError
 from mounts.geometry.frames import PANEL, Array, clock_vector, tilt_frame
-from mounts.kinds.ring.aiming.active import active_limits
+from mounts.geometry.ties import least_of
 from mounts.kinds.ring.aiming.bed import Lie, ways_to_lie
 from mounts.kinds.ring.aiming.drawn import (
     Draw,
@@ -26,9 +30,10 @@ from mounts.kinds.ring.aiming.drawn import (
     with_pose,
 )
 from mounts.kinds.ring.aiming.freedom import Freedom, Poses
-from mounts.kinds.ring.aiming.limits import limits_of
+from mounts.kinds.ring.aiming.limits import ROUNDED, Limit, limits_of
 from mounts.kinds.ring.aiming.problem import TOUCHED, PoseProblem, Target
 from mounts.kinds.ring.aiming.sampled import sampled_pose
+from mounts.kinds.ring.aiming.search import search
 from mounts.kinds.ring.height import height_bounds
 from mounts.kinds.ring.seat import lay_out_seat, seat_at
 from mounts.kinds.ring.turn import turn_of
@@ -36,6 +41,11 @@ from mounts.kinds.ring.values import Base
 from mounts.load.models.job import AimAngles
 from mounts.load.models.job_kinds import RingJob
 
+NEAR = 0.1  # mm or degrees: a limit that is kept by no more than this holds the place
+REACH = 8.0  # mm: clearances that are kept by more than this do not come into play when another gives way
+ROUNDS = 12  # of each search: the rough one, and the one that goes on until it gains no more than SLIGHT
+SLIGHT = 1e-4  # squared degrees
+MUCH = 1.0  # mm or degrees that a limit gives way by
 DRAWN = 5  # times that the place is changed for what a drawn ring shows
 MORE = 15.0  # mm that another place may bring on a bed at most
 SAME = 1e-3  # degrees and mm: a place that has moved no further stays where it is
@@ -47,6 +57,51 @@ CENTRED = 1  # of them, first: their seats lie aside as far as they lean, so tha
 OVER = (1.0, 8.0)  # mm over the least height at which a search starts, in turn
 
 Aims = tuple[tuple[Listener, float], ...]  # listeners and their shares
+
+
+def active_limits(problem: PoseProblem, numbers: Array, miss: float) -> tuple[Active, ...]:
+    """Return the limits that hold a place, the one that would bring most first.
+
+    Args:
+        problem: what was asked.
+        numbers: of its best place.
+        miss: by how much the worst clearance is missed, mm.
+    """
+    few = problem.near(numbers, REACH)
+    margins, limits = few.margins(numbers)
+    clearances = np.arange(len(limits)) < len(limits) - len(few.limits.hard_rows())
+    touched = margins < np.where(clearances, NEAR - miss, NEAR)  # what must hold holds where clearances are missed
+    causes = list(dict.fromkeys(limit.cause for limit, held in zip(limits, touched, strict=True) if held))
+    if not causes:
+        return ()
+    gives = MUCH * np.array([[limit.cause == cause for limit in limits] for cause in causes])
+    tell = few.teller(gives)
+    found = search(np.tile(numbers, (len(causes), 1)), tell, MUCH, rounds=ROUNDS, alone=False)
+    found = search(found.numbers, tell, MUCH / 2, SLIGHT, rounds=ROUNDS, alone=False)
+    gained = _gains(few, numbers, found.numbers, found.miss, miss)
+    told = [_active(cause, gain, margins, limits, touched) for cause, gain in zip(causes, gained, strict=True)]
+    return tuple(sorted(told, key=lambda one: -one.gives))
+
+
+def _gains(problem: PoseProblem, numbers: Array, wider: Array, missed: Array, miss: float) -> list[float]:
+    """Return what relaxing each limit brings, per mm or degree."""
+    before, after = (problem.freedom.poses(one) for one in (numbers[None], wider))
+    if miss > TOUCHED:
+        gained = miss - missed
+    elif problem.targets:
+        gained = problem.angle(before) - problem.angle(after)
+    else:
+        gained = after.heights - before.heights
+    return [max(0.0, float(gain)) / MUCH for gain in gained]
+
+
+def _active(cause: str, gain: float, margins: Array, limits: tuple[Limit, ...], touched: NDArray[np.bool_]) -> Active:
+    """Return one cause with the tightest of the limits that rest on it."""
+    rows = [k for k, limit in enumerate(limits) if limit.cause == cause and touched[k]]
+    row = least_of(rows, key=lambda k: float(margins[k]))
+    limit = limits[row]
+    gap = float(margins[row]) + limit.wanted + limit.spare + ROUNDED
+    return Active(limit.code, limit.between, gap, limit.wanted, limit.spare, limit.reading, limit.unit, gain)
 
 
 def choose_pose(job: RingJob, screw: Fastening, base: Base, draw: Draw) -> Choice | None:
