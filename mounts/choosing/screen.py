@@ -149,7 +149,7 @@ def _speaker_rows(chosen: Choices, units: Units, *, every: bool) -> Iterator[str
         name, across = choice.speaker.name, units.figure(speaker_size(choice.speaker), 0)
         why = {trial.why for trial in choice.trials}
         if len(why) == 1 and "" not in why:  # at no tilt, for one reason
-            yield _cells(name, across, "any", NONE, NONE, "no", why.pop())
+            yield _cells(name, across, "any", NONE, NONE, "no", _reason(why.pop()))
             continue
         for number, trial in enumerate(choice.trials if every else [max(choice.trials, key=_room_left)]):
             yield _trial_row(trial, "" if number else name, "" if number else across, units)
@@ -167,10 +167,15 @@ def _trial_row(trial: Trial, name: str, across: str, units: Units) -> str:
     found = trial.margin
     tilt = f"{trial.tilt:g}"
     if found is None:
-        return _cells(name, across, tilt, NONE, NONE, "no", trial.why)
+        return _cells(name, across, tilt, NONE, NONE, "no", _reason(trial.why))
     margin = NONE if found.margin is None else units.cell(found.margin, 1, "+")
     near = f"{found.between[0]} to {found.between[1]}" if found.between else "nothing round it was measured"
     return _cells(name, across, tilt, margin, units.cell(found.height), str(found.verdict), near)
+
+
+def _reason(why: str) -> str:
+    """Return why a mount cannot be drawn, without what would help; `--all` and the JSON say that too."""
+    return why.partition(": ")[0]
 
 
 def _cells(*cells: str) -> str:

@@ -260,4 +260,4 @@ def _next(pattern: HolePattern) -> Iterator[str]:
 def _hand(pattern: HolePattern) -> Iterator[str]:
     """Yield a warning where distances alone cannot tell a pattern from its mirror image, or which way is up."""
     if pattern.way == "distances":
-        yield "does it stand so on the door? A hole on the wrong side: check order, and which hole level names first"
+        yield "hold it against the door; if a hole is on the wrong side, check order, and which hole level names first"

@@ -14,7 +14,6 @@ from itertools import pairwise
 import manifold3d
 import numpy as np
 from manifold3d import CrossSection, JoinType, Manifold
-from trimesh.triangles import closest_point
 
 from mounts.design.lettering import Label
 from mounts.geometry.facets import Mask, triangle_cross
@@ -68,6 +67,8 @@ def features_at(part: Part, points: Array, at: Vector) -> tuple[Ident, Ident]:
     """Return the two features of a part that a place lies between, the nearer first; `points` are as above."""
     corners = points[part.triangles]
     beside = np.flatnonzero((corners[:, :, 2].min(axis=1) <= at[2]) & (corners[:, :, 2].max(axis=1) >= at[2]))
+    from trimesh.triangles import closest_point
+
     near = closest_point(corners[beside], np.broadcast_to(at, (len(beside), 3)))
     order = part.feature[beside[np.argsort(np.linalg.norm(near - at, axis=1), kind="stable")]]
     nearest = part.features[order[0]]

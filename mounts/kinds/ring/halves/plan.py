@@ -21,7 +21,7 @@ from mounts.kinds.ring.halves.search import (
     split_bed_room,
     turned_box_sizes,
 )
-from mounts.kinds.ring.plan import plan_ring
+from mounts.kinds.ring.plan import plan_ring, remembered
 from mounts.kinds.ring.values import RingPlan, Split
 from mounts.load.models.job_kinds import RingJob
 
@@ -32,10 +32,11 @@ def plan_part(job: RingJob) -> RingPlan:
     Raises:
         InputError: as `plan_ring`; and when a half is asked for and the ring has no room for laps.
     """
-    plan = plan_ring(replace(job, half=""))
+    whole = replace(job, half="")
+    plan = plan_ring(whole)
     if not job.half:
         return plan
-    split = best_split(job, plan)
+    split = _split_of(whole)
     if isinstance(split, NoLaps):
         x, y = best_lie(job, turned_box_sizes(outline_points(plan)[:, :2]))[1]
         larger = f"in one it needs a bed of {ceil(x)} × {ceil(y)}: take a larger printer"
@@ -51,6 +52,12 @@ def plan_part(job: RingJob) -> RingPlan:
     )
 
 
+@remembered(2)  # of both sides: it is asked for whether there are halves, and for each of them
+def _split_of(whole: RingJob) -> Split | NoLaps:
+    """Return the best split of a whole ring, or why there is none."""
+    return best_split(whole, plan_ring(whole))
+
+
 def parts_of(job: RingJob) -> tuple[RingJob, ...]:
     """Return the job of a ring, or of its two halves where it asks for them or only they go on the bed."""
     if job.half or job.in_two is False or (job.in_two == "as needed" and fits_by_far(job)):
@@ -64,7 +71,7 @@ def parts_of(job: RingJob) -> tuple[RingJob, ...]:
         return (job,)  # it is reported when the part is made
     if room_on(job, turned_box_sizes(outline_points(plan)[:, :2])) >= 0:
         return (job,)
-    split = best_split(job, plan)
+    split = _split_of(job)
     return halves if not isinstance(split, NoLaps) and split_bed_room(job, split) >= 0 else (job,)
 
 
