@@ -67,7 +67,7 @@ def test_what_a_millimetre_of_height_is_said_to_bring_is_what_it_brings(door):
     plan = plan_ring(on(door, 250, 250, 30))
     assert limit_of(plan).gives == pytest.approx(plan.choice.angle - angle(solved(on(door, 250, 250, 31))), abs=0.05)
     said = [one.what for one in aim_findings(plan.choice)]
-    words = "to the height that bed-250 prints, which holds the place; 1 mm more there gains 0.4 degrees"
+    words = "to the height that bed-250 prints, which holds the place; 1 mm more there gains 0.4°"
     assert any(words in one for one in said)
 
 
