@@ -21,7 +21,13 @@ PROFILES = Path(__file__).parents[2] / "profiles"
 NAMED = [
     ("hardware/pilots", ("items", "pilot-3.5", "thread"), "abc", "linnet-boot-board", "is no screw's thread"),
     ("hardware/screws", ("items", "iso-7380-m4", "thread"), "M0", "linnet-woofer", "is no screw's thread"),
-    ("speakers/demo-tweeter-20", ("body", 0, "across"), 0.001, "linnet-dash-tweeter-press", "the body is wider than 2.3 behind the ribs"),
+    (
+        "speakers/demo-tweeter-20",
+        ("body", 0, "across"),
+        0.001,
+        "linnet-dash-tweeter-press",
+        "the body is wider than 2.3 behind the ribs",
+    ),
     ("panels/linnet-dash-grille", ("pins", "B", "at", 0), 1000, "linnet-dash-tweeter-press", "300 is the most"),
     ("jobs/linnet-front-collar", ("gaskets", "trim", "thickness"), 29, "linnet-front-collar", "the collar's rim needs"),
     ("jobs/linnet-front-collar", ("gaskets", "trim", "thickness"), 1000, "linnet-front-collar", "the most here is 30"),
