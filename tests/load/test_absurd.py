@@ -26,7 +26,7 @@ NAMED = [
         ("body", 0, "across"),
         0.001,
         "linnet-dash-tweeter-press",
-        "the body is wider than 2.3 behind the ribs",
+        "wider than 2.3 behind the ribs",
     ),
     ("panels/linnet-dash-grille", ("pins", "B", "at", 0), 1000, "linnet-dash-tweeter-press", "300 is the most"),
     ("jobs/linnet-front-collar", ("gaskets", "trim", "thickness"), 29, "linnet-front-collar", "the collar's rim needs"),
