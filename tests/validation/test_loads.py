@@ -200,7 +200,7 @@ def test_every_length_named_for_the_demo_jobs_is_a_preferred_one() -> None:
     named = set()
     for job, plan in plans():
         for one in screw_findings(job, plan):
-            if one.what.startswith("iso-7380-m") and " × " in one.what:
+            if "by iso-7380-m" in one.what and " × " in one.what:
                 named.add(float(one.what.split(" × ")[1].split(",")[0]))
     assert named
     assert named <= set(preferred("iso7380_1"))
