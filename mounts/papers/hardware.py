@@ -74,7 +74,8 @@ def screws(
             size, key = f"{screw.thread} × {length:g}", f"{screw.name} × {length:g}"
         yield ListItem(many, what, ", ".join(filter(None, (size, screw.standard))), use, key)
         if washers:
-            yield ListItem(many, "sets of washers", f"{screw.thread}, {washers}", f"under each head, {use}")
+            sets = f"{screw.thread}, {washers}"
+            yield ListItem(many, "sets of washers", sets, f"under each head, {use}", f"sets of washers {sets}")
 
 
 def _sold(held: PlacedJoint, screw: Screw, units: Units) -> tuple[float | None, str]:

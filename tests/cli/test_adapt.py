@@ -45,7 +45,7 @@ def test_a_ring_for_another_speaker_is_told_side_by_side_and_built(run, shop):
     assert circle.split()[-2:] == ["127", "135"]  # as the two speakers' files say
     glass = next(line for line in lines if line.startswith("body to glass"))
     assert glass.split()[-2:] == ["10", "pass"]
-    assert "iso-7380-m4 × 10: 8 → 0" in done.out
+    assert "sets of washers M4, 0.1 to 1.3 thick in all: 0 → 8" in done.out
     assert "the panel's fixings A, B, C, D with rivet-nut-m5" in done.out
     assert max(map(len, lines[:-2])) <= 80
     assert len(lines) < 50
@@ -64,7 +64,7 @@ def test_in_about_twenty_lines(run, shop):
     words = [line.split()[0] for line in lines if line[:1].strip()]
     assert (done.code, done.err) == (1, "")  # as low as it is, its body reaches the glass
     assert lines[0].startswith("small: NOT OK: with demo-woofer-130; ")
-    assert lines[2].startswith("FAIL     body to glass: overlaps by ")
+    assert next(line for line in lines if line.startswith("FAIL")).startswith("FAIL     body to glass: overlaps by ")
     assert len(lines) <= 35
     assert max(map(len, lines[:-4])) <= 80
     assert words[words.index("before") :][:3] == ["before", "again", "changed"]

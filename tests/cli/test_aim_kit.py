@@ -98,7 +98,7 @@ def test_its_table_is_that_of_the_kit_s_booklet(aim) -> None:
     told = json.loads(aim("kind: kit\nname: small\njobs: [linnet-woofer]\n", "--json").out)
     jobs = load_job(LIBRARY / "jobs" / "linnet-woofer.yaml")
     made = [Made(kind_of(job), job, plan_ring(job), None, None, None) for job in jobs]  # type: ignore[arg-type]
-    chapters = [SimpleNamespace(paths=paths_to_ears(one), units=one.job.units) for one in made]
+    chapters = [SimpleNamespace(job=one.job.part, paths=paths_to_ears(one), units=one.job.units) for one in made]
     booklet = {tuple(row[:2]): row for row in _delays(chapters).rows}  # type: ignore[arg-type]
     for one in told["arrivals"]:
         row = booklet[one["seat"], one["mount"]]

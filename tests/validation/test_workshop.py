@@ -14,6 +14,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 from functools import cache
+from pathlib import Path
 
 import numpy as np
 import pytest
@@ -22,6 +23,7 @@ from mounts.kinds.ring.base import choose_hole, fit_chance, gaps
 from mounts.load.models.fixings import Fixings
 from mounts.load.models.job_kinds import RingJob
 from mounts.load.models.outline import Opening
+from mounts.load.parse.document import Document
 from mounts.load.resolve.survey import survey_panel
 from tests.kinds.ring.conftest import jobs_of
 
@@ -78,7 +80,7 @@ def read(rng, truth):
 
 def planned(demo: RingJob, fixings, opening) -> RingJob:
     panel = demo.panel.model_copy(update={"fixings": fixings, "opening": opening})
-    solved, problems = survey_panel(panel, None)  # type: ignore[arg-type]
+    solved, problems = survey_panel(panel, Document(Path("door.yaml"), {}, {}, {}))
     assert problems == []
     opened = solved.fixings.model_copy(update={"hole": HOLE})
     return replace(demo, panel=solved.model_copy(update={"fixings": opened}))
