@@ -70,7 +70,7 @@ class ListItem:
         what: name in the trade.
         size: what tells it from its neighbours in the drawer.
         use: what it is for.
-        key: its name in the library, with a screw's length; a set of washers by its words; empty for what is cut to length.
+        key: its name in the library, with a screw's length; of washers their sizes; empty for what is cut to length.
         strip: whether `count` is a length.
         units: in which a strip's length is written.
         holds: whether it holds one thing to another, as what goes on a cable does not.
