@@ -36,6 +36,20 @@ FINE = 0.2  # mm to which sizes are found
 S = TypeVar("S", bound=SpeakerJob, covariant=True, default=SpeakerJob)  # noqa: PLC0105
 
 
+def speaker_readings(job: SpeakerJob) -> dict[str, bool]:
+    """Return of the readings of any mount for a speaker whether they were taken, by their paths."""
+    panel, speaker = job.panel, job.speaker
+    return {
+        "panel.ears": panel.ears is not None or panel.seats is not None,
+        "panel.place": panel.place is not None,
+        "speaker.body": bool(speaker.body),
+        "speaker.terminals": bool(speaker.terminals),
+        "speaker.front": speaker.front is not None,
+        "speaker.piston": speaker.piston_diameter is not None,
+        "speaker.mass": speaker.mass is not None,
+    }
+
+
 @dataclass(frozen=True, slots=True)
 class Margin:
     """Least clearance of one mount, and what decides about it.

@@ -30,7 +30,7 @@ _PAGE, _THIN, _TORN, _UNEVEN = 100.0, 450.0, 4.0, 20.0  # costs: a page, one nea
 
 @dataclass(frozen=True, slots=True)
 class Unit:
-    """What is never torn: a heading, a row, a step, a view.
+    """Piece of a page that is never torn: a heading, a row, a step, a view.
 
     Attributes:
         flow: what is drawn.

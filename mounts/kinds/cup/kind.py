@@ -32,6 +32,7 @@ from mounts.kinds.speaker_kind import (
     margin_from,
     plan_seat,
     seat_frame,
+    speaker_readings,
 )
 from mounts.load.models.job_kinds import CupJob
 
@@ -84,18 +85,12 @@ def _work(job: CupJob) -> Iterator[str]:
 
 def cup_unread(job: CupJob) -> tuple[str, ...]:
     """Return the paths of the readings that a check would have used, had they been taken."""
-    panel, speaker = job.panel, job.speaker
+    panel = job.panel
     given = {
         "panel.grille": panel.grille is not None,
         "panel.grille.cover": panel.grille is None or panel.grille.cover is not None,
         "panel.standing": bool(panel.standing),
-        "panel.ears": panel.ears is not None or panel.seats is not None,
-        "panel.place": panel.place is not None,
-        "speaker.body": bool(speaker.body),
-        "speaker.terminals": bool(speaker.terminals),
-        "speaker.front": speaker.front is not None,
-        "speaker.piston": speaker.piston_diameter is not None,
-        "speaker.mass": speaker.mass is not None,
+        **speaker_readings(job),
     }
     return tuple(path for path, known in given.items() if not known)
 

@@ -22,7 +22,7 @@ from mounts.kinds.ring.shape import draw_first_check, draw_ring, draw_whole
 from mounts.kinds.ring.surroundings import flat_surroundings, surroundings
 from mounts.kinds.ring.values import FlatPlan, RingPlan
 from mounts.kinds.sizes import NamedSize, extents, label_size, seat_sizes
-from mounts.kinds.speaker_kind import seat_frame
+from mounts.kinds.speaker_kind import seat_frame, speaker_readings
 from mounts.load.models.job_kinds import RingJob
 
 MEMBRANE = (
@@ -59,7 +59,7 @@ def _work(job: RingJob) -> Iterator[str]:
 
 def ring_unread(job: RingJob) -> tuple[str, ...]:
     """Return the paths of the readings that a check would have used, had they been taken."""
-    panel, speaker = job.panel, job.speaker
+    panel = job.panel
     behind, front = panel.behind, panel.in_front
     given = {
         "panel.in_front.trim": front is not None and front.trim is not None,
@@ -69,13 +69,7 @@ def ring_unread(job: RingJob) -> tuple[str, ...]:
         "panel.behind.things": behind is not None and bool(behind.things),
         "panel.fixings.hole": panel.fixings.hole is not None,
         "panel.face.thickness": panel.face.thickness is not None,
-        "panel.ears": panel.ears is not None or panel.seats is not None,
-        "panel.place": panel.place is not None,
-        "speaker.body": bool(speaker.body),
-        "speaker.terminals": bool(speaker.terminals),
-        "speaker.front": speaker.front is not None,
-        "speaker.piston": speaker.piston_diameter is not None,
-        "speaker.mass": speaker.mass is not None,
+        **speaker_readings(job),
     }
     return tuple(path for path, known in given.items() if not known)
 

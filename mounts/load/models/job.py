@@ -80,7 +80,7 @@ class SpeakerFixing:
 
 @dataclass(frozen=True, slots=True)
 class Spares:
-    """What else the library has for a mount: a change to it is tried where the job's own does not do.
+    """Other things of the library for a mount, tried where the job's own do not do.
 
     Attributes:
         to_speaker: for the speaker's screw holes, the nearest to the job's own first.

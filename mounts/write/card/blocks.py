@@ -65,7 +65,7 @@ class BoxBlock:
 
     @property
     def what(self) -> str:
-        """What is measured, in words."""
+        """Name of the reading, in words."""
         return WORDS.get(self.key) or self.key.replace(":", "").replace("_", " ")
 
 
