@@ -99,6 +99,8 @@ def test_a_value_is_never_shown_as_its_limit_that_it_misses() -> None:
     missed = at_least("clear.glass", 9.9999, 10.0, "body to glass", measured=9.995)
     assert value_with_limit(missed, Units.INCHES) == "0.3935 in (min 0.3937)"
     assert value_with_limit(missed, Units.BOTH) == "9.995 (min 10), 0.3935 in (min 0.3937)"
+    kept = at_least("wall.screw-outside", 2.103, 2.1, "wall, speaker screw 2 to outside")
+    assert value_with_limit(kept, Units.INCHES) == "0.0828 in (min 0.0827)"
     met = within("seat.height", 21.59, 21.59, 0.05, "height")
     assert value_with_limit(met, Units.INCHES) == "0.8500 in (0.85 ± 0.002)"
     over = at_least("clear.glass", -1.3, 3.0, "body to glass")

@@ -129,11 +129,10 @@ class _Figures:
         """Return value and limit with as few decimals as keep a missed limit from looking reached, a near one met."""
         places = 0 if abs(value) >= ROUND else max(1, _places(limit))
         figures = self.number(value, places), self.number(limit)
-        is_off = abs(value - limit) > SEARCHED
-        if finding.verdict is Verdict.PASS or finding.sense is None or not is_off or not isfinite(value):
-            return (self.number(value, places + 1), figures[1]) if is_off and figures[0] == figures[1] else figures
+        if finding.sense is None or not isfinite(value) or abs(value - limit) <= SEARCHED:
+            return figures
         sign = 1 if value > limit else -1
-        for n in range(places, FINEST + 1):
+        for n in range(places, (places + 1 if finding.verdict is Verdict.PASS else FINEST) + 1):
             inexact = figures[1] != f"{limit / self.scale:g}"
             figures = self.number(value, n), self.number(limit, max(n, _places(limit)) if inexact else None)
             if sign * (float(figures[0]) - float(figures[1])) > 0:

@@ -158,10 +158,8 @@ def _verdict(pattern: HolePattern) -> str:
 
 def _holes(pattern: HolePattern) -> Iterator[str]:
     what, cell, sign = "pin" if pattern.way == "pins" else "hole", pattern.units.cell, pattern.units.sign
-    yield (
-        f"{what:6}{f'x{sign}':>9}{f'y{sign}':>9}{'size':>7}{'away':>8}  {'clock':>5}   error, 1 sd "
-        "each way (long × short at)"
-    )
+    head = f"{what:6}{f'x{sign}':>9}{f'y{sign}':>9}{'size':>7}{'away':>8}  {'clock':>5}"
+    yield f"{head}   error, 1 sd (long × short at)"
     for name, (x, y) in zip(pattern.survey.names, pattern.survey.at, strict=True):
         size, ellipse = pattern.sizes[name], pattern.ellipses[name]
         told = f"{cell(size, 2):>7}" if size else f"{'?':>7}"
