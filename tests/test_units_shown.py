@@ -26,6 +26,7 @@ from mounts.papers.entry import BookletEntry
 from mounts.pipeline import make
 from mounts.write.booklet import booklet_pdf
 from mounts.write.page.page_data import page_data
+from mounts.write.picture import _sizes
 from mounts.write.report import report_json
 from mounts.write.screen import Done, summary
 from tests.papers.test_booklet import texts
@@ -114,6 +115,7 @@ def test_an_inch_job_shows_no_millimetres(inch_job) -> None:
     papers = re.sub(r"\s+", " ", " ".join(sheets))
     for allowed in ALLOWED:
         papers = papers.replace(allowed, "")
+    assert re.fullmatch(r"[\d.]{5} × [\d.]{5} × [\d.]{5} in", _sizes(inch_job.part, inch_job.job.units))
     for text in (str(summary(report, 80, Done())), " ".join(one["told"] + one["advice"] for one in page), papers):
         assert MM.findall(text) == []
         assert " in (m" in text

@@ -14,8 +14,8 @@ if TYPE_CHECKING:
     from mounts.findings.report import Pose
     from mounts.geometry.frames import Vector
     from mounts.kernels.part import Part
-    from mounts.made import Made
-
+    from mounts.lengths import Units
+from mounts.made import Made
 
 LEGENDS, LETTERS = 5, 66  # marks that a picture explains, and letters in a line of that
 
@@ -81,11 +81,12 @@ def png_of(source: Source) -> bytes:
     from mounts.write.picture import png_bytes
 
     names = source.made.kind.review().papers.points(source.made.job) if source.made else {}
+    units = source.made.job.units if source.made else Units.MM
     said = enumerate(source.legend[:LEGENDS], 1)
     legend = [line for k, text in said for line in wrap(f"{k} {text}", LETTERS, subsequent_indent="  ")]
     more = len(source.legend) - LEGENDS
     legend += [f"and {more} more: report.json has them in this order"] if more > 0 else []
-    return png_bytes(source.part, marks=source.marks, caption=source.title, names=names, legend=legend)
+    return png_bytes(source.part, marks=source.marks, caption=source.title, names=names, legend=legend, units=units)
 
 
 def _dxf(source: Source) -> bytes:

@@ -76,6 +76,7 @@ def pattern_png(pattern: HolePattern) -> bytes:
 def _lay_out(pattern: HolePattern, draw: Any) -> _Sheet:
     boxes = [circle((pattern.sizes[n] or UNKNOWN) + 24.0, at).box for n, at in _places(pattern)]
     boxes += [pattern.opening.box] if pattern.opening else []
+    boxes += [ring.box for ring in _nearly(pattern)]
     x0, y0 = min(b[0] for b in boxes), min(b[1] for b in boxes)
     x1, y1 = max(b[2] for b in boxes), max(b[3] for b in boxes)
     room = (_SIZE[0] - 2 * _EDGE, _SIZE[1] - _FOOT - 2 * _EDGE)
@@ -123,12 +124,17 @@ def _opening(sheet: _Sheet, pattern: HolePattern) -> None:
 
 def _regular(sheet: _Sheet, pattern: HolePattern) -> None:
     """Draw where a regular bolt circle would have the holes, when it nearly is one."""
+    for outline in _nearly(pattern):
+        sheet.path(outline, _ORANGE, 1.5)
+
+
+def _nearly(pattern: HolePattern) -> list[Outline]:
+    """Return the regular bolt circle that the pattern nearly is, and its holes; none where it is none."""
     ring = pattern.ring
     if ring is None or ring.verdict is not Regularity.NEARLY:
-        return
-    sheet.path(circle(ring.diameter, ring.centre), _ORANGE, 1.2)
-    for name, at in zip(pattern.survey.names, ring.at, strict=True):
-        sheet.path(circle(pattern.sizes[name] or UNKNOWN, at), _ORANGE, 1.8)
+        return []
+    holes = [circle(pattern.sizes[n] or UNKNOWN, at) for n, at in zip(pattern.survey.names, ring.at, strict=True)]
+    return [circle(ring.diameter, ring.centre), *holes]
 
 
 def _holes(sheet: _Sheet, pattern: HolePattern, times: int) -> None:

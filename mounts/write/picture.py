@@ -12,6 +12,7 @@ import numpy as np
 from mounts.geometry.frames import Vector
 from mounts.geometry.outline import Point
 from mounts.kernels.part import Part
+from mounts.lengths import Units
 from mounts.write.ambient_occlusion import PictureScene
 from mounts.write.annotations import LEGEND, draw_foot, draw_names, draw_numbers, draw_up_arrow
 from mounts.write.camera import fit_camera
@@ -38,6 +39,7 @@ def png_bytes(
     caption: str = "",
     names: Mapping[str, Point] = MappingProxyType({}),
     legend: Sequence[str] = (),
+    units: Units = Units.MM,
 ) -> bytes:
     """Return the part as a PNG picture; the same part gives the same bytes.
 
@@ -49,6 +51,7 @@ def png_bytes(
         caption: name and side for the line of text at the foot; the part's own name when empty. Its sizes stand beside.
         names: places on the face by name, such as the panel's holes; those beside the part are left out.
         legend: what the marks mean, one line each.
+        units: in which its sizes are written.
     """
     from PIL.PngImagePlugin import PngInfo
 
@@ -66,7 +69,7 @@ def png_bytes(
     held = {name: at for name, at in names.items() if all(low[:2] <= at) and all(at <= high[:2])}
     taken = draw_names(image, camera, {name: turn @ [*at, 0.0] - table for name, at in held.items()})
     draw_numbers(image, camera, spots, find_hidden(mesh, camera.eye, spots, 3 * camera.pixel), taken)
-    sizes = _sizes(part) + (", seen from behind" if view is View.BACK else "")
+    sizes = _sizes(part, units) + (", seen from behind" if view is View.BACK else "")
     draw_foot(image, caption or part.name, sizes, legend)
     file, about = io.BytesIO(), PngInfo()
     about.add_itxt("Title", plain_text(caption or part.name))
@@ -74,6 +77,6 @@ def png_bytes(
     return file.getvalue()
 
 
-def _sizes(part: Part) -> str:
+def _sizes(part: Part, units: Units) -> str:
     """Return the width, height and thickness in the panel frame."""
-    return " × ".join(f"{length:.1f}".removesuffix(".0") for length in np.ptp(part.vertices, axis=0)) + " mm"
+    return " × ".join(units.cell(size).removesuffix(".0") for size in np.ptp(part.vertices, axis=0)) + f" {units.word}"

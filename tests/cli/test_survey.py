@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 import json
+import shutil
 from pathlib import Path
 
 import numpy as np
 import pypdfium2
 import pytest
 from click.testing import CliRunner
+from PIL import Image
 
 from mounts.cli import commands
 
@@ -36,6 +38,23 @@ def test_a_nearly_regular_pattern_is_warned_of(tmp_path):
     assert "reading  " not in told and "reading  " in survey("linnet-hatch", "--out", str(tmp_path), "--all").stdout
     assert "WARN  nearly, but not, a regular bolt circle: 4 on 163.4" in told
     assert "the readings agree: the worst is 1.6 sd off" in told
+
+
+def test_the_regular_circle_beside_three_holes_is_drawn_whole(tmp_path):
+    """Three uneven holes, none at the top: the circle reaches higher than they and the opening do."""
+    shutil.copytree(PROFILES, tmp_path / "profiles")
+    at = {"A": [-69.8, 44.5], "B": [67.3, 49.5], "C": [8.9, -77.5]}
+    text = "kind: panel\nname: low\nside: left\nopening: {round: 90}\nface: {of: steel, thickness: 1}\n"
+    text += f"fixings: {{hole: 7, at: {json.dumps(at)}}}\n"
+    (tmp_path / "profiles" / "panels" / "low.yaml").write_text(text, "utf-8")
+    ran = CliRunner().invoke(
+        commands, ["survey", "low", "--library", str(tmp_path / "profiles"), "--out", str(tmp_path)]
+    )
+    assert "nearly, but not, a regular bolt circle" in ran.stdout
+    picture = np.asarray(Image.open(tmp_path / "low" / "pattern.png").convert("RGB")).astype(int)
+    orange = np.argwhere(np.abs(picture - (196, 124, 20)).max(axis=2) < 12)
+    assert len(orange) > 500
+    assert orange.min() > 5 and orange[:, 0].max() < picture.shape[0] - 100
 
 
 def test_json_holds_all_of_it_and_nothing_else(tmp_path):
