@@ -15,7 +15,7 @@ if TYPE_CHECKING:
     from mounts.geometry.frames import Vector
     from mounts.kernels.part import Part
     from mounts.lengths import Units
-from mounts.made import Made
+    from mounts.made import Made
 
 LEGENDS, LETTERS = 5, 66  # marks that a picture explains, and letters in a line of that
 
