@@ -11,6 +11,7 @@ import pickle
 import tempfile
 from collections.abc import Callable
 from dataclasses import replace
+from functools import wraps
 from pathlib import Path
 from typing import Any
 
@@ -23,6 +24,7 @@ FOLDER = "MOUNTS_TESTS_SHARED"  # the environment's name of the folder, which th
 def make_once(make: Callable[[Job], Any]) -> Callable[[Job], Any]:
     """Return a function that makes what was not made before in this run, and else reads it."""
 
+    @wraps(make)
     def made(job: Job) -> Any:
         kept = Path(os.environ[FOLDER]) / hash_of(to_plain(job))
         if kept.exists():
