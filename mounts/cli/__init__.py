@@ -19,6 +19,7 @@ from mounts.cli.check import check
 from mounts.cli.coupon import coupon
 from mounts.cli.fits import fits, match
 from mounts.cli.library import list_library, new, schema, show_help
+from mounts.cli.start import start
 from mounts.cli.survey import card, survey
 from mounts.errors import MountsError
 
@@ -47,6 +48,7 @@ def commands(context: click.Context) -> None:
         click.echo(FIRST, nl=False)
 
 
+commands.add_command(start)
 commands.add_command(build)
 commands.add_command(check)
 commands.add_command(adapt)
