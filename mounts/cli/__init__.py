@@ -29,8 +29,9 @@ FIRST = """Your first door:
   mounts new panel my-door     copy the card into this file
   mounts survey my-door        are the holes where you think they are?
   mounts fits my-door          which speakers go in? Choose one:
-  mounts new job my-job --panel my-door --speaker demo-woofer-130
-  mounts build my-job          the parts, the pictures and the papers
+  mounts start my-door demo-woofer-130 --name my-job
+                               writes a job that keeps everything, and builds it
+  mounts build my-job          again, when you changed something
 
 To see a finished one first: mounts build linnet-woofer
 All commands: mounts --help. One of them: mounts build --help
