@@ -1,6 +1,8 @@
 """Demo jobs made again with their input changed in the last digits that anyone could mean: what is then said otherwise.
 
-    python tests/scale/perturbed.py [--rounds 20] [--build] [--seed 1] [job …]
+    python -m tests.scale.perturbed [--rounds 20] [--first 0] [--build] [--seed 1] [job …]
+
+A job is a demo job's name, or a random one's of `tests/scale/doors.py`: its kind and number, as ring-130.
 
 A part is built once and then checked again, its readings and its vertices off by NOISE of themselves, its facets,
 vertices and the search's limits in another order, and its rays started ASIDE; with `--build` it is built again too.
@@ -15,7 +17,6 @@ import traceback
 from collections.abc import Callable, Iterator, Mapping
 from contextlib import contextmanager
 from dataclasses import dataclass, fields, is_dataclass, replace
-from pathlib import Path
 from typing import Any
 from unittest.mock import patch
 
@@ -32,13 +33,17 @@ from mounts.kernels.part import Part
 from mounts.kinds.kind import Planned, parts, plan
 from mounts.kinds.ring.aiming import choose
 from mounts.load.models.job import Job
-from mounts.load.resolve.job import load_job
+from mounts.load.resolve.job import load_from, load_job
+from mounts.load.resolve.library import Library
 from mounts.write.screen import estimate_words
+from tests.scale.doors import PROFILES, text_of
+from tests.scale.workshop import KINDS as DRAWN
 
 NOISE = 1e-9  # of a reading, and of a vertex's coordinates
 ASIDE = 1e-7  # mm
+SEED = 1  # of random jobs
 READ = ("panel", "speaker", "port", "device", "devices", "board")  # what of a job was read off real things
-JOBS = Path(__file__).parents[2] / "profiles" / "jobs"
+JOBS = PROFILES / "jobs"
 
 
 def names() -> list[str]:
@@ -56,9 +61,17 @@ class Built:
     whole: Part | None
 
 
+def jobs_of(name: str) -> tuple[Job, ...]:
+    """Return the parts' jobs of a demo job, or of a random one."""
+    path, (kind, _, number) = JOBS / f"{name}.yaml", name.partition("-")
+    if kind not in DRAWN:
+        return parts(load_job(path))
+    return parts(load_from(Library(PROFILES), path, text_of(kind, SEED, int(number))))
+
+
 def built(name: str) -> Iterator[Built]:
-    """All parts of a demo job."""
-    for job in parts(load_job(JOBS / f"{name}.yaml")):
+    """All parts of a job."""
+    for job in jobs_of(name):
         planned = plan(job)
         assembled = planned.kind.whole(planned.plan)
         part, agreement = pipeline.build(planned.draw())
@@ -180,13 +193,13 @@ def made(job: Job, rng: np.random.Generator | None) -> list[str]:
         return said(read_again(job, rng), lambda job, _: pipeline.make(job).report)
 
 
-def differences(name: str, rounds: int, seed: int = 1, *, build: bool = False) -> Iterator[str]:
+def differences(name: str, rounds: int, seed: int = 1, *, first: int = 0, build: bool = False) -> Iterator[str]:
     """Lines that are not said each time, with part and round: − before those that are gone, + before new ones."""
     for one in built(name):
         again: Callable[[np.random.Generator | None], list[str]]
         again = (lambda rng, one=one: made(one.job, rng)) if build else (lambda rng, one=one: checked(one, rng))
         usual = again(None)
-        for turn in range(rounds):
+        for turn in range(first, first + rounds):
             rng = np.random.default_rng([seed, turn])
             try:
                 now = again(rng)
@@ -205,12 +218,13 @@ def main() -> int:
     given = argparse.ArgumentParser(description=__doc__.splitlines()[0])
     given.add_argument("job", nargs="*")
     given.add_argument("--rounds", type=int, default=20)
+    given.add_argument("--first", type=int, default=0, help="number of the first round")
     given.add_argument("--seed", type=int, default=1)
     given.add_argument("--build", action="store_true")
     wish = given.parse_args()
     many = 0
     for name in wish.job or names():
-        found = list(differences(name, wish.rounds, wish.seed, build=wish.build))
+        found = list(differences(name, wish.rounds, wish.seed, first=wish.first, build=wish.build))
         print(f"{name}: {len(found)}", *found, sep="\n", flush=True)
         many += len(found)
     return int(many > 0)

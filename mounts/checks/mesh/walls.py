@@ -9,7 +9,7 @@ import numpy as np
 
 from mounts.checks.mesh.measured_walls import MeasuredWalls, measure_walls
 from mounts.checks.mesh.skin import Skin
-from mounts.checks.mesh.thickness import ANYWHERE, CHORDS, ThinPlace, least_place, rank, thin_places
+from mounts.checks.mesh.thickness import ANYWHERE, CHORDS, ThinPlace, least_place, thin_places, thinnest_first
 from mounts.checks.printing.patches import circle_of_points
 from mounts.findings.compare import AGREE, at_least, state
 from mounts.findings.report import Finding, Verdict
@@ -161,7 +161,7 @@ def _disagreement(wall: Wall, place: ThinPlace) -> Finding:
 
 def _unknown(found: MeasuredWalls, least: float, sure: float, units: Units) -> Iterator[Finding]:
     thin = [number for number in found.strange if found.places[number].thickness < least + CHORDS]
-    for place in sorted(map(found.exact, thin), key=rank):
+    for place in thinnest_first(map(found.exact, thin)):
         if place.thickness < least - sure:
             yield _thin("wall.unknown", place, least, "thinner than any limit of the plan", units=units)
 

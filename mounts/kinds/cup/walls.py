@@ -94,16 +94,17 @@ def _wells(job: CupJob, body: CupBody) -> Iterator[Wall]:
         well, hole = Upright(circle(s.well, s.at), -body.depth, -s.seat), Upright(s.hole, -s.seat, 0.0)
         mouth = Upright(offset_outline(s.hole, MOUTH), -MOUTH, 0.0)
         for what, uprights in ((_well(s), (well,)), (Ident(Role.HOLE, s.name), (hole, mouth))):
-            for name, inner, held in _inside(seat):
+            for name, inner, held in _inside(seat, body.depth):
                 thick = min(prism_distance(upright, seat, inner, held) for upright in uprights)
                 if thick < inf:
                     yield Wall("wall.well", (what, name), thick, least, PRACTICE, (*s.at, uprights[0].high))
 
 
-def _inside(seat: CupSeat) -> list[tuple[Ident, Outline, tuple[float, float]]]:
+def _inside(seat: CupSeat, depth: float) -> list[tuple[Ident, Outline, tuple[float, float]]]:
     """Return what is cut along the tweeter's axis: identity, outline, and the levels between which it is cut."""
     found = [(CUP_ROOM, seat.room, (0.0, inf)), (BORE, seat.bore, (-inf, 0.0))]
-    return found + ([(NUT_ROOM, circle(seat.nut), (-inf, -seat.grip))] if seat.nut else [])
+    nut = seat.nut_room(depth)
+    return found + ([(NUT_ROOM, nut, (-inf, -seat.grip))] if nut else [])
 
 
 @dataclass(frozen=True, slots=True)
@@ -148,7 +149,7 @@ def _outside(job: CupJob, body: CupBody) -> Iterator[Wall]:
     under_room = {HUB: [Sheet(tuple(Section(depth, outline) for outline in back))]}  # all else goes through it
     within = (over(-body.depth - 2e-9), under(2e-9 - EDGES))  # behind the broken edge; cutters go on beyond it
 
-    for name, inner in _cut_sheets(seat, body.back):
+    for name, inner in _cut_sheets(seat, body.back, body.depth):
         for side, sheets in sides.items():
             outer = [*sheets, *(under_room.get(side, ()) if name == CUP_ROOM else ())]
             thick = min(least_gap(one, sheet, within) for one in inner for sheet in outer)
@@ -158,7 +159,7 @@ def _outside(job: CupJob, body: CupBody) -> Iterator[Wall]:
                 yield Wall("wall.cup", (name, side), thick, least, PRACTICE, _at(seat, seat.room))
 
 
-def _cut_sheets(seat: CupSeat, back: Back | None) -> Iterator[tuple[Ident, tuple[Sheet, ...]]]:
+def _cut_sheets(seat: CupSeat, back: Back | None, depth: float) -> Iterator[tuple[Ident, tuple[Sheet, ...]]]:
     """Yield what is cut along the tweeter's axis, each with its walls."""
 
     def along(low: float, high: float, outline: Outline, wider: Outline | None = None) -> Sheet:
@@ -175,9 +176,10 @@ def _cut_sheets(seat: CupSeat, back: Back | None) -> Iterator[tuple[Ident, tuple
         lip = (along(press.under, top, press.free), along(end, top, press.past, seat.room))
         yield CUP_ROOM, (floor, along(0.0, press.under, seat.room), *lip, along(top, FAR, seat.room))
         yield BORE, (Sheet(tuple(replace(section, outline=press.ribbed) for section in bore.sections)),)
-    if seat.nut is not None:
-        ceiling = along(-seat.grip, -seat.grip, *match_spans(seat.bore, circle(seat.nut)))
-        yield NUT_ROOM, (ceiling, along(-FAR, -seat.grip, circle(seat.nut)))
+    nut = seat.nut_room(depth)
+    if nut is not None:
+        ceiling = along(-seat.grip, -seat.grip, *match_spans(seat.bore, nut))
+        yield NUT_ROOM, (ceiling, along(-FAR, -seat.grip, nut))
 
 
 def _over_keeper(seat: CupSeat, press: Press) -> float:
