@@ -50,6 +50,7 @@ from mounts.findings.report import PRACTICE, Finding, Verdict
 from mounts.geometry.distance import depths
 from mounts.geometry.frames import PANEL
 from mounts.geometry.planes import rim_point
+from mounts.geometry.ties import keeps
 from mounts.identity import EDGE, MOUNT, Ident, Role
 from mounts.kernels.part import Part
 from mounts.kinds.ring.aiming.drawn import as_planned
@@ -131,7 +132,7 @@ def _panel_holes(job: RingJob) -> Iterator[Finding]:
             "the edge against rust",
         )
         most = needed + job.limits.panel_hole
-        if isinstance(item, SetNut) and hole > needed:
+        if isinstance(item, SetNut) and not keeps(hole, needed):
             yield at_most(
                 "panel.hole-wide",
                 hole,
