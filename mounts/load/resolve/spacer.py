@@ -12,7 +12,10 @@ from mounts.load.parse.document import Document
 from mounts.load.parse.typed_units import find_units
 from mounts.load.resolve.request import JobRequest
 
-OWN = ("at", "fit", "hold", "bump", "lip", "stop", "length", "recess", "slit", "slit_at", "slit_width", "fits")
+OWN = (
+    *("at", "fit", "hold", "bump", "lip", "stop", "length", "recess", "slit", "slit_at", "slit_width", "fits"),
+    "replaces",
+)
 
 
 def spacer_jobs(asked: JobRequest) -> tuple[SpacerJob, ...]:
