@@ -79,7 +79,7 @@ def _measured(known: PanelSummary, units: Units) -> str:
 
 def _opening(opening: Opening, units: Units) -> str:
     """Return an opening's shape and its sizes, the wider first."""
-    sizes = dict.fromkeys(units(size, 1) for size in (opening[2], opening[1]))
+    sizes = dict.fromkeys(units.read(size) for size in (opening[2], opening[1]))
     return f"{opening[3].split()[0]} {' × '.join(sizes)}"
 
 
