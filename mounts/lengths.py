@@ -56,6 +56,11 @@ class Units(StrEnum):
         """Return a length as a caliper shows it: 7.19, not 7.1882, which an inch may come to."""
         return self(round(length, 2) if self is Units.MM else length)
 
+    def area(self, size: float) -> str:
+        """Return an area given in mm² with its unit: `539 mm²`, `0.84 in²`."""
+        plain, inches = f"{size:.0f} mm²", f"{size / INCH**2:.2f} in²"
+        return plain if self is Units.MM else inches if self is Units.INCHES else f"{plain} ({inches})"
+
     @property
     def scale(self) -> float:
         """Millimetres in the unit that tables and keys are written in: of both, mm."""
