@@ -50,7 +50,7 @@ def fits_text(
     lines += list(_unread_lines(chosen)) if every else _not_measured(chosen)
     if passing:
         name = passing[0].speaker.name
-        lines += [f"next     mounts new job my-job --panel {place.panel.name} --speaker {name}"]
+        lines += [f"next     mounts start {place.panel.name} {name}"]
     return "\n".join(line for text in lines for line in _wrap_line(text, width)) + "\n"
 
 

@@ -82,7 +82,7 @@ def test_fits_tells_the_room_and_the_speakers(run, shop):
             file.unlink()
     brief = run("fits", "linnet-front-door", "--library", shop, "--tilts", "0").out.splitlines()
     assert brief[0] == "linnet-front-door: 1 of 2 speakers go in"
-    next_line = "next mounts new job my-job --panel linnet-front-door --speaker demo-woofer-100"
+    next_line = "next mounts start linnet-front-door demo-woofer-100"
     assert " ".join(" ".join(brief[-2:]).split()) == next_line
     assert len(brief) <= 20 and max(map(len, brief)) <= 80
     done = run("fits", "linnet-front-door", "--library", shop, "--tilts", "0", "--all")
