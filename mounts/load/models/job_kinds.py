@@ -15,6 +15,7 @@ from mounts.load.models.panel import Panel, SurveyedPanel
 from mounts.load.models.pins import PinPanel
 from mounts.load.models.spacer_file import Fit, Fits, Hold, Lip, Port
 from mounts.load.models.speaker import Speaker
+from mounts.load.models.surroundings import Nearby
 
 CORNERS = 4  # of a board, with a foot at each where no places are given
 
@@ -220,7 +221,7 @@ class BoardJob(Job):
     wrap: Wrap | None
     room: float | None
     place: str | None
-    nearby: tuple[str, ...]
+    nearby: tuple[Nearby, ...]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

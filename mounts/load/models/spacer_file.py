@@ -13,6 +13,7 @@ from mounts.load.models.base import Amount, At, Clock, Flag, Frozen, Length, Nam
 from mounts.load.models.job_file import JobFile, Label, Part, part
 from mounts.load.models.limits import Limits
 from mounts.load.models.outline import OutlineSpec
+from mounts.load.models.surroundings import Nearby
 from mounts.load.models.workshop import Material, Printer
 from mounts.load.parse import units
 from mounts.load.parse.units import quote_value
@@ -83,7 +84,7 @@ class Port(Frozen):
     place: Literal["door", "dash", "pillar", "shelf", "floor", "boot"] | None = Field(
         default=None, description="door, dash, pillar, shelf, boot or floor: heat"
     )
-    nearby: tuple[Name, ...] = Field(default=(), description="airbags and sensors close by")
+    nearby: tuple[Nearby, ...] = Field(default=(), description="airbags and sensors close by")
     body: OutlineSpec | None = Field(default=None, description="the device's outside, such as {round: 22.4}")
     length: Size | None = Field(default=None, description="of the body")
     bezel: OutlineSpec | None = Field(default=None, description="the body's own collar, which rests on the sleeve")
