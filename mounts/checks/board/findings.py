@@ -68,9 +68,12 @@ def _device(job: BoardJob, placed: PlacedDevice, ambient: float) -> Finding:
     assert job.place is not None
     what = f"temperature that {placed.name} bears in a {job.place} parked in the sun"
     limit = job.limits.temperature(job.place)
-    source = "the device's file; derived from published cabin temperatures"
-    advice = "let the place cool before it plays, or it may switch itself off"
-    return at_least("heat.device", ambient, limit, what, missed=Verdict.WARN, source=source, advice=advice)
+    said: Said = {
+        "case": placed.name,
+        "source": "the device's file; derived from published cabin temperatures",
+        "advice": "let the place cool before it plays, or it may switch itself off",
+    }
+    return at_least("heat.device", ambient, limit, what, missed=Verdict.WARN, **said)
 
 
 def board_findings(job: BoardJob, plan: BoardPlan, part: Part) -> tuple[Finding, ...]:

@@ -226,4 +226,4 @@ def _foot(job: RingJob, plan: Ring) -> Finding:
     limit = job.material.strength_mpa * REPEATED * across_layers(job)
     source = f"{SLAM}; thin tube, pulled and bent; repeated 0.6, across layers {job.material.across_layers:g}"
     advice = "take a thicker wall, as limits: {wall: …}, or a stronger material"
-    return at_most("load.ring", tower_stress(job, plan), limit, what, source=source, advice=advice)
+    return at_most("load.ring", tower_stress(job, plan), limit, what, case="foot", source=source, advice=advice)

@@ -41,6 +41,7 @@ FLOATS = 0.1  # of a layer: as far as the lowest point may be off the bed
 RIGID = 1e-6  # as far as a pose may be off a turn and a shift
 SHARE = 25.0  # per cent of the footprint that touches the bed
 HOLD = 100.0  # mm² that hold a part to the bed without a brim
+CONTACT = {"area": "mm²", "share": "%", "steady": "mm"}  # units of what is said of the first layer
 STEADY = 0.25  # of the height of the centre of mass: its way to the edge of what stands on the bed
 GUIDES = "print guides"
 AS_BUILT = np.eye(4)  # the pose of a part that is printed as it stands in the panel frame
@@ -80,23 +81,24 @@ def contact_findings(part: Part, points: Array, solid: Manifold | None) -> Itera
     area = float(-across[standing, 2].sum()) / 2
     footprint = solid.project().area() if solid else CrossSection([convex_hull(points[:, :2])]).area()
     brim = "print it with a brim"
-    yield _enough("first layer's area on the bed", area, HOLD, "mm²", brim)
-    yield _enough(f"share of the footprint on the bed, {area:.0f} mm²", 100 * area / footprint, SHARE, "%", brim)
+    yield _enough("area", "first layer's area on the bed", area, HOLD, brim)
+    what = f"share of the footprint on the bed, {area:.0f} mm²"
+    yield _enough("share", what, 100 * area / footprint, SHARE, brim)
     if area > 0:
         x, y, z = (float(v) for v in centroid(points, part.triangles))
         way = _depth(convex_hull(corners[standing, :, :2].reshape(-1, 2)), (x, y))
         advice = f"{brim} or a support, or lay it down"
         what = "centre of mass to the edge of what stands on the bed"
         if way < 0:
-            yield _enough(what, way, STEADY * z, "mm", "it falls over; lay it down", missed=Verdict.FAIL)
+            yield _enough("steady", what, way, STEADY * z, "it falls over; lay it down", missed=Verdict.FAIL)
         else:
-            yield _enough(what, way, STEADY * z, "mm", advice)
+            yield _enough("steady", what, way, STEADY * z, advice)
 
 
 def _enough(
-    what: str, value: float, limit: float, unit: str, advice: str, *, missed: Verdict = Verdict.WARN
+    case: str, what: str, value: float, limit: float, advice: str, *, missed: Verdict = Verdict.WARN
 ) -> Finding:
-    said: Said = {"unit": unit, "source": PRACTICE, "advice": advice}
+    said: Said = {"case": case, "unit": CONTACT[case], "source": PRACTICE, "advice": advice}
     return at_least("print.contact", None, limit, what, measured=value, missed=missed, **said)
 
 
@@ -223,11 +225,12 @@ def label_findings(labels: Sequence[Label], printer: Printer) -> Iterator[Findin
     for label in labels:
         width = stroke_width(label)
         what = f"width of the strokes of the label {label.text}"
-        source = "one printed line"
-        advice = "take a shorter name, so that the letters are larger: these print broken"
-        yield at_least(
-            "print.least", width, printer.nozzle, what, missed=Verdict.WARN, margin=EXACT, source=source, advice=advice
-        )
+        said: Said = {
+            "case": label.text,
+            "source": "one printed line",
+            "advice": "take a shorter name, so that the letters are larger: these print broken",
+        }
+        yield at_least("print.least", width, printer.nozzle, what, missed=Verdict.WARN, margin=EXACT, **said)
 
 
 def _overhang(feature: Ident, area: float, worst: Overhang, printer: Printer, units: Units) -> Finding:

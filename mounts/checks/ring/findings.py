@@ -44,7 +44,7 @@ from mounts.checks.ring.readback import ring_readback, sheet_readback
 from mounts.design.body import body_rings
 from mounts.design.fasteners import thread_diameter
 from mounts.design.measured_planes import trim_plane
-from mounts.findings.compare import ROUNDING, at_least, at_most, in_band, state
+from mounts.findings.compare import ROUNDING, Said, at_least, at_most, in_band, state
 from mounts.findings.gap import Gap
 from mounts.findings.report import PRACTICE, Finding, Verdict
 from mounts.geometry.distance import depths
@@ -110,7 +110,8 @@ def _other_side(job: RingJob) -> Iterator[Finding]:
             what = f"difference of {pair} on the other side"
             source = "three standard deviations of the difference of two readings"
             advice = f"{pair} read {job.units(read)} there, {job.units(apart, 1)} here: measure that side too"
-            yield at_most("pattern.other-side", abs(apart - read), limit, what, source=source, advice=advice)
+            said: Said = {"case": pair, "source": source, "advice": advice}
+            yield at_most("pattern.other-side", abs(apart - read), limit, what, **said)
 
 
 def _panel_holes(job: RingJob) -> Iterator[Finding]:
@@ -126,6 +127,7 @@ def _panel_holes(job: RingJob) -> Iterator[Finding]:
             needed,
             f"diameter of the panel's holes{where} for {item.name}",
             missed=Verdict.DO,
+            case=where,
             source=item.source or "the hardware's file",
             advice=f"open the panel's holes to {job.units(needed)} +{job.units.cell(0.1)}/0; protect "
             "the edge against rust",
@@ -138,6 +140,7 @@ def _panel_holes(job: RingJob) -> Iterator[Finding]:
                 most,
                 f"diameter of the panel's holes{where} for {item.name}",
                 missed=Verdict.DO,
+                case=where,
                 source="a reading may be off by three of its standard deviations",
                 advice=f"try a drill of {job.units(most + 0.1)} in it: if it goes in, take larger hardware",
             )
@@ -280,9 +283,9 @@ def squeeze_findings(job: RingJob, plan: RingPlan) -> Iterator[Finding]:
     """Yield the squeeze of the base's and the speaker's gasket, set by groove and hard stops."""
     base, speaker = job.gaskets.base, job.gaskets.speaker
     if base is not None and plan.base.seal is not None:
-        yield _squeeze("base gasket", 100 * (1 - plan.base.seal.depth / base.thickness))
+        yield _squeeze("base", 100 * (1 - plan.base.seal.depth / base.thickness))
     if speaker is not None and plan.seat.lift:
-        yield _squeeze("speaker gasket", 100 * (1 - plan.seat.lift / speaker.thickness))
+        yield _squeeze("speaker", 100 * (1 - plan.seat.lift / speaker.thickness))
 
 
 def foam_findings(job: RingJob, plan: RingPlan) -> Iterator[Finding]:
@@ -309,17 +312,16 @@ def foam_findings(job: RingJob, plan: RingPlan) -> Iterator[Finding]:
             limit,
             f"foam to the trim, {word} squeeze",
             missed=Verdict.WARN,
+            case=word,
             source=FOAM,
             advice=f"the trim is {job.units(need, 1)} uneven there; take thicker foam, or read the trim again",
             margin_sd=100 * job.uncertainty("in_front") / foam.thickness,
         )
 
 
-def _squeeze(what: str, value: float) -> Finding:
-    advice = "set limits: {squeeze_pct: 40}"
-    return in_band(
-        "seal.squeeze", value, (LEAST_SQUEEZE, MOST_SQUEEZE), f"squeeze of the {what}", source=MAKER, advice=advice
-    )
+def _squeeze(which: str, value: float) -> Finding:
+    said: Said = {"case": which, "source": MAKER, "advice": "set limits: {squeeze_pct: 40}"}
+    return in_band("seal.squeeze", value, (LEAST_SQUEEZE, MOST_SQUEEZE), f"squeeze of the {which} gasket", **said)
 
 
 def sound_findings(job: RingJob, plan: RingPlan) -> Iterator[Finding]:

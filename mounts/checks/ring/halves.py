@@ -27,7 +27,7 @@ from mounts.checks.ring.holes import WantedHole, hole_findings, read_in_mesh, wa
 from mounts.design.fits import resolve
 from mounts.design.loads import REPEATED, Bar, bearing_area, section_modulus, shear_off, shock
 from mounts.errors import KernelError
-from mounts.findings.compare import at_least, at_most, state
+from mounts.findings.compare import Said, at_least, at_most, state
 from mounts.findings.report import PRACTICE, Finding, Verdict
 from mounts.geometry.frames import PANEL
 from mounts.geometry.outline import circle
@@ -173,7 +173,8 @@ def _bent(job: RingJob, plan: RingPlan, split: Split, lap: Lap, slam: Slam) -> F
     at = (*lap.screws[0].at, split.level)
     source = f"{SLAM}; bow girder on its screws, the speaker's frame left out; repeated 0.6"
     advice = "take a thicker wall, as limits: {wall: …}, more height, or a stronger material"
-    return at_most("load.lap", planned, limit, what, measured=measured, unit="MPa", at=at, source=source, advice=advice)
+    said: Said = {"unit": "MPa", "at": at, "case": "tongue", "source": source, "advice": advice}
+    return at_most("load.lap", planned, limit, what, measured=measured, **said)
 
 
 def _weaker(plan: RingPlan, split: Split, lap: Lap) -> tuple[float, str]:
