@@ -62,18 +62,18 @@ def _said(found: Adaptation) -> Iterator[tuple[str, str]]:
     sizes = [f"{row[0]} {row[1]} → {row[2]}" for row in rows[:SIZES]]
     sizes += [f"{len(rows) - SIZES} more"] if len(rows) > SIZES else []
     bought = [] if found.serves else [line for line in bought_lines(found.sides) if line != SAME]
-    lines = [("changed", sizes), ("buy", bought), ("stays", found.stays), ("sleeve", [*_sleeve_words(found.sleeve)])]
+    lines = [("changed", sizes), ("buy", bought), ("stays", found.stays), ("sleeve", [*_sleeve_words(found.sleeve, found.mount)])]
     yield from ((word, "; ".join(texts)) for word, texts in lines if texts)
 
 
-def _sleeve_words(sleeve: Sleeve | NoSleeve | None) -> Iterator[str]:
+def _sleeve_words(sleeve: Sleeve | NoSleeve | None, mount: str) -> Iterator[str]:
     """Yield the lines on a sleeve: how many, and each cause of its findings with what to do."""
     if isinstance(sleeve, NoSleeve):
-        yield f"none into the old cup: {sleeve.why}"
+        yield f"none into the old {mount}: {sleeve.why}"
     elif sleeve is not None:
         report = Report(sleeve.made.job.name, (sleeve.made.report,))
         found = causes(seen_findings(report), Verdict.FAIL, Verdict.WARN, Verdict.DO)
-        yield f"{verdict_word(report)}, print {sleeve.count} for the old cups, which stay where they are"
+        yield f"{verdict_word(report)}, print {sleeve.count} for the old {mount}s, which stay where they are"
         for worst in [cause.worst.finding for cause in found][:GRAVEST]:
             yield f"{worst.verdict.word} {worst.what} {value_with_limit(worst, report.units)} → {worst.advice}"
         if len(found) > GRAVEST:

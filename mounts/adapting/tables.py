@@ -186,14 +186,14 @@ def bought_lines(sides: Sequence[SideChange]) -> list[str]:
 
 def _sleeve_lines(found: Adaptation) -> tuple[str, list[str]]:
     """Return title and lines on the reducing sleeve; no lines where none is asked for."""
-    title = "a reducing sleeve into the old cup"
+    title = f"a reducing sleeve into the old {found.mount}"
     if isinstance(found.sleeve, NoSleeve):
         return title, [f"none: {found.sleeve.why}"]
     if not isinstance(found.sleeve, Sleeve):
         return title, []
     report = found.sleeve.made.report
     graver = [one for one in report.findings if one.verdict is not Verdict.PASS]
-    lines = [f"{report.verdict.word}; print {found.sleeve.count}; the old cups stay staked where they are"]
+    lines = [f"{report.verdict.word}; print {found.sleeve.count}; the old {found.mount}s stay where they are"]
     lines += [
         f"{one.verdict.word}  {plain_text(one.what)}: {_value(one, report.units)}; {plain_text(one.advice)}"
         for one in graver

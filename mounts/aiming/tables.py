@@ -6,7 +6,7 @@ from collections.abc import Iterator, Sequence
 from typing import TYPE_CHECKING
 
 from mounts.aiming.values import AimReport, SideAim
-from mounts.checks.ring.aim import READINGS, describe_limit, steps_of
+from mounts.checks.chosen_pose import READINGS, describe_limit, steps_of
 from mounts.design.choice import Active, Choice
 from mounts.design.listening import RATES_HZ, Arrival, frequency_text, held_between, listed_frequencies
 from mounts.findings.gap import Gap

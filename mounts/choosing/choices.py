@@ -21,7 +21,7 @@ SMALL = 60.0  # mm: in openings up to this, tweeters are tried too
 
 
 @dataclass(frozen=True, slots=True)
-class Trial:
+class TiltTrial:
     """One speaker at one tilt.
 
     Attributes:
@@ -51,7 +51,7 @@ class SpeakerChoice:
     """
 
     speaker: Speaker
-    trials: tuple[Trial, ...]
+    trials: tuple[TiltTrial, ...]
     unread: tuple[str, ...]
 
     @property
@@ -144,16 +144,16 @@ def _job(library: Library, place: TrialPlace, name: str, workshop: Workshop) -> 
 def _choice(level: SpeakerJob | str, speaker: Speaker, place: TrialPlace, tilts: Sequence[float]) -> SpeakerChoice:
     """Return a speaker's trials at all tilts."""
     if isinstance(level, str):
-        return SpeakerChoice(speaker, tuple(Trial(tilt, None, level) for tilt in tilts), ())
+        return SpeakerChoice(speaker, tuple(TiltTrial(tilt, None, level) for tilt in tilts), ())
     unread = tuple(path for path in kind_of(level).unread(level) if path.startswith("speaker."))
     return SpeakerChoice(speaker, tuple(_trial(level, tilt, place.toward) for tilt in tilts), unread)
 
 
-def _trial(level: SpeakerJob, tilt: float, toward: float) -> Trial:
+def _trial(level: SpeakerJob, tilt: float, toward: float) -> TiltTrial:
     """Return the trial of a job at a tilt."""
     job = replace(level, aim=AimAngles(tilt, toward if tilt else 0.0))
     holds = kind_of(job).holds
     try:
-        return Trial(tilt, holds.margin(job) if holds else None, "")
+        return TiltTrial(tilt, holds.margin(job) if holds else None, "")
     except InputError as error:
-        return Trial(tilt, None, error_text(error))
+        return TiltTrial(tilt, None, error_text(error))

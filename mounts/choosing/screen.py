@@ -7,7 +7,7 @@ from itertools import zip_longest
 from math import inf
 from textwrap import wrap
 
-from mounts.choosing.choices import Choices, Trial
+from mounts.choosing.choices import Choices, TiltTrial
 from mounts.choosing.trial import TrialPlace
 from mounts.kinds.speaker_kind import AvailableRoom
 from mounts.lengths import Units
@@ -155,14 +155,14 @@ def _speaker_rows(chosen: Choices, units: Units, *, every: bool) -> Iterator[str
             yield _trial_row(trial, "" if number else name, "" if number else across, units)
 
 
-def _room_left(trial: Trial) -> float:
+def _room_left(trial: TiltTrial) -> float:
     """Return the margin of a trial, to find the best; least where none can be drawn."""
     if trial.margin is None:
         return -inf
     return inf if trial.margin.margin is None else trial.margin.margin
 
 
-def _trial_row(trial: Trial, name: str, across: str, units: Units) -> str:
+def _trial_row(trial: TiltTrial, name: str, across: str, units: Units) -> str:
     """Return the line of one trial."""
     found = trial.margin
     tilt = f"{trial.tilt:g}"

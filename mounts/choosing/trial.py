@@ -134,9 +134,8 @@ def trial_job(
         **({} if cup or workshop.gasket is None else {"gaskets": {"base": _gasket(workshop.gasket)}}),
     }
     text = "".join(f"{key}: {json.dumps(value)}\n" for key, value in keys.items())  # JSON is YAML
-    (job,) = load_from(library, place.file.parent / f"{NAME}.yaml", text)
-    assert isinstance(job, SpeakerJob)
-    return job
+    loaded = load_from(library, place.file.parent / f"{NAME}.yaml", text)
+    return next(job for job in loaded if isinstance(job, SpeakerJob))
 
 
 def _gasket(width: float) -> Mapping[str, float] | bool:

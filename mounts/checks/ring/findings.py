@@ -25,6 +25,7 @@ from math import hypot, pi
 import numpy as np
 
 from mounts.checks.assembly import Assembly, assemble, disagreements, measure_gaps, overlap_volume
+from mounts.checks.chosen_pose import aim_findings
 from mounts.checks.fastening.bending import bending_findings
 from mounts.checks.fastening.clamp import clamp_findings, washer_findings
 from mounts.checks.fastening.joints import places
@@ -37,7 +38,6 @@ from mounts.checks.mesh.walls import least_findings, wall_findings
 from mounts.checks.printing.findings import printing_findings
 from mounts.checks.printing.patches import Surface
 from mounts.checks.ring.advice import advise
-from mounts.checks.ring.aim import aim_findings
 from mounts.checks.ring.chances import chance_findings
 from mounts.checks.ring.holes import read_in_mesh
 from mounts.checks.ring.readback import ring_readback, sheet_readback

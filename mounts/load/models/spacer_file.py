@@ -116,8 +116,8 @@ Slit = Annotated[
 ]
 
 
-class Fit(Frozen):
-    """Fit of the spacer on each face."""
+class FitWords(Frozen):
+    """Fit words of the spacer on each face."""
 
     panel: FitWord = Field(default="press", description="in the panel's opening: press, push, slide or free")
     device: FitWord = Field(default="push", description="round the device: press, push, slide or free")
@@ -162,7 +162,7 @@ class SpacerFile(JobFile):
     printer: Part[Printer] = part("printer")
     make: Literal["print"] = Field(default="print", description="a spacer is printed")
     at: At = Field(default=(0.0, 0.0), description="[x, y] of the device's centre from the opening's")
-    fit: Fit = Field(default={}, validate_default=True, description="{panel: press, device: push}")
+    fit: FitWords = Field(default={}, validate_default=True, description="{panel: press, device: push}")
     hold: Hold = Field(default={}, validate_default=True, description="{panel: ribs, device: wall}")
     bump: Flag = Field(default=False, description="a snap bump behind the panel, besides the fit")
     lip: WithLip = Field(default={}, validate_default=True, description="{reach: 2, thickness: 1.6}, or false")
