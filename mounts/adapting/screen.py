@@ -62,7 +62,8 @@ def _said(found: Adaptation) -> Iterator[tuple[str, str]]:
     sizes = [f"{row[0]} {row[1]} → {row[2]}" for row in rows[:SIZES]]
     sizes += [f"{len(rows) - SIZES} more"] if len(rows) > SIZES else []
     bought = [] if found.serves else [line for line in bought_lines(found.sides) if line != SAME]
-    lines = [("changed", sizes), ("buy", bought), ("stays", found.stays), ("sleeve", [*_sleeve_words(found.sleeve, found.mount)])]
+    sleeve = [*_sleeve_words(found.sleeve, found.mount)]
+    lines = [("changed", sizes), ("buy", bought), ("stays", found.stays), ("sleeve", sleeve)]
     yield from ((word, "; ".join(texts)) for word, texts in lines if texts)
 
 

@@ -47,7 +47,7 @@ GUIDES = "print guides"
 AS_BUILT = np.eye(4)  # the pose of a part that is printed as it stands in the panel frame
 BRIDGE = 20.0  # mm, cleanly bridged; 60 is claimed
 AS_WIDE = 0.05  # mm: spans that differ by less are equal, since they are searched for
-LEAST, USUAL = 2, 3  # printed lines side by side
+LEAST_LINES, USUAL_LINES = 2, 3  # printed lines side by side
 EXACT = 0.01  # mm, to which a width is measured
 
 
@@ -198,9 +198,9 @@ def least_in_layers(part: Part, printer: Printer, points: Array, solid: Manifold
         units: in which its sentences give lengths.
     """
     found = narrowest_material(part, solid, points, printer.layer)
-    least, usual = LEAST * printer.nozzle, USUAL * printer.nozzle
+    least, usual = LEAST_LINES * printer.nozzle, USUAL_LINES * printer.nozzle
     what = "least feature"
-    source = f"{GUIDES}: {LEAST} lines of the {printer.nozzle:g} nozzle at least, {USUAL} as a rule"
+    source = f"{GUIDES}: {LEAST_LINES} lines of the {printer.nozzle:g} nozzle at least, {USUAL_LINES} as a rule"
     if found is None:
         return state("print.least", Verdict.PASS, what, limit=usual, source=source)
     missing = (least if found.width < least - EXACT else usual) - found.width

@@ -24,7 +24,7 @@ from mounts.kinds.ring.values import Ring
 from mounts.load.models.job_kinds import RingJob
 from mounts.load.models.panel import SurveyedPanel
 
-MOST = 1.3  # times its share of the force from which one fixing is said to jam most
+STANDS_OUT = 1.3  # times its share of the force from which one fixing is said to jam most
 SOURCE = (
     "floating and fixed fasteners of ISO 5458 as a probability, every position off by its own error; shrink by itself"
 )
@@ -69,7 +69,7 @@ def _goes_on(job: RingJob, fit: _Fit) -> Finding:
     names, points = list(job.panel.fixings.points), list(job.panel.fixings.points.values())
     shares = (0.0,) if verdict is Verdict.PASS else pressing(points, gaps(job, fit.hole), fixing_errors(job))
     worst = shares.index(max(shares))
-    stands_out = shares[worst] > MOST / len(points)
+    stands_out = shares[worst] > STANDS_OUT / len(points)
     jams = f"; {names[worst]} jams most, {percent(shares[worst])} of the force" if stands_out else ""
     return state(
         "chance.fixings",

@@ -36,8 +36,8 @@ from mounts.kinds.spacer.values import BEHIND, CABLE, LIP, OVERMOULD, PASSAGE, L
 from mounts.load.models.job_kinds import SpacerJob
 
 GUIDES = "print guides' clearances, at two standard deviations of printing and the port's tolerance"
-MOST = {"press": 0.0, "push": 0.3, "slide": 0.5, "free": 1.0}  # mm on the diameter, up to 30: more is another fit
-LEAST = {"press": -0.1, "push": -0.2, "slide": -0.05, "free": 0.1}  # the same; less does not go on as it should
+MOST_PLAY = {"press": 0.0, "push": 0.3, "slide": 0.5, "free": 1.0}  # mm on the diameter, up to 30: more is another fit
+LEAST_PLAY = {"press": -0.1, "push": -0.2, "slide": -0.05, "free": 0.1}  # the same; less does not go on as it should
 LOOSER = {"push": "it may rattle; take press", "slide": "it may rattle; take push", "free": "it rattles; take slide"}
 TIGHTER = {"push": "it may need force; take slide", "slide": "it may bind; take free", "free": "it may bind"}
 BENDS = 4.0  # cable diameters that a cable needs to turn behind a device
@@ -62,7 +62,7 @@ def _loosest(face: str, fit: Fit) -> Finding:
     return at_most(
         f"fit.{face}.play",
         fit.loosest,
-        MOST[fit.word] * growth_by_size(fit.size),
+        MOST_PLAY[fit.word] * growth_by_size(fit.size),
         f"play of the sleeve ({fit.word}) {'in the panel' if face == 'panel' else 'on the device'}, at its loosest",
         missed=Verdict.WARN,
         source=GUIDES,
@@ -74,7 +74,7 @@ def _tightest(job: SpacerJob, face: str, pressing: Fit, wall: Fit) -> Finding:
     """Return the greatest interference of the wall itself against its limit; ribs are made to be crushed."""
     ribbed = pressing is not wall
     word = "press" if ribbed else wall.word
-    least = LEAST[word] * growth_by_size(wall.size)
+    least = LEAST_PLAY[word] * growth_by_size(wall.size)
     if word == "press" and not ribbed:
         least = -LASTING_STRAIN * wall.size  # a plain wall is pressed as far as it bears for years
     what = f"sleeve{' between its ribs' if ribbed else ''} to the {face} ({word}), at its tightest"

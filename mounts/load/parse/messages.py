@@ -16,7 +16,7 @@ from mounts.load.parse.document import Document, Trail, format_trail
 from mounts.load.parse.units import quote_value
 
 Model = type[BaseModel]
-MOST = 100  # mistakes of one file that are told; whoever makes more has made one
+MISTAKES = 100  # mistakes of one file that are told; whoever makes more has made one
 
 
 def validation_problems(
@@ -30,7 +30,7 @@ def validation_problems(
     """
     told = [problem.where for problem in known]
     every = [e for e in error.errors(include_url=False) if not _below(_trail(e, document), document, told)]
-    errors = every[:MOST]
+    errors = every[:MISTAKES]
     typos = _typos(errors, model, document)
     replaced = {(trail[:-1], near) for trail, near in typos.items()}
     found = []
@@ -39,10 +39,10 @@ def validation_problems(
         if detail["type"] == "missing" and (trail[:-1], str(trail[-1])) in replaced:
             continue
         found.append(_problem(detail, trail, model, document, typos.get(trail, "")))
-    if len(every) > MOST:
-        more = _trail(every[MOST], document)
+    if len(every) > MISTAKES:
+        more = _trail(every[MISTAKES], document)
         found.append(
-            document.problem(more, f"from here on {len(every) - MOST:,} more mistakes; mend those above first")
+            document.problem(more, f"from here on {len(every) - MISTAKES:,} more mistakes; mend those above first")
         )
     return found
 
