@@ -58,10 +58,13 @@ def causes(seen: Sequence[Seen], *verdicts: Verdict) -> tuple[Cause, ...]:
     missed = next((_key(one.finding) for one in found if one.finding.code.startswith(MISSED)), None)
     ends = {one.finding.between: _key(one.finding) for one in found if one.finding.code != HELD}
     groups: dict[tuple[str, ...], list[Seen]] = {}
+    remedies: dict[str, tuple[str, ...]] = {}
     for one in found:
         key = missed if missed and one.finding.code in FOLLOWS and not one.finding.change else _key(one.finding)
         if one.finding.code == HELD:
             key = ends.get(one.finding.between, key)
+        elif one.finding.advice and not one.finding.change:
+            key = remedies.setdefault(one.finding.advice, key)
         groups.setdefault(key, []).append(one)
     gathered = [_cause(group) for group in groups.values()]
     order = list(Verdict)

@@ -93,6 +93,6 @@ def passed_blocks(parts: Sequence[BookletEntry]) -> Iterator[Block]:
     if passed:
         units = _shared_units(parts)
         near = [one.finding for one in tightest_passes(seen, TIGHTEST)]
-        tight = [f"{one.what} {value_with_limit(one, units)}" for one in near]
+        tight = [f"{one.what}: {value_with_limit(one, units)}" for one in near]
         nearest = f", the tightest: {'; '.join(tight)}" if tight else ""
         yield Paragraph(f"{passed} checks passed{nearest}. report.json and --all have every one.", "small")

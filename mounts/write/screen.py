@@ -35,7 +35,7 @@ TEXT_COLUMNS = 40  # columns that a text takes at least
 CAUSES = 5  # that are shown
 TIGHTEST = 3  # passes that are shown
 OTHERS = 2  # further findings of a cause that are named
-TOPICS = 4  # cautions that are named
+TOPICS = 2  # cautions that are named
 SHORT = {  # of readings that their last word does not name
     "behind": "room behind",
     "in_front": "trim",

@@ -123,7 +123,7 @@ def test_sides_that_differ_are_told_apart() -> None:
 
 def test_no_more_than_five_causes_are_shown() -> None:
     codes = ("clear.glass", "clear.trim", "wall.base", "wall.roof", "wall.tower", "wall.web", "bed")
-    told = lines(report(*(at_least(code, 1.0, 3.0, f"a {code}", advice="a") for code in codes)))
+    told = lines(report(*(at_least(code, 1.0, 3.0, f"a {code}", advice=f"mend {code}") for code in codes)))
     assert told[0] == "x: NOT OK: 7 faults"
     assert sum(line.startswith("FAIL") for line in told) == 5
     assert "         and 2 more: --all shows them" in told

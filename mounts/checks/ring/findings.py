@@ -254,10 +254,8 @@ def _verdict(off: float, play: float) -> Verdict:
 def _shrink_advice(job: RingJob, shrink: float | None) -> str:
     name, printer = job.material.name, job.printer.name
     if shrink is None:
-        return (
-            f"print the coupon (mounts coupon {printer} --material {name}), or measure a bar and write "
-            f"shrink_pct: {{{name}: …}} into {printer}; or set the slicer to it and write slicer_corrects: true"
-        )
+        coupon = f"mounts coupon {printer} --material {name}"
+        return f"print the coupon ({coupon}), or measure a bar and write shrink_pct: {{{name}: …}} into {printer}"
     return f"scale by {100 / (1 - shrink / 100):.2f} % in the slicer, and write slicer_corrects: true into {printer}"
 
 
@@ -336,7 +334,7 @@ def sound_findings(job: RingJob, plan: RingPlan) -> Iterator[Finding]:
         "air path behind the cone, of its area",
         share,
         limits.rear_area_pct,
-        "take a speaker with a smaller magnet, or widen the opening: it throttles the air behind the cone",
+        "take a speaker with a smaller magnet, or widen the opening",
     )
     shown = _share_seen(job, plan, piston)
     if shown is not None:

@@ -46,9 +46,8 @@ def ring_jobs(asked: JobRequest) -> tuple[RingJob, ...]:
     return tuple(replace(_job(asked, file, h, (to_panel, to_speaker), halves), spares=spares) for h in hands)
 
 
-def _larger(asked: JobRequest, own: object) -> tuple[Printer, ...]:
+def _larger(asked: JobRequest, own: Printer) -> tuple[Printer, ...]:
     """Return the library's own printers with larger beds, the smallest first."""
-    assert isinstance(own, Printer)
     names = asked.library.layers.own_names("printer")
     found = [
         one.value for one in (asked.library.get("printer", name) for name in names) if isinstance(one.value, Printer)
