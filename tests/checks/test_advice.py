@@ -16,8 +16,9 @@ from mounts.findings.report import Verdict
 from mounts.geometry.frames import tilt_frame
 from mounts.kinds.ring.clearances import ring_gaps, speaker_gaps
 from mounts.kinds.ring.insertion import path_gaps
+from mounts.kinds.ring.pieces import RingSeat
 from mounts.kinds.ring.plan import plan_ring
-from mounts.kinds.ring.values import RingPlan, RingSeat
+from mounts.kinds.ring.values import RingPlan
 from mounts.load.models.job_kinds import RingJob
 from tests.checks.level import all_round, demo
 from tests.checks.rings import ring

@@ -35,7 +35,8 @@ from mounts.geometry.outline import Outline
 from mounts.geometry.ties import first_most
 from mounts.identity import Ident, Role
 from mounts.kernels.part import Part
-from mounts.kinds.ring.values import Cut, Groove, Ring, RingPlan
+from mounts.kinds.ring.pieces import Groove
+from mounts.kinds.ring.values import Cut, Ring, RingPlan
 from mounts.load.models.job_kinds import RingJob
 
 STEP = 3.0  # degrees from section to section

@@ -12,7 +12,8 @@ from math import ceil, floor, hypot, inf
 
 from mounts.design.fasteners import Joint, choose_sold_length, thread_diameter, with_washers
 from mounts.geometry.frames import PANEL, Vector
-from mounts.kinds.ring.values import FixingPlace, Ring, RingSeat, SpeakerScrew
+from mounts.kinds.ring.pieces import FixingPlace, RingSeat, SpeakerScrew
+from mounts.kinds.ring.values import Ring
 from mounts.lengths import Units
 from mounts.load.models.hardware import Screw
 from mounts.load.models.job_kinds import RingJob

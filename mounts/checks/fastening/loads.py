@@ -28,7 +28,8 @@ from mounts.geometry.outline import Outline
 from mounts.geometry.ties import first_most, least_of
 from mounts.identity import Ident, Role, called
 from mounts.kernels.part import Part
-from mounts.kinds.ring.values import FixingPlace, Ring, SpeakerScrew
+from mounts.kinds.ring.pieces import FixingPlace, SpeakerScrew
+from mounts.kinds.ring.values import Ring
 from mounts.load.models.fastener import Grip
 from mounts.load.models.job_kinds import RingJob
 from mounts.load.models.workshop import Material

@@ -59,9 +59,10 @@ from mounts.kinds.ring.clearances import ring_gaps, speaker_gaps, speaker_reach
 from mounts.kinds.ring.flat import WEB, cut_webs
 from mounts.kinds.ring.halves.plan import split_advice
 from mounts.kinds.ring.insertion import driver_ident, path_gaps
+from mounts.kinds.ring.pieces import RingSeat
 from mounts.kinds.ring.speaker_kind import aimed_gaps
 from mounts.kinds.ring.surroundings import surroundings
-from mounts.kinds.ring.values import FlatPlan, RingPlan, RingSeat
+from mounts.kinds.ring.values import FlatPlan, RingPlan
 from mounts.lengths import Units
 from mounts.load.models.fastener import SetNut
 from mounts.load.models.job_kinds import RingJob

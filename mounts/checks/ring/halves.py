@@ -37,8 +37,9 @@ from mounts.kernels import mesh
 from mounts.kernels.part import Part
 from mounts.kinds.ring.halves.laps import FIT, SUNK, seat_breadth
 from mounts.kinds.ring.halves.plan import half_pose
+from mounts.kinds.ring.halves.values import Lap, LapScrew, Split
 from mounts.kinds.ring.shape import draw_ring
-from mounts.kinds.ring.values import Lap, LapScrew, RingPlan, Split
+from mounts.kinds.ring.values import RingPlan
 from mounts.load.models.job_kinds import RingJob
 from mounts.load.models.spacer_file import Fits
 from mounts.shape.primitives import Prism

@@ -24,8 +24,8 @@ from mounts.geometry.frames import PANEL, Array, Frames
 from mounts.geometry.planes import Plane, disc_gaps
 from mounts.geometry.rims import Picks, RimMinima
 from mounts.identity import BODY, CONE, GLASS, GRILLE, OPENING, TERMINALS, Ident, Role
+from mounts.kinds.ring.pieces import RingSeat
 from mounts.kinds.ring.trim import cover_rooms, speaker_bodies
-from mounts.kinds.ring.values import RingSeat
 from mounts.load.models.job_kinds import RingJob
 from mounts.load.models.surroundings import Thing
 

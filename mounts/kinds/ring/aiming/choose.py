@@ -35,9 +35,9 @@ from mounts.kinds.ring.aiming.problem import TOUCHED, PoseProblem, Target
 from mounts.kinds.ring.aiming.sampled import sampled_pose
 from mounts.kinds.ring.aiming.search import search
 from mounts.kinds.ring.height import height_bounds
+from mounts.kinds.ring.pieces import Base
 from mounts.kinds.ring.seat import lay_out_seat, seat_at
 from mounts.kinds.ring.turn import turn_of
-from mounts.kinds.ring.values import Base
 from mounts.load.models.job import AimAngles
 from mounts.load.models.job_kinds import RingJob
 

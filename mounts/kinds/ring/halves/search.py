@@ -30,7 +30,8 @@ from mounts.kinds.ring.halves.laps import (
     place_at,
     seat_breadth,
 )
-from mounts.kinds.ring.values import Lap, RingPlan, Split
+from mounts.kinds.ring.halves.values import Lap, Split
+from mounts.kinds.ring.values import RingPlan
 from mounts.lengths import Units
 from mounts.load.models.job_kinds import RingJob
 

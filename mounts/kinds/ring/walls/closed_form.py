@@ -16,8 +16,9 @@ from mounts.geometry.hull import match_spans
 from mounts.geometry.outline import Outline, Point
 from mounts.identity import BACK, BASE, BORE, EDGE, FACE, FLANGE_ROOM, GASKET_GROOVE, OPENING, OUTSIDE, Ident, Role
 from mounts.kinds.ring.base import STEP_LAND
+from mounts.kinds.ring.pieces import Base, Fixing, Groove, RingSeat, SpeakerScrew
 from mounts.kinds.ring.seat import seat_land
-from mounts.kinds.ring.values import Base, Fixing, Groove, RingPlan, RingSeat, SpeakerScrew
+from mounts.kinds.ring.values import RingPlan
 from mounts.kinds.ring.walls.rods import (
     ALMOST,
     back_rod,

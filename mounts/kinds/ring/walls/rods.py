@@ -14,7 +14,7 @@ from mounts.geometry.distance import depths
 from mounts.geometry.frames import PANEL, Array, Frame, Frames
 from mounts.geometry.outline import Point, circle
 from mounts.identity import Ident, Role
-from mounts.kinds.ring.values import Base, Fixing, Nut, RingSeat, SpeakerScrew, Tower, base_profile
+from mounts.kinds.ring.pieces import Base, Fixing, Nut, RingSeat, SpeakerScrew, Tower, base_profile
 from mounts.shape.primitives import Section
 from mounts.shape.sheet import Sheet, least_gap, least_on, least_on_each, over
 
