@@ -16,7 +16,6 @@ from dataclasses import dataclass
 from functools import singledispatch
 from itertools import pairwise
 from math import ceil
-from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
@@ -293,7 +292,7 @@ def _sweep(span: Span) -> float:
     return span.sweep if isinstance(span, Arc) else 0.0
 
 
-def build_assembly(part: Any, scene: Scene) -> cq.Assembly:
+def build_assembly(part: cq.Solid, scene: Scene) -> cq.Assembly:
     """Return the assembly of a part and its surroundings, one coloured child for each sort of thing.
 
     Tools, and the room that something moves through, are no things and are left out.
@@ -304,7 +303,7 @@ def build_assembly(part: Any, scene: Scene) -> cq.Assembly:
     """
     found = cq.Assembly(name=scene.recipe.name)
     found.add(part, name=PART[0], color=cq.Color(*PART[1]))
-    bodies: dict[str, list[Any]] = defaultdict(list)
+    bodies: dict[str, list[cq.Shape]] = defaultdict(list)
     for envelope in scene.envelopes:
         if group := GROUP.get(envelope.ident.role):
             bodies[group] += map(solid, envelope.bodies)
