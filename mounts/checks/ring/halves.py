@@ -57,11 +57,6 @@ class Slam:
     planned: float
     finished: float | None
 
-    @property
-    def decides(self) -> float:
-        """Pull by the finished part, else by the plan, N."""
-        return self.planned if self.finished is None else self.finished
-
     def times(self, rate: float) -> tuple[float | None, float]:
         """Return the effect of both pulls for a rate per newton: measured and in closed form."""
         return (None if self.finished is None else self.finished * rate, self.planned * rate)
