@@ -9,11 +9,11 @@ from pathlib import Path
 
 import pytest
 
+from mounts.checks.ring.changes import find_change
 from mounts.errors import InputError
 from mounts.findings.compare import at_least, within
 from mounts.findings.report import Report, Verdict
 from mounts.findings.wording import value_with_limit
-from mounts.kinds.ring.changes import find_change
 from mounts.kinds.ring.clearances import ring_gaps, speaker_gaps
 from mounts.kinds.ring.plan import plan_ring
 from mounts.lengths import Units

@@ -76,12 +76,11 @@ def _row(cause: Cause, units: Units) -> tuple[str, ...]:
     names = [*dict.fromkeys(one.finding.what for one in cause.others if one.finding.what != worst.what)]
     more = f" and {len(names) - OTHERS} more" if len(names) > OTHERS else ""
     also = f"; also {'; '.join(names[:OTHERS])}{more}" if names else ""
-    remedy = f"write {worst.change} in the job: it was tried" if worst.change else worst.advice
     where = dict.fromkeys(side for one in (cause.worst, *cause.others) for side in one.sides)
     return (
         worst.verdict.word,
         ", ".join(filter(None, where)),
-        f"{worst.what}{also}{f' → {remedy}' if remedy else ''}",
+        f"{worst.what}{also}{f' → {worst.advice}' if worst.advice else ''}",
         value_with_limit(worst, units),
     )
 

@@ -211,8 +211,7 @@ def _cause(page: Text, cause: Cause, sides: tuple[str, ...], width: int, units: 
         add_line(page, "", f"also {'; '.join([*names][:OTHERS])}{more}", width)
     if worst.change:
         add_line(page, "", f"→ {worst.change}", width)
-        where = "the job's aim" if worst.change.startswith("tilt:") else "the job"
-        add_line(page, "", f"write this in {where}: it was tried, and keeps every clearance and wall", width)
+        add_line(page, "", worst.advice.replace(worst.change, "this"), width)
     elif worst.advice:
         add_line(page, "", f"→ {worst.advice}", width)
 
