@@ -20,7 +20,6 @@ PROFILES = ROOT / "profiles"
 LIBRARY = Library(PROFILES)
 JOBS = LIBRARY.names("job")
 BREAK_A_LIMIT = {"linnet-tailgate-wide"}  # its ring is too wide for its printer's bed, and says so
-SEVERAL = ("wall.label", "wall.least", "clear.plugs")  # of two things in two places
 PRINTED = [name for name in LIBRARY.names("material") if not LIBRARY.get("material", name).value.unfit("print")]
 JOB = """
 kind: ring
@@ -67,8 +66,8 @@ USUAL = {
 
 
 def key_of(finding: Finding) -> object:
-    """What tells a finding from all others of its part; two labels alone may each lie behind the other."""
-    return finding.code, finding.between, finding.case, finding.at if finding.code in SEVERAL else None
+    """What tells a finding from all others of its part."""
+    return finding.code, finding.between, finding.case
 
 
 @pytest.mark.parametrize("name", JOBS)

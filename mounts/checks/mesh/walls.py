@@ -172,7 +172,8 @@ def _labels(found: MeasuredWalls, limit: float, units: Units) -> Iterator[Findin
         if place is not None:
             what, advice = f"material behind {name}", "sink the label less, or leave it out: label: false"
             source = "as much as the floor under a pocket"
-            yield _thin("wall.label", place, limit, source, what=what, advice=advice, units=units)
+            thin = _thin("wall.label", place, limit, source, what=what, advice=advice, units=units)
+            yield replace(thin, case=name.id)
 
 
 def _thin(

@@ -220,7 +220,7 @@ def own_findings(job: RingJob, plan: RingPlan, part: Part) -> tuple[Finding, ...
     )
     return (
         *_own_holes(job, plan, plan.split, part),
-        *least_findings(Skin.of(part)),
+        *(replace(one, case=plan.half) for one in least_findings(Skin.of(part))),
         _gap(job, plan, plan.split, part),
         *(_helped(one, plan.half) for one in printing),
     )

@@ -140,9 +140,8 @@ def rocking_findings(surface: Surface, fixings: Sequence[Fixing]) -> Iterator[Fi
         across = (fixing.recess.diameter if fixing.recess else fixing.hole) + 2 * BEARS
         under = underside_heights(surface, circle(across, fixing.at).points(least=AROUND))
         off = float(np.median(under)) - fixing.step if len(under) else float("inf")
-        finding = _beside(
-            "base.rocks", f"base to the face at fixing {fixing.name}", off, 0.0, OFF, at=(*fixing.at, off)
-        )
+        what = f"base to the face at fixing {fixing.name}"
+        finding = replace(_beside("base.rocks", what, off, 0.0, OFF, at=(*fixing.at, off)), case=fixing.name)
         if finding.verdict is Verdict.FAIL:
             rocks = "it stands on it and rocks" if off < 0 else "it hangs in the air there, and its screw bends it"
             finding = replace(finding, advice=f"{rocks}; measure the heights again")
@@ -160,9 +159,8 @@ def recess_findings(surface: Surface, fixings: Sequence[Fixing]) -> Iterator[Fin
             )
             depth = float(np.median(under)) - fixing.step if len(under) else 0.0
             what, wanted = f"depth of recess {fixing.name}", fixing.recess.depth
-            found.append(
-                (abs(depth - wanted), _beside("recess.depth", what, depth, wanted, OFF, at=(*fixing.at, depth)))
-            )
+            finding = _beside("recess.depth", what, depth, wanted, OFF, at=(*fixing.at, depth))
+            found.append((abs(depth - wanted), replace(finding, case=fixing.name)))
     yield from worst_or_all_that_fail(found)
 
 
