@@ -13,7 +13,7 @@ from mounts.kinds.sizes import NamedSize
 from mounts.made import Made
 from mounts.shape.recipe import Recipe
 
-SHOWN = 0.005  # by which figures must differ to be told apart with two decimals
+SHOWN = 0.005  # by which figures must differ for two decimals to show it
 
 RowT = TypeVar("RowT")
 Key = Callable[[Finding], object]

@@ -1,4 +1,4 @@
-"""The speaker as solid things: rings of its body, its terminals, its front; told in a seat's frame or sampled in space.
+"""The speaker as solid things: rings of its body, its terminals, its front; in a seat's frame or sampled in space.
 
 Level is measured along the seat's z from the seat plane; the speaker stands `lift` above it on its squeezed gasket.
 

@@ -31,7 +31,7 @@ CLEAR = 1.5  # mm of bare wall before and after a text
 EVEN = 0.3  # mm that a wall may leave a letter's flat: half of what the letter is sunk
 WIDEST = 9.1  # mm: the broadest character at the largest size
 MUCH_ALIKE = 1e-3  # mm or degrees: places that are no better than each other by more
-STEP = 0.6  # mm between the places at which a strip is told
+STEP = 0.6  # mm between the places at which a strip is sampled
 
 Places = NDArray[np.bool_]  # which places of a strip
 
@@ -62,7 +62,7 @@ class Label:
 
 @dataclass(frozen=True, slots=True)
 class Strip:
-    """A closed belt of wall told at places about STEP apart.
+    """A closed belt of wall, sampled at places about STEP apart.
 
     Attributes:
         low, high: (n, 3) points between which letters must stay.

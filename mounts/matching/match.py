@@ -93,7 +93,7 @@ def search_panels(root: Path, reference: str, wish: SearchOptions, tell: Tell, b
         root: the library's folder, or that of its topmost layer.
         reference: name of a panel in it, or a panel's file.
         wish: what counts as the same.
-        tell: is told how far reading is, where files must be read.
+        tell: is called with how far reading is, where files must be read.
         below: folders of the layers below, the next one first.
 
     Raises:

@@ -22,7 +22,7 @@ def matches_text(looked: Looked, found: Found, width: int) -> str:
 
     Args:
         looked: what was found.
-        found: those that are told, with the mounts known for each.
+        found: those that are shown, with the mounts known for each.
         width: columns of the screen.
     """
     lines = [*_panel_lines(looked.known, looked.count)]

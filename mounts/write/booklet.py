@@ -1,6 +1,6 @@
 """A booklet as PDF on A4 or Letter: sheets that share pages, templates at 1:1 on pages of their own.
 
-Fonts are embedded, the printer is told not to scale, and equal booklets give equal bytes.
+Fonts are embedded, the print dialog is set not to scale, and equal booklets give equal bytes.
 """
 
 from __future__ import annotations

@@ -109,7 +109,7 @@ class Shells:
 
     @cached_property
     def _nearly_closed(self) -> Mask:
-        """True for lumps with so few open edges that their volume tells inside from outside, (lumps,)."""
+        """True for lumps with so few open edges that the sign of their volume is sure, (lumps,)."""
         loose = np.bincount(self.lump[self.edges.open // 3], minlength=int(self.lump.max()) + 1)
         closed: Mask = loose < OPEN * np.bincount(self.lump)
         return closed

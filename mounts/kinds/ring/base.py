@@ -63,7 +63,7 @@ def gaps(job: RingJob, hole: float) -> tuple[float, ...]:
 def fixing_errors(job: RingJob) -> Errors:
     """Return the errors between screws and holes: readings, printer or saw, and nuts set loosely in their holes.
 
-    A material's shrink is told by itself and is taken as corrected.
+    A material's shrink has a finding of its own and is taken as corrected.
     """
     made = job.printer.error if job.make == "print" else job.limits.cut_error
     item, fixings = job.fix_to_panel.hardware, job.panel.fixings

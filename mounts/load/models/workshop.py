@@ -35,7 +35,7 @@ Growth = Annotated[
         {"anyOf": [{"type": "object", "additionalProperties": {"x-value": "length"}}, {"x-value": "length"}]}
     ),
 ]
-USUAL_HOLE = 6.0  # mm, for which hole growth is told where no size is: screws and inserts of M4 and M5
+USUAL_HOLE = 6.0  # mm, for which hole growth is given where no size is: screws and inserts of M4 and M5
 
 
 class Felt(Frozen):

@@ -17,7 +17,7 @@ from mounts.load.parse.typed_units import typed_units
 from mounts.load.parse.units import LengthsError, quote_value
 
 Model = type[BaseModel]
-MISTAKES = 100  # mistakes of one file that are told; whoever makes more has made one
+MISTAKES = 100  # mistakes of one file that are listed; more than these have one cause
 
 
 def validation_problems(
@@ -27,7 +27,7 @@ def validation_problems(
 
     Args:
         error: what validating `document` against `model` raised.
-        known: problems that were found before; whatever lies at or below their paths is not told twice.
+        known: problems that were found before; whatever lies at or below their paths is not said twice.
     """
     told = [problem.where for problem in known]
     every = [e for e in error.errors(include_url=False) if not _below(_trail(e, document), document, told)]

@@ -20,7 +20,7 @@ from mounts.load.parse.units import quote_value
 
 ROUND = 0.2  # mm that a traced hole may stray from a circle
 ALIKE = 1.0  # mm within which diameters are of one sort
-LARGER = 3.0  # times the area of the next: the opening can be told by its size
+LARGER = 3.0  # times the area of the next: the opening is known by its size
 MOST_HOLES = 26
 
 

@@ -19,7 +19,7 @@ TOUCH = 1e-3  # mm: two things nearer than this give no direction
 OFF = 0.02  # mm that a place may lie beside the line between its two things and still count as on it
 ROUNDS = 6  # of going back and forth between two things to where they are nearest
 UP = np.array([0.0, 0.0, 1.0])
-SIGHT = np.array([0.35, -1.0, 0.2])  # whence one likes to look: from below, a little aside
+SIGHT = np.array([0.35, -1.0, 0.2])  # from where one likes to look: from below, a little aside
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -91,7 +91,7 @@ class Neighbourhood:
         return _direction_to(self._upright(at))
 
     def ends(self, finding: Finding) -> tuple[Array, Array] | None:
-        """Return the places (3,) on a finding's two things between which it lies; None when they cannot be told."""
+        """Return the places (3,) on a finding's two things between which it lies; None when they are unknown."""
         return next(self._ways(np.asarray(finding.at), finding), None)
 
     def _ways(self, at: Array, finding: Finding) -> Iterator[tuple[Array, Array]]:

@@ -113,7 +113,7 @@ def choose_pose(job: RingJob, screw: Fastening, base: Base, draw: Draw) -> Choic
         draw: job whose pose is given → the ring's plan, thin walls and all.
 
     Raises:
-        InputError: where the ears to which it is to be turned were neither read nor can be told from the seat, or a
+        InputError: where the ears to which it is to be turned were neither read nor estimated from the seat, or a
             height is sought that nothing limits.
     """
     if job.sought is None and job.height != "best":
