@@ -33,8 +33,8 @@ from mounts.shape.recipe import Feature, Recipe
 
 SAME = 1e-9  # mm, and of a direction
 EXACT = 1e-8  # relative error asked of the kernel's integrals
-# The CAD kernel's intersections seldom go astray, but they do, and call the result valid. The other kernel's figures show
-# it; then another way through the same geometry is tried.
+# The CAD kernel's intersections seldom go astray, but they do, and call the result valid. The other kernel's figures
+# show it; then another way through the same geometry is tried.
 ATTEMPTS = ((fuse_then_cut, True), (build_from_cells, False), (fuse_then_cut, False))
 
 
