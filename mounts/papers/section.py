@@ -170,8 +170,7 @@ def _clearance(ident: Ident, findings: Iterable[Finding], units: Units) -> str:
 
 
 def _value(finding: Finding) -> float:
-    found = finding.closed_form if finding.measured is None else finding.measured
-    return 0.0 if found is None else found
+    return 0.0 if finding.value is None else finding.value
 
 
 def _axis_callout(made: Made, axis: Polyline) -> Iterator[Callout]:

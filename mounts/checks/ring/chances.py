@@ -8,7 +8,7 @@ from functools import partial
 from math import ceil
 
 from mounts.checks.chances import HELPS, Remedy, clear_findings, percent, verdict_of
-from mounts.checks.fastening.joints import growth_of, places
+from mounts.checks.fastening.joints import places
 from mounts.checks.ring.holes import ReadHole, WantedHole, nearest_read
 from mounts.design.chance import chance, known_errors, pressing, refine
 from mounts.design.fasteners import thread_diameter, washer_for
@@ -87,7 +87,7 @@ def _goes_on(job: RingJob, fit: _Fit) -> Finding:
 
 def _as_read(job: RingJob, plan: Ring, read: Sequence[ReadHole]) -> float | None:
     """Return the chance with the holes of the finished mesh; None where one of them is not found there."""
-    growth, points = growth_of(job), job.panel.fixings.points
+    growth, points = job.hole_growth, job.panel.fixings.points
     wanted = [
         WantedHole(Ident(Role.HOLE, one.name), PANEL, points[one.name], one.hole + growth) for one in places(job, plan)
     ]

@@ -30,7 +30,6 @@ from mounts.geometry.frames import Array
 from mounts.geometry.outline import Point, circle
 from mounts.identity import BORE, DEVICE, SLEEVE, Ident
 from mounts.kernels.part import Part
-from mounts.kinds.spacer.inside import middle
 from mounts.kinds.spacer.plan import spacer_pose
 from mounts.kinds.spacer.values import BEHIND, CABLE, LIP, OVERMOULD, PASSAGE, Level, SpacerPlan
 from mounts.load.models.job_kinds import SpacerJob
@@ -96,7 +95,7 @@ def _behind(job: SpacerJob, plan: SpacerPlan) -> Iterator[Finding]:
         return
     rearmost = min(plan.bore.device_back, plan.outside.back)
     wanted = max(job.limits.fixed, BENDS * (job.device.cable or 0.0))
-    at = (*plan.slit.at, rearmost) if plan.slit else (*_middle(plan), rearmost)
+    at = (*plan.slit.at, rearmost) if plan.slit else (*plan.bore.device.middle, rearmost)
     gap = Gap("clear.behind", (DEVICE, BEHIND), job.port.room + rearmost, wanted, job.limits.fixed, PRACTICE, at)
     advice = f"the cable needs {job.units(wanted, 0)} to turn: take an angled plug, or bring the device forward"
     yield gap.finding(advice)
@@ -116,19 +115,14 @@ def _cable(job: SpacerJob, plan: SpacerPlan) -> Iterator[Finding]:
     """Yield the room for the cable through the passage behind a stop."""
     if job.device.cable is None or plan.stop is None:
         return
-    room, at = least_clearance(circle(job.device.cable, _middle(plan)), plan.stop.passage)
+    room, at = least_clearance(circle(job.device.cable, plan.bore.device.middle), plan.stop.passage)
     gap = Gap("clear.cable", (CABLE, PASSAGE), room, job.fits.cable / 2, 0.0, PRACTICE, (*at, plan.outside.back))
     yield gap.finding("take a smaller seat in fits, or stop: false")
 
 
-def _middle(plan: SpacerPlan) -> tuple[float, float]:
-    x0, y0, x1, y1 = plan.bore.device.box
-    return ((x0 + x1) / 2, (y0 + y1) / 2)
-
-
 def size_findings(plan: SpacerPlan, part: Part) -> Iterator[Finding]:
     """Yield how far lip, sleeve and bore reach from the device's centre, which neither slit nor half changes."""
-    centre = middle(plan.bore.device)
+    centre = plan.bore.device.middle
     z, rear = plan.outside.levels[1]
     yield from _reach(part, SLEEVE, "size of the sleeve above its lead-in", (z, rear), centre)
     if plan.lip is not None:

@@ -79,7 +79,7 @@ def _floats(job: RingJob) -> tuple[float, ...]:
 
 def fastening_of(job: RingJob) -> Fastening:
     """Return hole, washer and tool path of the job's panel fixings."""
-    growth = job.printer.growth(job.material.name) if job.make == "print" else 0.0
+    growth = job.hole_growth
     return fastening(job.fix_to_panel, job.limits, choose_hole(job), growth)
 
 

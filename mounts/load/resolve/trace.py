@@ -138,8 +138,7 @@ def _loop(layer: str, outline: Outline) -> TracedLoop:
         fit = fit_circle(corners)
         if fit.worst <= ROUND:
             return TracedLoop(layer, outline, fit.centre, fit.sizes[0])
-    x0, y0, x1, y1 = outline.box
-    return TracedLoop(layer, outline, ((x0 + x1) / 2, (y0 + y1) / 2), None)
+    return TracedLoop(layer, outline, outline.middle, None)
 
 
 def _loops_on(drawn: TracedDrawing, layer: str | None) -> list[TracedLoop]:

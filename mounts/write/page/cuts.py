@@ -98,7 +98,7 @@ class Neighbourhood:
         """Yield from the one thing to the other, those first that are as long as the finding says."""
         if finding.between is None:
             return
-        value = finding.closed_form if finding.measured is None else finding.measured
+        value = finding.value
         one, other = finding.between
         here, there = self._nearest(one, other, at), self._nearest(other, one, at)
         found = [(here, there)]
@@ -140,7 +140,7 @@ def _is_tight(finding: Finding) -> bool:
 
 def _margin(finding: Finding) -> tuple[float, float]:
     """Return what is left to the limit, to the hundredth, and the value itself."""
-    value = finding.closed_form if finding.measured is None else finding.measured
+    value = finding.value
     if value is None or finding.limit is None:
         return inf, inf
     return round(value - finding.limit, 2), value

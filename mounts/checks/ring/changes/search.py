@@ -139,7 +139,7 @@ def _changed(job: RingJob, finding: Finding, change: Change[RingJob] | None) -> 
         where = "the job's aim" if change.words.startswith("tilt:") else "the job"
         said = f"write {change.words} in {where}: it was tried, and {change.keeps}"
         return replace(finding, change=change.words, advice=said)
-    value, limit = finding.closed_form if finding.measured is None else finding.measured, finding.limit
+    value, limit = finding.value, finding.limit
     if value is None or limit is None or not finding.code.startswith(PLACES):
         return finding
     unread = UNREAD if BODY in (finding.between or ()) and not job.speaker.body else ""
