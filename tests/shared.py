@@ -1,7 +1,8 @@
-"""Parts that several tests make of the same job: each is made once in a run of the tests, by whoever asks first.
+"""Parts and plans that several tests make of the same job: each is made once in a run of the tests.
 
 `pipeline.make` is a pure function of its job, so its result is kept under the hash by which kits keep their parts, in a
 folder of this run that all its workers share, and read from there afresh each time: no test can alter another's part.
+A worker keeps more plans than the four that `draft_ring` keeps for itself, as a test of every demo job needs them.
 """
 
 from __future__ import annotations
@@ -9,6 +10,7 @@ from __future__ import annotations
 import os
 import pickle
 import tempfile
+from collections import OrderedDict
 from collections.abc import Callable
 from dataclasses import replace
 from functools import wraps
@@ -18,6 +20,7 @@ from typing import Any
 from mounts.batch.run import hash_of, to_plain
 from mounts.load.models.job import Job
 
+PLANS = 200  # two dozen demo rings, and what tests change of them
 FOLDER = "MOUNTS_TESTS_SHARED"  # the environment's name of the folder, which the run's workers inherit
 
 
@@ -36,3 +39,19 @@ def make_once(make: Callable[[Job], Any]) -> Callable[[Job], Any]:
         return new
 
     return made
+
+
+def plan_once(plan: Callable[[Any], Any]) -> Callable[[Any], Any]:
+    """Return a function that keeps the last PLANS plans, by all of a job, its file and the places in it too."""
+    kept: OrderedDict[str, tuple[Any, Any]] = OrderedDict()
+
+    @wraps(plan)
+    def planned(job: Any) -> Any:
+        key = hash_of(to_plain(job))
+        if key not in kept or kept[key][0] != job:
+            kept[key] = job, plan(job)
+            if len(kept) > PLANS:
+                kept.popitem(last=False)
+        return kept[key][1]
+
+    return planned

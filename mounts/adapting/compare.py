@@ -8,6 +8,7 @@ from dataclasses import dataclass, replace
 from typing import TypeVar
 
 from mounts.findings.report import Finding, PartReport
+from mounts.findings.wording import decisive
 from mounts.identity import Ident
 from mounts.kinds.sizes import NamedSize
 from mounts.made import Made
@@ -67,7 +68,7 @@ class FindingRow:
         """True if value, limit or verdict differ as displayed."""
         if self.old is None or self.new is None or self.verdict_changed:
             return True
-        return _differ(self.old.value, self.new.value) or _differ(self.old.limit, self.new.limit)
+        return _differ(decisive(self.old), decisive(self.new)) or _differ(self.old.limit, self.new.limit)
 
 
 @dataclass(frozen=True, slots=True)

@@ -74,11 +74,6 @@ class Finding:
     case: str = ""
 
     @property
-    def value(self) -> float | None:
-        """The value that is shown: as measured, else as planned."""
-        return self.closed_form if self.measured is None else self.measured
-
-    @property
     def unnamed(self) -> Pair | None:
         """The two things it lies between, where its words do not name both; readers show them beside it."""
         return self.between if self.code in UNNAMED else None

@@ -25,16 +25,17 @@ ROUND = 100.0  # from here on no decimals are shown
 
 
 def decisive(finding: Finding) -> float | None:
-    """Return the value that decided the verdict: what was measured, or else the plan's.
+    """Return the value that decided the verdict: the plan's where the mesh confirms it, else what was measured.
 
-    The plan's also decides where only that agrees with the verdict, as for a clearance that the plan gives exactly.
+    The plan's is exact, while the mesh's moves by some hundredths with how the triangles happen to lie. Of two that
+    differ it is the one that agrees with the verdict.
     """
     value, planned = finding.measured, finding.closed_form
     if value is None or planned is None or finding.sense in (None, Sense.TARGET):
         return planned if value is None else value
-    contradicts = _passes(finding, value) != (finding.verdict is Verdict.PASS)
-    agrees = _passes(finding, planned) == (finding.verdict is Verdict.PASS)
-    return planned if contradicts and agrees else value
+    fits, agrees = (_passes(finding, one) == (finding.verdict is Verdict.PASS) for one in (value, planned))
+    confirmed = bool(planned) and not _differ(finding)
+    return planned if agrees and (confirmed or not fits) else value
 
 
 def _passes(finding: Finding, value: float) -> bool:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 
 from mounts.findings.report import Verdict
+from mounts.findings.wording import decisive
 from mounts.identity import LAP
 from mounts.load.models.job import Job
 from mounts.made import Made
@@ -42,7 +43,7 @@ def preparation_steps(
             "What was not measured was not checked; the part may not fit.",
         )
     weak = least_certain(made.report.findings)
-    value = None if weak is None else weak.value
+    value = None if weak is None else decisive(weak)
     if weak is not None and value is not None:
         units = made.job.units
         yield WorkStep(

@@ -6,6 +6,7 @@ from collections.abc import Iterable, Sequence
 from math import hypot, isfinite
 
 from mounts.findings.report import Finding
+from mounts.findings.wording import decisive
 from mounts.geometry.outline import Outline, Point
 from mounts.lengths import Units
 
@@ -70,7 +71,7 @@ def least_certain(findings: Sequence[Finding]) -> Finding | None:
     """Return finding that rests on a reading and could most easily be otherwise; None without any."""
 
     def sure(finding: Finding) -> float:
-        value = finding.value
+        value = decisive(finding)
         if (
             finding.unit != "mm"
             or value is None

@@ -1,11 +1,8 @@
-"""Walls of a plan as measured on a finished part; and the thin ones that are none of the plan's.
-
-Surfaces of the part that the ends of a plan's walls stand for: which features, and which side of them.
-"""
+"""Walls of a plan as measured on a finished part; and the thin ones that are none of the plan's."""
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -13,28 +10,17 @@ import numpy as np
 from mounts.checks.mesh.known import Patches, least_between
 from mounts.checks.mesh.nearest import Near, least_by, least_walls
 from mounts.checks.mesh.skin import Sights, Skin, sights
-from mounts.checks.mesh.thickness import LIKELY, MOST, NOMINAL, ThinPlace, measure_exactly, named_places, rank
+from mounts.checks.mesh.thickness import LIKELY, MOST, NOMINAL, ThinPlace, measure_exactly, named_places, thinnest_first
+from mounts.checks.mesh.wall_ends import SIDES, TOWER_WALL, surface_numbers, wall_end_surfaces
 from mounts.findings.wall import Wall
 from mounts.geometry.facets import Mask, Whole
 from mounts.geometry.frames import Array
-from mounts.identity import FACE, OUTSIDE, PLATE, TOWER, Ident, Role
+from mounts.identity import Ident
 
 NAMED = 0.75  # cosine of 41 degrees: two surfaces with names may lean so much, and an edge broken at 45 is none yet;
 # beside a bore that leans it may look like one, so the tower's own wall must be nominal
 
 ASLANT = (0.1, -1.0)  # the same of surfaces that face each other anyhow, and of any two, broken edges among them
-SIDES = 3  # of a feature:
-ASIDE, DOWN, UP = range(SIDES)
-LEVEL = 0.87  # z of a normal that faces up, and less this much of one that faces the panel
-TOWER_WALL = "wall.tower"  # the one wall whose outside is the tower's alone
-BY_ROLE = {  # of a wall's end: roles of the features that lie there, and which sides of them
-    Role.BACK: ((Role.BASE, Role.GROOVE, Role.SLEEVE, Role.RECESS, Role.STEP), [DOWN]),
-    Role.FACE: ((Role.BASE,), [DOWN]),
-    Role.OUTSIDE: ((Role.TOWER, Role.BASE, Role.BOSS, Role.HUB, Role.PIECE), [ASIDE]),
-    Role.TOWER: ((Role.TOWER,), [ASIDE]),
-    Role.EDGE: ((Role.BASE, Role.PLATE), [ASIDE]),
-    Role.SLEEVE: ((Role.SLEEVE,), [ASIDE]),
-}
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -58,7 +44,7 @@ class MeasuredWalls:
     def thinnest(self, walls: Sequence[int]) -> ThinPlace | None:
         """Return the thinnest place of some walls."""
         found = [self.places[number] for number in walls if number in self.places]
-        return min(found, key=rank, default=None)
+        return next(iter(thinnest_first(found)), None)
 
     def exact(self, number: int) -> ThinPlace:
         """Return a place measured on the B-rep's own faces where the part has them."""
@@ -157,41 +143,3 @@ def _likely(mask: Mask, depth: Array) -> tuple[int, ...]:
         return ()
     near = numbers[depth[numbers] <= depth[numbers].min() / NAMED + LIKELY[1]]
     return tuple(int(number) for number in near)
-
-
-def surface_numbers(skin: Skin) -> Whole:
-    """Return the number of each triangle's surface, (m,): three times its feature's, and its side."""
-    z = skin.normals[:, 2]
-    side: Whole = np.select([z < -LEVEL, z > LEVEL], [DOWN, UP], ASIDE)
-    return SIDES * skin.part.feature + side
-
-
-def wall_end_surfaces(walls: Sequence[Wall], features: Sequence[Ident]) -> tuple[Mask, Mask]:
-    """Return which surfaces lie at the two ends of each wall, (walls, surfaces) twice.
-
-    There are none where a part has nothing of the kind, as for the panel's opening.
-    """
-    ends = np.zeros((2, len(walls), len(features), SIDES), dtype=bool)
-    for k, wall in enumerate(walls):
-        tower = wall.code == TOWER_WALL
-        for end, (one, other) in enumerate((wall.between, wall.between[::-1])):
-            here, sides = _meant(TOWER if tower and one == OUTSIDE else one, other)
-            for number, feature in enumerate(features):
-                if here(feature):
-                    ends[end, k, number, sides] = True
-    first, second = ends.reshape(2, len(walls), SIDES * len(features))
-    return first, second
-
-
-def _meant(one: Ident, other: Ident) -> tuple[Callable[[Ident], bool], list[int]]:
-    """Return a predicate of the features that one end of a wall stands for, and which sides of them do."""
-    if one == PLATE and other.role in (Role.WELL, Role.HOLE):  # a cup's, which is drawn with hub and fillet
-        return (lambda feature: feature.role in (Role.HUB, Role.PIECE)), [UP if other.role is Role.WELL else ASIDE]
-    if one.role in BY_ROLE:
-        roles, sides = BY_ROLE[one.role]
-        return (lambda feature: feature.role in roles), sides
-    if one.role is Role.WASHER:
-        return (lambda feature: feature in (Ident(Role.PATH, one.name), Ident(Role.HOLE, one.name))), [ASIDE, UP]
-    if other.role is Role.WASHER:
-        return (lambda feature: feature in (one, Ident(Role.STEP, other.name))), [DOWN]
-    return (lambda feature: feature == one), [ASIDE, UP] if other == FACE else [ASIDE, DOWN, UP]

@@ -9,6 +9,7 @@ from math import inf
 import numpy as np
 
 from mounts.findings.report import Finding
+from mounts.findings.wording import decisive
 from mounts.geometry.facets import Mask, normalize
 from mounts.geometry.frames import Array, Frame, Vector, as_vector
 from mounts.identity import Ident
@@ -98,7 +99,7 @@ class Neighbourhood:
         """Yield from the one thing to the other, those first that are as long as the finding says."""
         if finding.between is None:
             return
-        value = finding.value
+        value = finding.closed_form if finding.measured is None else finding.measured
         one, other = finding.between
         here, there = self._nearest(one, other, at), self._nearest(other, one, at)
         found = [(here, there)]
@@ -140,7 +141,7 @@ def _is_tight(finding: Finding) -> bool:
 
 def _margin(finding: Finding) -> tuple[float, float]:
     """Return what is left to the limit, to the hundredth, and the value itself."""
-    value = finding.value
+    value = decisive(finding)
     if value is None or finding.limit is None:
         return inf, inf
     return round(value - finding.limit, 2), value
