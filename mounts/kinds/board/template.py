@@ -46,6 +46,7 @@ def draw_template(
             *(Cross(foot.at) for foot in feet),
             *_notes(job, outline, stands, cuts),
         ),
+        up="FRONT",
     )
 
 
