@@ -49,7 +49,7 @@ def turn_points(points: ArrayLike, turns: ArrayLike) -> Array:
     """Return the points (n, 2) turned clockwise by each of `turns` (t,) in degrees: (t, n, 2) float."""
     angle = -np.radians(np.asarray(turns, dtype=float))
     spin = np.stack([np.cos(angle), np.sin(angle), -np.sin(angle), np.cos(angle)], axis=-1).reshape(-1, 2, 2)
-    placed: Array = np.einsum("nk,tkj->tnj", np.asarray(points, dtype=float), spin)
+    placed: Array = np.asarray(points, dtype=float) @ spin
     return placed
 
 

@@ -11,6 +11,7 @@ import re
 import unicodedata
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
+from functools import lru_cache
 from itertools import pairwise
 from math import ceil, inf
 
@@ -132,6 +133,7 @@ class Lettering:
         return self.glyphs.get(character) or self.glyphs["-"]
 
 
+@lru_cache(maxsize=16)  # the outside is as it was once a single value of a job was edited
 def strip_on(sheet: Sheet, bottom: float, margin: float) -> Strip:
     """Return the strip of a two-section sheet over the height `bottom`, `margin` clear of either end."""
     along = _places(sheet)
