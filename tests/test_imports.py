@@ -26,7 +26,7 @@ ALLOWED = {
         "load/parse load/resolve pipeline write"
     ),
     "checks": "design findings geometry kernels kinds load/models shape",
-    "choosing": "findings kinds load/catalogue load/models load/parse load/resolve",
+    "choosing": "findings kinds load/catalogue load/editing load/models load/parse load/resolve",
     "cli": (
         "adapting aiming batch calibrating choosing design findings foreign kinds load/catalogue "
         "load/editing load/formats load/models load/parse load/resolve load/results matching pipeline "
@@ -40,7 +40,7 @@ ALLOWED = {
         "adapting checks design findings geometry kernels load/editing load/models load/parse "
         "load/resolve made papers pipeline progress shape"
     ),
-    "load": "kinds load/resolve",
+    "load": "kinds load/models load/resolve",
     "load/catalogue": "kinds load/parse write",
     "load/editing": "load/catalogue load/parse load/resolve",
     "load/formats": "geometry kernels load/models load/parse",
