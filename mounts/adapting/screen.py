@@ -17,7 +17,7 @@ from mounts.write.text_shaping import plain_text
 if TYPE_CHECKING:
     from rich.text import Text
 
-SIZES = 3  # that are shown where not every one is
+SHOWN = 3  # of sizes, of what is bought and of what stays
 GRAVEST = 2  # causes of a sleeve that are shown
 
 
@@ -58,22 +58,23 @@ def _said(found: Adaptation) -> Iterator[tuple[str, str]]:
     )
     done = "cut" if found.new[0].job.make == "cut" else "print"
     yield "again", f"{done} {counts}" if counts else "nothing: the old part serves as it is"
-    rows = size_rows(reprinted, found.report.units)
-    sizes = [f"{row[0]} {row[1]} → {row[2]}" for row in rows[:SIZES]]
-    sizes += [f"{len(rows) - SIZES} more"] if len(rows) > SIZES else []
+    sizes = [f"{row[0]} {row[1]} → {row[2]}" for row in size_rows(reprinted, found.report.units)]
     bought = [] if found.serves else [line for line in bought_lines(found.sides) if line != SAME]
-    lines = [("changed", sizes), ("buy", bought), ("stays", found.stays), ("sleeve", [*_sleeve_words(found.sleeve)])]
-    yield from ((word, "; ".join(texts)) for word, texts in lines if texts)
+    for word, texts in (("changed", sizes), ("buy", bought), ("stays", found.stays)):
+        more = [f"{len(texts) - SHOWN} more"] if len(texts) > SHOWN else []
+        yield from [(word, "; ".join([*texts[:SHOWN], *more]))] if texts else []
+    sleeve = "; ".join(_sleeve_words(found.sleeve, found.mount))
+    yield from [("sleeve", sleeve)] if sleeve else []
 
 
-def _sleeve_words(sleeve: Sleeve | NoSleeve | None) -> Iterator[str]:
+def _sleeve_words(sleeve: Sleeve | NoSleeve | None, mount: str) -> Iterator[str]:
     """Yield the lines on a sleeve: how many, and each cause of its findings with what to do."""
     if isinstance(sleeve, NoSleeve):
-        yield f"none into the old cup: {sleeve.why}"
+        yield f"none into the old {mount}: {sleeve.why}"
     elif sleeve is not None:
         report = Report(sleeve.made.job.name, (sleeve.made.report,))
         found = causes(seen_findings(report), Verdict.FAIL, Verdict.WARN, Verdict.DO)
-        yield f"{verdict_word(report)}, print {sleeve.count} for the old cups, which stay where they are"
+        yield f"{verdict_word(report)}, print {sleeve.count} for the old {mount}s, which stay where they are"
         for worst in [cause.worst.finding for cause in found][:GRAVEST]:
             yield f"{worst.verdict.word} {worst.what} {value_with_limit(worst, report.units)} → {worst.advice}"
         if len(found) > GRAVEST:

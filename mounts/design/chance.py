@@ -1,6 +1,6 @@
 """The chance that a part goes on: all its holes over all their pins at once, the part free to shift and turn.
 
-Fixed and floating fasteners of ASME Y14.5 appendix B and ISO 5458, told as a probability instead of a worst case:
+Fixed and floating fasteners of ASME Y14.5 appendix B and ISO 5458, as a probability instead of a worst case:
 every position is off by errors of measuring, printing and setting, and the part goes on when one rigid motion brings
 every pin into its hole. Pins stand for screws, studs or moulded posts alike.
 
@@ -31,7 +31,7 @@ TINY = 1e-9
 SLOW = 0.3  # least factor in a round, so that a pin which slides freely for once is not forgotten
 
 Plane = NDArray[np.complex128]
-SAMPLES = 2000  # of the errors; the chance is told to about one in a hundred
+SAMPLES = 2000  # of the errors; the chance is known to about one in a hundred
 SEED = 20261120
 FINE = 1e-3  # mm to which a gap is found
 SAME = 1e-3  # mm: points that stray less from a line lie on it

@@ -16,6 +16,7 @@ from mounts.findings.report import Finding, Verdict
 from mounts.geometry.ties import decimals
 from mounts.lengths import EXTRA, INCH, Units
 
+POWERS = {"mm": (1, ""), "mm²": (2, "²"), "mm³": (3, "³")}  # of a length in a unit
 UNITS = {"1": "", "mm": "", "deg": "°", "C": " °C", "%": " %"}
 WORDS = {Sense.LEAST: "min", Sense.MOST: "max", None: "limit"}
 DISTANCES = ("clear.", "way.", "access.", "wall.", "seal.l", "wrap.", "fit.halves")  # below nothing two things overlap
@@ -54,10 +55,12 @@ def value_with_limit(finding: Finding, units: Units = Units.MM) -> str:
         finding: any.
         units: in which its lengths are written.
     """
-    if finding.unit == "mm" and units is not Units.MM:
-        both = (_Figures(1.0),) if units is Units.BOTH else ()
-        return ", ".join(filter(None, (figures.write(finding) for figures in (*both, _Figures(INCH, " in")))))
-    return _Figures(1.0, unit_sign(finding.unit)).write(finding)
+    plain = _Figures(1.0, unit_sign(finding.unit))
+    if finding.unit not in POWERS or units is Units.MM:
+        return plain.write(finding)
+    power, sign = POWERS[finding.unit]
+    shown = (*((plain,) if units is Units.BOTH else ()), _Figures(INCH**power, f" in{sign}"))
+    return ", ".join(filter(None, (figures.write(finding) for figures in shown)))
 
 
 @dataclass(frozen=True, slots=True)

@@ -27,6 +27,7 @@ too_large: one entry a part that goes on no bed:
 from __future__ import annotations
 
 import json
+from collections import Counter
 from dataclasses import asdict
 from itertools import groupby
 from typing import TYPE_CHECKING
@@ -34,6 +35,7 @@ from typing import TYPE_CHECKING
 from mounts.findings.kit import KitReport, KitRow, summed
 from mounts.findings.report import Verdict
 from mounts.findings.wording import value_with_limit
+from mounts.lengths import Units
 from mounts.write.screen import STYLES, Done, add_headline, add_line, estimate_words
 from mounts.write.text_shaping import plain_text
 
@@ -43,7 +45,8 @@ if TYPE_CHECKING:
 
 SCHEMA = 2
 LOST = "LOST"  # in place of a verdict
-SHOWN = 5  # groups of parts, beds and names that are shown
+SHOWN = 5  # groups of parts, names and parts too large for a bed that are shown
+BEDS = 2  # that are shown one by one; more of them only as a number
 
 
 def kit_json(report: KitReport) -> str:
@@ -125,14 +128,15 @@ def kit_summary(report: KitReport, width: int, done: Done) -> Text:
     if len(groups) > SHOWN:
         add_line(page, "", f"and {len(groups) - SHOWN} more: --all shows every part", width)
     if unread:
-        add_line(page, "UNKNOWN", f"{_names(unread)}: readings not taken", width)
-        add_line(page, "", "→ measure them; mounts check JOB says which", width)
+        add_line(page, "UNKNOWN", f"{_names(unread)}: readings not taken; mounts check JOB says which", width)
     page.append("\n")
     beds = bed_lines(report)
-    for number, text in enumerate(beds[:SHOWN]):
+    if len(beds) > BEDS:
+        count = Counter(f"{bed.printer}, {bed.material}" for bed in report.laid.beds)
+        said = "; ".join(f"{many} of {what}" for what, many in count.items())
+        beds = (f"{said}: kit.json and the papers say what lies on which", *beds[len(report.laid.beds) :][:SHOWN])
+    for number, text in enumerate(beds):
         add_line(page, "" if number else "beds", text, width)
-    if len(beds) > SHOWN:
-        add_line(page, "", f"and {len(beds) - SHOWN} more beds: kit.json has them all", width)
     for word, text in (("parts", _counted(report)), ("print", _printing(report)), ("files", done.files)):
         if text:
             add_line(page, word, text, width)
@@ -202,6 +206,7 @@ def _printing(report: KitReport) -> str:
 
 def bed_lines(report: KitReport) -> tuple[str, ...]:
     """Return what lies on which bed, in plain text; then what goes on none."""
+    units = Units.shared(row.units for row in report.rows)
     beds = (
         f"bed {bed.number}, {bed.printer}, {bed.material}: "
         + ", ".join(plain_text(name) + (f" × {count}" if count > 1 else "") for name, count in bed.parts)
@@ -209,7 +214,7 @@ def bed_lines(report: KitReport) -> tuple[str, ...]:
         for bed in report.laid.beds
     )
     large = (
-        f"{plain_text(one.part)} goes on no bed: it needs {' × '.join(f'{side:g}' for side in one.least_bed)}; "
+        f"{plain_text(one.part)} goes on no bed: it needs {' × '.join(units(side, 0) for side in one.least_bed)}; "
         + (f"give printer: {one.printer} in its job" if one.printer else "give a larger printer")
         for one in report.laid.too_large
     )

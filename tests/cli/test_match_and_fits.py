@@ -30,7 +30,7 @@ def test_match_tells_what_was_found_and_what_to_do_next(run, shop):
     done = run("match", "seen-again", "--library", shop)
     assert (done.code, done.err) == (0, "")
     assert "measured by me, 2026-12-01; unstated how well" in done.out
-    assert "linnet-front-door  worst deviation 0.00; in the same hand, upright" in done.out
+    assert "linnet-front-door  nowhere off; in the same hand, upright" in done.out
     assert "measured by demo, 2026-11-20; holes read to 0.25 by caliper" in done.out
     assert "not measured here: depth to glass (52 there)" in done.out
     assert "based_on: linnet-front-aimed" in done.out

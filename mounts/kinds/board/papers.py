@@ -21,6 +21,8 @@ from mounts.papers.preparation import preparation_steps, print_steps
 from mounts.papers.values import WRITE, Check, ListItem, Record, Sign, Steps, WorkStep, numbered
 from mounts.papers.wording import join_words, size_text
 
+SEEN = ("Seen from above, 12:00 to the vehicle's front", "Seen from below: left and right change places")
+FOOT_SEEN = ("Seen from above", SEEN[1])
 HELD = WorkStep(
     "Lay the template in its place, and each device with its plugs on its outline: holes and ears must meet.",
     "If a hole is off, measure the device again.",
@@ -200,7 +202,7 @@ def calipers(job: BoardJob, plan: BoardPlan) -> Iterator[Check]:
     yield size(job, f"holes {first.name} to {last.name}", how, apart + first.hole, ends, sign=Sign.SCALE)
     edge = (polar_point(first.at, first.hole, 0.0), polar_point(first.at, first.hole, 180.0))
     at = ((*edge[0], plan.top), (*edge[1], plan.top))
-    growth = job.printer.growth(job.material.name) if job.make == "print" else 0.0
+    growth = job.hole_growth
     yield hole_size(job, f"hole {first.name}", "inner jaws, or a drill's shank", first.hole - growth, at)
 
 

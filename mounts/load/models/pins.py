@@ -9,6 +9,7 @@ from mounts.geometry.outline import Outline, circle, rectangle
 from mounts.load.models.base import Angle, At, Footprint, Frozen, Name, Room, Size, Text
 from mounts.load.models.outline import OutlineSpec, Point
 from mounts.load.models.panel import Located, OtherSide
+from mounts.load.models.surroundings import Nearby
 from mounts.load.parse.units import LengthsError
 
 FEWEST, MOST = 2, 6
@@ -52,7 +53,7 @@ class Standing(Frozen):
     what: Text = Field(description="what it is, such as rib")
     at: At = Field(description="its centre [x, y]")
     size: Footprint = Field(description="[length, width], or one number: its diameter")
-    turn: Angle = Field(default=0.0, description="by which its length is turned clockwise from x, degrees")
+    turn: Angle = Field(default=0.0, description="of its length clockwise from x, degrees")
     height: Size = Field(description="from the panel's rear face to its top")
 
     def outline(self) -> Outline:
@@ -66,7 +67,7 @@ class Grille(OutlineSpec):
     """The aperture that sound goes through, and the room between the rear face and what covers it."""
 
     at: At = Field(default=(0.0, 0.0), description="centre of the aperture")
-    height: Room = Field(default=0.0, description="from the rear face forward to the grille's underside, inside it")
+    height: Room = Field(default=0.0, description="from the rear face forward to the inside of the grille")
     cover: Literal["fixed", "comes off"] | None = Field(
         default=None, description="whether the grille comes off, so that a tweeter goes through: fixed or comes off"
     )
@@ -98,7 +99,7 @@ class PinPanel(Located):
     room: Size = Field(description="free depth behind the rear face")
     grille: Grille | None = Field(default=None, description="the aperture: {round: 30, at: [x, y], height: 3}")
     standing: tuple[Standing, ...] = Field(default=(), description="ribs and stops to keep clear of")
-    nearby: tuple[Text, ...] = Field(default=(), description="what is near: side airbag, sunlight sensor …")
+    nearby: tuple[Nearby, ...] = Field(default=(), description="what is near: side airbag, sunlight sensor …")
 
     @field_validator("other_side")
     @classmethod

@@ -35,7 +35,7 @@ Growth = Annotated[
         {"anyOf": [{"type": "object", "additionalProperties": {"x-value": "length"}}, {"x-value": "length"}]}
     ),
 ]
-USUAL_HOLE = 6.0  # mm, for which hole growth is told where no size is: screws and inserts of M4 and M5
+USUAL_HOLE = 6.0  # mm, for which hole growth is given where no size is: screws and inserts of M4 and M5
 
 
 class Felt(Frozen):
@@ -77,6 +77,7 @@ class Material(Frozen):
     softens: Number = Field(description="upper heat deflection temperature at 0.45 MPa, degrees C")
     across_layers: Share = Field(default=0.5, description="strength across layers as a fraction of that along them")
     shrink_pct: Shrink | None = Field(default=None, description="usual linear shrink as printed, per cent")
+    fumes: Text = Field(default="", description="what it gives off while it is printed, such as styrene, with a source")
     comes_as: Literal["filament", "sheet", "either"] = Field(
         default="either", description="filament to print, sheet to cut, or either"
     )
