@@ -32,13 +32,12 @@ def make_once(make: Callable[[Job], Any]) -> Callable[[Job], Any]:
         if not type(job).__module__.startswith("mounts."):  # a kind of a test: no pickle finds it again
             return make(job)
         kept = Path(os.environ[FOLDER]) / hash_of(to_plain(job))
-        if kept.exists():
-            return replace(pickle.loads(kept.read_bytes()), job=job)
-        new = make(job)
-        with tempfile.NamedTemporaryFile(dir=kept.parent, delete=False) as file:
-            pickle.dump(new, file)
-        Path(file.name).replace(kept)  # whole at once, so that no worker reads half of it
-        return new
+        if not kept.exists():
+            new = make(job)
+            with tempfile.NamedTemporaryFile(dir=kept.parent, delete=False) as file:
+                pickle.dump(replace(new, part=replace(new.part)), file)  # without the mesh that it has drawn of itself
+            Path(file.name).replace(kept)  # whole at once, so that no worker reads half of it
+        return replace(pickle.loads(kept.read_bytes()), job=job)  # also the first: a solid read again has other edges
 
     return made
 
