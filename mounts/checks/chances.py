@@ -64,10 +64,11 @@ def _of_one(other: Ident, found: Sequence[tuple[Gap, ReadingGap]], sure: float) 
     resting = [one for _, one in found]
     nearest, tightest = least_of(found, key=lambda one: one[1].sigmas)
     chance = chance_clear(resting)
+    kept = chance_clear([ReadingGap(gap.gap - gap.wanted, one.shares) for gap, one in found])
     return state(
         "chance.clear",
         verdict_of(chance, sure),
-        f"chance to clear the {other}; {nearest.between[0]} is nearest",
+        f"chance to clear the {other}; {nearest.between[0]} is nearest, limits are kept in {percent(kept)}",
         100 * chance,
         100 * sure,
         at=nearest.at,

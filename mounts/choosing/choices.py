@@ -17,7 +17,7 @@ from mounts.load.models.pins import PinPanel
 from mounts.load.models.speaker import Speaker
 from mounts.load.resolve.library import Library
 
-PLANS = 8  # that are tried of each speaker at each tilt
+PLANS = 4  # that are tried of each speaker at each tilt
 SMALL = 60.0  # mm: in openings up to this, tweeters are tried too
 
 

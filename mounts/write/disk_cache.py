@@ -48,7 +48,8 @@ def make_private(folder: Path) -> None:
     Raises:
         OSError: if it cannot be made, or is somebody else's.
     """
-    folder.mkdir(0o700, parents=True, exist_ok=True)
+    for place in reversed([place for place in (folder, *folder.parents) if not place.is_dir()]):
+        place.mkdir(0o700, exist_ok=True)
     if folder.stat().st_mode & 0o077:
         folder.chmod(0o700)
 

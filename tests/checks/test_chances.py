@@ -175,6 +175,8 @@ def of_glass(gap, goes=1.0):
 def test_a_gap_is_as_sure_as_the_normal_law_has_it(gap, verdict):
     one, whole = of_glass(gap)  # √(0.6² + 0.8²) = 1; Φ(1.645) = 0.95
     assert (one.code, one.verdict, one.margin_sd) == ("chance.clear", verdict, pytest.approx(1.0))
+    kept = NormalDist().cdf(gap - GAP.wanted)
+    assert one.what == f"chance to clear the glass; body is nearest, limits are kept in {percent(kept)}"
     assert one.closed_form == pytest.approx(100 * NormalDist().cdf(gap))
     assert (whole.code, whole.verdict, whole.closed_form) == ("chance.mount", verdict, one.closed_form)
 

@@ -208,8 +208,10 @@ def _read_cache(store: Path | None) -> Mapping[str, Any]:
 
 
 def _write_cache(store: Path, rows: Mapping[str, Any]) -> None:
+    from mounts.write.disk_cache import make_private
     from mounts.write.files import publish
 
     content = json.dumps({"format": FORMAT, "rows": rows}, ensure_ascii=False, separators=(",", ":")).encode()
-    with suppress(FileError):  # then the next list reads the files again
+    with suppress(OSError, FileError):  # then the next list reads the files again
+        make_private(store.parent)
         publish(store.parent, {store.name: content})
