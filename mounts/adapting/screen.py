@@ -17,7 +17,7 @@ from mounts.write.text_shaping import plain_text
 if TYPE_CHECKING:
     from rich.text import Text
 
-SHOWN = 3  # of sizes, of what is bought and of what stays
+SHOWN = 2  # of sizes, of what is bought and of what stays
 GRAVEST = 2  # causes of a sleeve that are shown
 
 

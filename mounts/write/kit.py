@@ -45,7 +45,7 @@ if TYPE_CHECKING:
 
 SCHEMA = 2
 LOST = "LOST"  # in place of a verdict
-SHOWN = 5  # groups of parts, names and parts too large for a bed that are shown
+SHOWN = 3  # groups of parts, names and parts too large for a bed that are shown
 BEDS = 2  # that are shown one by one; more of them only as a number
 
 

@@ -53,7 +53,7 @@ def test_what_is_wrong_stands_once_for_all_parts_that_share_it_the_gravest_first
         "FAIL     f: room left on the bed of bed-180: short by 12",
         "         → take a larger printer",
         "LOST     g: no",
-        "WARN     w1, w2, w3, w4, w5 and 2 more: shrink of asa: 1.27 (max 0.55)",
+        "WARN     w1, w2, w3 and 4 more: shrink of asa: 1.27 (max 0.55)",
         "         → print the coupon",
         "UNKNOWN  w6, w7: readings not taken; mounts check JOB says which",
     ]

@@ -179,7 +179,7 @@ def _found(given: tuple[RingJob, int]) -> tuple[Change[RingJob], ...]:
     best, lines, kept = start, dict[str, str](), _Second(start)
     for _ in range(AT_ONCE):
         nearer: list[tuple[float, Trial, dict[str, str]]] = []
-        for change, cost in _changes(best, lines, poses=plain.sought is None):
+        for change, cost in _changes(best, lines, left, poses=plain.sought is None):
             left -= cost
             if left < 0:
                 return kept.change
@@ -235,12 +235,17 @@ def _rewritten(job: RingJob, other: RingJob) -> RingJob:
     return replace(other, **{key: getattr(job, key) for key in keep})
 
 
-def _changes(trial: Trial, made: dict[str, str], *, poses: bool) -> Iterator[tuple[Change[RingJob], int]]:
-    """Yield changes of what was not changed yet, with the plans that each costs."""
+def _changes(trial: Trial, made: dict[str, str], left: int, *, poses: bool) -> Iterator[tuple[Change[RingJob], int]]:
+    """Yield changes of what was not changed yet, with the plans that each costs, for as many as are left."""
     moved = poses and not {"height", "tilt", "seat_offset"} & set(made) and not trial.misses(*FIXED)
     if moved:
-        yield from ((change, 1) for change in pose_changes(trial.job))
-    yield from ((one, 1) for one in item_changes(trial) if not set(one.lines) & set(made))
-    change = sought_pose(trial.job) if moved else None
-    if change is not None:
-        yield change, SEARCH
+        for change in pose_changes(trial.job):
+            left -= 1
+            yield change, 1
+    for change in item_changes(trial):
+        if not set(change.lines) & set(made):
+            left -= 1
+            yield change, 1
+    sought = sought_pose(trial.job) if moved and left >= SEARCH else None
+    if sought is not None:
+        yield sought, SEARCH
