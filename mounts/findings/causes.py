@@ -12,6 +12,8 @@ from mounts.findings.wording import decisive, value_with_limit
 from mounts.geometry.ties import MARGIN, least_of
 
 FOLLOWS = ("chance.clear", "chance.mount")  # where a clearance is missed, its chance is missed with it
+WHOLE = "chance.mount"
+COUPON = "mounts coupon"  # in the advice on all that an unmeasured printer leaves open
 HELD = "aim.limit"  # says again of a clearance or wall that no place was found that keeps it
 MISSED = ("clear.", "way.")
 PLACED = "clear.thing"  # what mends the clearance to one thing need not mend that to another
@@ -59,7 +61,8 @@ def causes(seen: Sequence[Seen], *verdicts: Verdict) -> tuple[Cause, ...]:
     ends = {one.finding.between: _key(one.finding) for one in found if one.finding.code != HELD}
     groups: dict[tuple[str, ...], list[Seen]] = {}
     for one in found:
-        key = missed if missed and one.finding.code in FOLLOWS and not one.finding.change else _key(one.finding)
+        follows = missed and one.finding.code in FOLLOWS and not one.finding.change
+        key = missed if follows and COUPON not in one.finding.advice else _key(one.finding)
         if one.finding.code == HELD:
             key = ends.get(one.finding.between, key)
         groups.setdefault(key, []).append(one)
@@ -78,15 +81,18 @@ def count_causes(faults: Sequence[Cause], tasks: Sequence[Cause]) -> str:
 
 
 def _key(finding: Finding) -> tuple[str, ...]:
-    """Return what findings of one cause share: the change that mends them, else their code."""
+    """Return what findings of one cause share: the change that mends them, the coupon, else their code."""
     if finding.change:
         return ("change", finding.change)
+    if COUPON in finding.advice:
+        return (COUPON,)
     thing = finding.between[1].id if finding.code == PLACED and finding.between else ""
     return (finding.code, thing)
 
 
 def _cause(group: Sequence[Seen]) -> Cause:
-    leading = [one for one in group if one.finding.code not in (*FOLLOWS, HELD)] or group
+    leading = [one for one in group if one.finding.code == WHOLE and COUPON in one.finding.advice]
+    leading = leading or [one for one in group if one.finding.code not in (*FOLLOWS, HELD)] or group
     order = list(Verdict)
     gravest = max(order.index(one.finding.verdict) for one in leading)
     worst = least_of([one for one in leading if order.index(one.finding.verdict) == gravest], key=_margin)

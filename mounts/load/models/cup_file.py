@@ -115,7 +115,7 @@ class CupFile(JobFile):
         default="best", description="of the seat's centre above the rear face, so negative; or best: nearest the grille"
     )
     turn: Turn = Field(default="best", description="of the speaker about its own axis, degrees, or best")
-    sure: Chance = Field(default=0.95, description="wanted chance that it goes on, above 0 and below 1")
+    sure: Chance = Field(default=0.99, description="wanted chance that it goes on, above 0 and below 1")
     retention: Retention = Field(description="press, flange, or {by, …}")
     fix_speaker: WithSpeakerScrews = Field(
         default=None, description="for flange: name of an insert or pilot, or false for none"

@@ -65,7 +65,7 @@ class RingFile(JobFile):
         "that is to be found, else least, when not given",
     )
     turn: Turn = Field(default="best", description="of the speaker about its own axis, degrees, or best")
-    sure: Chance = Field(default=0.95, description="wanted chance that it goes on and clears, above 0 and below 1")
+    sure: Chance = Field(default=0.99, description="wanted chance that it goes on and clears, above 0 and below 1")
     fix_to_panel: FixToPanel = Field(description="name of a rivet nut or the like, or {hardware, screw, washer}")
     fix_speaker: WithSpeakerScrews = Field(
         default=None, description="name of an insert or pilot, or {hardware, screw}; false for none"

@@ -113,7 +113,8 @@ def _gasket(one: Gasket | None) -> str:
 def with_change(job: RingJob, plan: RingPlan, findings: Sequence[Finding]) -> tuple[Finding, ...]:
     """Return the findings, those on what is missed with the change that keeps all of it."""
     missed = [one for one in findings if _is_mended(one)]
-    change = find_change(job) if missed and not plan.half else None
+    by_room = any(one.code != "chance.mount" for one in missed)  # else by its fixings, which no place or part mends
+    change = find_change(job) if by_room and not plan.half else None
     if change is None:
         return tuple(findings)
     return tuple(replace(one, change=change.words) if one in missed else one for one in findings)

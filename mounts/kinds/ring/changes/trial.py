@@ -11,7 +11,7 @@ from mounts.errors import InputError, MountsError, Problem
 from mounts.findings.gap import Gap
 from mounts.findings.report import Verdict
 from mounts.kinds.ring.aiming.bed import room_on_bed
-from mounts.kinds.ring.base import choose_hole, fit_chance
+from mounts.kinds.ring.base import choose_hole, wanted_hole
 from mounts.kinds.ring.clearances import ring_gaps, speaker_gaps
 from mounts.kinds.ring.insertion import path_gaps
 from mounts.kinds.ring.plan import draft_ring
@@ -89,7 +89,7 @@ class Trial:
 
     def goes_on(self) -> bool:
         """Return whether all screws go in as surely as is wanted."""
-        return fit_chance(self.job, choose_hole(self.job)) >= self.job.sure
+        return wanted_hole(self.job) <= choose_hole(self.job) + 1e-6
 
     def misses(self, *starts: str) -> bool:
         """Return whether anything is missed whose code begins so."""
