@@ -21,7 +21,6 @@ from mounts.kernels.agreement import Agreement
 from mounts.kernels.part import Part
 from mounts.kinds.kind import JobT, Plan, Planned, kind_of, parts, plan
 from mounts.load.models.job import Job
-from mounts.load.models.job_kinds import SpeakerJob
 from mounts.made import Made
 from mounts.progress import report_stage
 from mounts.shape.recipe import Scene
@@ -51,10 +50,10 @@ def _planned(job: JobT) -> Planned[JobT, Plan]:
     try:
         return plan(job)
     except InputError as error:
-        holds = kind_of(job).holds
-        if holds is None or holds.refused is None or not isinstance(job, SpeakerJob):
+        change = kind_of(job).review().change(job)
+        if change is None:
             raise
-        raise holds.refused(job, error) from error
+        raise change.refused(error) from error
 
 
 def estimate_of(job: Job, part: Part, pose: Pose) -> Estimate | None:

@@ -9,11 +9,11 @@ from pathlib import Path
 
 import pytest
 
+from mounts.checks.ring.changes import find_change
 from mounts.errors import InputError
 from mounts.findings.compare import at_least, within
 from mounts.findings.report import Report, Verdict
 from mounts.findings.wording import value_with_limit
-from mounts.kinds.ring.changes import find_change
 from mounts.kinds.ring.clearances import ring_gaps, speaker_gaps
 from mounts.kinds.ring.plan import plan_ring
 from mounts.lengths import Units
@@ -136,3 +136,24 @@ def test_a_change_to_paste_is_in_the_unit_of_the_file_and_holds() -> None:
     mended = replace(job, height=length(value))
     gaps = (*speaker_gaps(mended, plan_ring(mended).seat), *ring_gaps(mended, plan_ring(mended)))
     assert all(gap.verdict is Verdict.PASS for gap in gaps)
+
+
+@pytest.mark.parametrize(
+    ("old", "new", "said"),
+    [
+        ("hole: 9/32 in", "hole: 2 in", "a hole of 2 in holds no mount; 0.079 in to 1.181 in is usual: measure again"),
+        ("up: 22 in}", "up: 50 in}", "straight 31 in does not agree with the others, which give 53.15 in"),
+        ("{oblong: [5 3/4 in, 4 1/4 in]} ", "{rectangle: [5 in, 4 in, 2 1/2 in]} ",
+         "the corner 2 1/2 in does not fit; the most here is 2 in"),
+        ("{straight: 31 in, rearward: 18 in, up: 22 in}", "{straight: 4 in, rearward: 1 in, up: 2 in}",
+         "the ear is 4 in from the opening's centre"),
+    ],
+)  # fmt: skip
+def test_a_refusal_speaks_as_its_file_is_typed(tmp_path: Path, old: str, new: str, said: str) -> None:
+    text = (PROFILES / "panels" / "linnet-slider.yaml").read_text("utf-8")
+    file = tmp_path / "mine.yaml"
+    changed = text.replace(old, new, 1).replace("name: linnet-slider", "name: mine")
+    file.write_text(changed, "utf-8")
+    problems = [problem.what for problem in find_library(file, PROFILES).load("panel", file).problems]
+    assert any(said in what for what in problems), problems
+    assert MM.findall(" ".join(problems)) == []

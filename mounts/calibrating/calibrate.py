@@ -21,6 +21,7 @@ from mounts.load.editing.edit import Entries, format_by_size, set_entries
 from mounts.load.models.coupon import FELT, CouponReadings
 from mounts.load.models.workshop import USUAL_HOLE, Printer
 from mounts.load.parse.document import Document, parse
+from mounts.load.parse.typed_units import find_units
 from mounts.load.resolve.coupon import load_readings
 from mounts.load.resolve.library import find_library, validate_profile
 from mounts.write.files import publish
@@ -131,7 +132,9 @@ def _implausible_readings(readings: CouponReadings, plan: CouponPlan, document: 
                 most = min(FAR, 0.5 * sizes[key]) if group != "bars" else FAR_PCT / 100 * sizes[key]
                 for one in read:
                     if abs(one - sizes[key]) > most:
-                        what = f"{one:g} is read where {sizes[key]:g} was drawn; read it again, or write its unit"
+                        units = find_units(document, readings)
+                        what = f"{units(one)} is read where {units(sizes[key])} was drawn"
+                        what = f"{what}; read it again, or write its unit"
                         yield document.problem((group, key), what)
 
 

@@ -17,6 +17,7 @@ from mounts.load.models.pins import PinPanel
 from mounts.load.models.speaker import Speaker
 from mounts.load.resolve.library import Library
 
+PLANS = 8  # that are tried of each speaker at each tilt
 SMALL = 60.0  # mm: in openings up to this, tweeters are tried too
 
 
@@ -28,11 +29,13 @@ class Trial:
         tilt: degrees.
         margin: None where it cannot be drawn.
         why: why not; "" where it can.
+        change: what it is made with instead of what is usual, as a job's file says it; "" for nothing.
     """
 
     tilt: float
     margin: Margin | None
     why: str
+    change: str = ""
 
     @property
     def passes(self) -> bool:
@@ -146,12 +149,23 @@ def _choice(level: SpeakerJob | str, speaker: Speaker, place: TrialPlace, tilts:
     if isinstance(level, str):
         return SpeakerChoice(speaker, tuple(Trial(tilt, None, level) for tilt in tilts), ())
     unread = tuple(path for path in kind_of(level).unread(level) if path.startswith("speaker."))
-    return SpeakerChoice(speaker, tuple(_trial(level, tilt, place.toward) for tilt in tilts), unread)
+    return SpeakerChoice(speaker, tuple(try_at(level, tilt, place.toward) for tilt in tilts), unread)
 
 
-def _trial(level: SpeakerJob, tilt: float, toward: float) -> Trial:
-    """Return the trial of a job at a tilt."""
+def try_at(level: SpeakerJob, tilt: float, toward: float) -> Trial:
+    """Return the trial of a job at a tilt; where it misses something, of what keeps it."""
     job = replace(level, aim=AimAngles(tilt, toward if tilt else 0.0))
+    found = _as_it_is(job, tilt)
+    if found.margin and found.margin.verdict is Verdict.PASS:
+        return found
+    change = kind_of(job).review().change(job, PLANS)
+    if change is None or change.left or "tilt" in change.lines:
+        return found
+    return replace(_as_it_is(change.job, tilt), change=change.words)
+
+
+def _as_it_is(job: SpeakerJob, tilt: float) -> Trial:
+    """Return the trial of a job without a change."""
     holds = kind_of(job).holds
     try:
         return Trial(tilt, holds.margin(job) if holds else None, "")

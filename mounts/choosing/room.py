@@ -14,7 +14,6 @@ from mounts.load.models.job_kinds import SpeakerJob
 from mounts.load.models.pins import PinPanel
 from mounts.load.resolve.library import Library
 
-GASKETS = (6.0, 4.0)  # mm, widths of base gaskets that are tried
 DOMES = (20.0, 28.0, 36.0)  # mm, diameters of tweeters' bodies: common practice
 
 
@@ -67,20 +66,14 @@ def _combine_rooms(
     )
 
 
-def choose_gasket(library: Library, place: TrialPlace, workshop: Workshop) -> Workshop:
-    """Return the workshop with the widest base gasket that fits between fixings and opening, or with none."""
+def suit_gasket(library: Library, place: TrialPlace, workshop: Workshop) -> Workshop:
+    """Return the workshop with the base gasket with which a stand-in's mount keeps its walls, or with none."""
     if isinstance(place.panel, PinPanel):
         return workshop
-    tried = (replace(workshop, gasket=width) for width in GASKETS)
-    return next((one for one in tried if _has_land(library, place, one)), replace(workshop, gasket=0.0))
-
-
-def _has_land(library: Library, place: TrialPlace, workshop: Workshop) -> bool:
-    """Return whether a base gasket keeps its land; other reasons why the ring cannot be drawn are reported later."""
-    assert not isinstance(place.panel, PinPanel)
     try:
         job = trial_job(library, place, stand_in_speaker(place.panel.opening.least - NARROWER), workshop)
-        holds = kind_of(job).holds
-        return holds is None or holds.seals(job)
-    except InputError as error:
-        return any(problem.where != "gaskets.base" for problem in error.problems)
+    except InputError:
+        return workshop  # which is reported of each speaker
+    change = kind_of(job).review().change(job)
+    base = (change.job if change else job).base_gasket
+    return replace(workshop, gasket=base.width if base else 0.0)

@@ -170,6 +170,7 @@ def _trial_row(trial: Trial, name: str, across: str, units: Units) -> str:
         return _cells(name, across, tilt, NONE, NONE, "no", _reason(trial.why))
     margin = NONE if found.margin is None else units.cell(found.margin, 1, "+")
     near = f"{found.between[0]} to {found.between[1]}" if found.between else "nothing round it was measured"
+    near += f"; with {trial.change}" if trial.change and not trial.change.startswith("height:") else ""
     return _cells(name, across, tilt, margin, units.cell(found.height), str(found.verdict), near)
 
 

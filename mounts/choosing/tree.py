@@ -24,7 +24,8 @@ def fits_json(place: TrialPlace, rooms: Sequence[AvailableRoom], chosen: Choices
     room: {tilt, height, why, body, depths: [{across, depth, limited_by}], flange, front}, mm; height is null where no
         mount can be drawn, flange where nothing limits it.
     speakers: {speaker, size, passes, not_measured, trials}; trials: [{tilt, verdict, margin, between, reading, sd,
-        height, why}]; verdict is "no" where it cannot be drawn, and why then says why.
+        height, why, change}]; verdict is "no" where it cannot be drawn, and why then says why; change is what it is
+        made with instead of what is usual, as a job's file says it.
     not_measured: paths of the panel's readings; left_out, broken: names of speakers that were not tried.
     """
     job = chosen.job
@@ -94,6 +95,7 @@ def _trial_tree(trial: Trial) -> dict[str, object]:
         "sd": found.sd if found else None,
         "height": _rounded(found.height) if found else None,
         "why": trial.why or None,
+        "change": trial.change or None,
     }
 
 

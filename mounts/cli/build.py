@@ -154,10 +154,9 @@ def _done(report: Report, folder: Path, name: str, jobs: Sequence[Job]) -> Done:
     names = [file for part in report.parts for file in part.files] + list(report.files)
     shown = {form: [file for file in names if file.endswith(form)] for form in (".png", ".html", ".pdf")}
     files = f"{len(names)} and report.json in {folder}/"
-    if shown[".png"]:
-        files += f": look at {', '.join(shown['.png'])}"
-    if shown[".html"]:
-        files += f"; open {', '.join(shown['.html'])} to turn and measure it"
+    opened = [shown[form][0] for form in (".png", ".html") if shown[form]]
+    if opened:
+        files += f": open {', '.join(opened)}"
     steps = [next_step(report, f"mounts build {name}")]
     if not steps[0]:
         steps = [f"print {shown['.pdf'][0]} at 100 %, hold its template against the panel"] if shown[".pdf"] else []

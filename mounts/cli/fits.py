@@ -177,7 +177,7 @@ def fits(
     file = locate(("panel",), panel, library)
 
     from mounts.choosing.choices import try_speakers
-    from mounts.choosing.room import choose_gasket, find_rooms
+    from mounts.choosing.room import find_rooms, suit_gasket
     from mounts.choosing.screen import fits_text
     from mounts.choosing.tree import fits_json
     from mounts.choosing.trial import Workshop, find_place, refuse_unknown
@@ -187,7 +187,7 @@ def fits(
     workshop = Workshop(_held(material), _held(printer), fix_to_panel, fix_speaker)
     refuse_unknown(held, workshop)
     place = find_place(held, str(file), toward)
-    workshop = choose_gasket(held, place, workshop)
+    workshop = suit_gasket(held, place, workshop)
 
     def tell(done: int, count: int) -> None:
         if done == 0:

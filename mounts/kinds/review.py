@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING, Generic
 
 from mounts.design.drawing import Dimension
+from mounts.errors import InputError
 from mounts.findings.report import Finding
 from mounts.geometry.frames import Array, Frame
 from mounts.geometry.outline import Box, Point
@@ -23,6 +24,38 @@ if TYPE_CHECKING:
     from mounts.papers.values import Check, ListItem, Record, Steps
 
 PlacedText = tuple[Point, str]  # a place in the panel's plane, and what is said of it
+
+
+@dataclass(frozen=True, slots=True)
+class Change(Generic[J]):
+    """A change of a job that was tried: lines of its file by their keys, and the job by them.
+
+    Attributes:
+        lines: as they are written.
+        job: with them.
+        left: codes of what its plan still misses.
+        keeps: what it keeps and misses, in words.
+    """
+
+    lines: dict[str, str]
+    job: J
+    left: tuple[str, ...] = ()
+    keeps: str = "keeps every clearance and wall"
+
+    @property
+    def words(self) -> str:
+        """The lines in one."""
+        return ", ".join(f"{key}: {value}" for key, value in self.lines.items())
+
+    def refused(self, error: InputError) -> InputError:
+        """Return the error of a plan that was refused, with this change by which a part can be made."""
+        first, *others = error.problems
+        said = f"{first.what.partition(': ')[0]}: {self.words} was tried, and {self.keeps}"
+        return InputError(replace(first, what=said), *others)
+
+
+def no_change(job: Job, most: int = 0) -> None:
+    """Return no change, for a kind of which none is sought."""
 
 
 def no_notes(job: Job, plan: Plan) -> Iterable[PlacedText]:
@@ -101,6 +134,8 @@ class Review(Generic[J, P]):
             the remedy that `findings` gives.
         halves: job, plan, part and the assembled mount that it is a half of → findings; None for a kind without halves.
         alone: the same of a mesh file, which has nothing beside it; None for all findings.
+        change: job and how many plans → the plainest change of the job that was tried and keeps everything, or of a
+            refused one leaves least; None where there is none, or none is sought.
         place: mesh file, plan and print pose → how the mesh stands by its holes and how that was found, the transform
             None where the holes are not found; None as a whole where a plan has no holes to go by.
         sleeve: old parts, new jobs, the sleeve's own file, what the old job says and its library → a sleeve that lets
@@ -112,6 +147,7 @@ class Review(Generic[J, P]):
     planned: Callable[[J, P], tuple[Finding, ...]] = no_findings
     halves: Callable[[J, P, Part, Part], tuple[Finding, ...]] | None = None
     alone: Callable[[J, P, Part], tuple[Finding, ...]] | None = None
+    change: Callable[..., Change[J] | None] = no_change
     place: Callable[[Part, P, Array], tuple[Array | None, str] | None] | None = None
     sleeve: Callable[[Sequence[Made[J, P]], Sequence[J], Draft, Document, Library], Sleeve | NoSleeve] | None = None
     papers: Papers[J, P] = field(repr=False)

@@ -14,7 +14,6 @@ from typing import Generic, Protocol
 from typing_extensions import TypeVar
 
 from mounts.design.chance import Errors, Slot
-from mounts.errors import InputError
 from mounts.findings.gap import Gap
 from mounts.findings.report import Verdict, gravest
 from mounts.findings.wall import Wall
@@ -235,11 +234,6 @@ class MountHoles:
     errors: Errors
 
 
-def always_sealed(job: SpeakerJob) -> bool:
-    """Return True: a mount that takes no gasket needs no room for one."""
-    return True
-
-
 @dataclass(frozen=True, slots=True, kw_only=True)
 class SpeakerKind(Generic[S, P]):
     """Functions of a kind that holds a speaker, for aiming, choosing and matching.
@@ -249,12 +243,9 @@ class SpeakerKind(Generic[S, P]):
         gaps: job and plan → closed-form gaps that other tilts change.
         margin: job → how much room its mount leaves.
         room: level job and tilted job → how large a speaker may be there; raises InputError where none can be mounted.
-        seals: job → whether what seals its mount finds room.
         holes: job and the points of its panel → its holes there.
         lower: job → the same job where its own height is too low for a tilt; None where the plan seeks the height.
         settled: job and plan → the job with nothing of its seat's place left to be found; None for the job itself.
-        refused: job and the error of its plan → the error with a change of the job that was tried and makes a plan
-            that keeps everything; None where no change is sought.
         tilts: whether the seat may be tilted.
     """
 
@@ -265,6 +256,4 @@ class SpeakerKind(Generic[S, P]):
     holes: Callable[[S, Sequence[str]], MountHoles]
     lower: Callable[[S], S] | None = None
     settled: Callable[[S, P], S] | None = None
-    refused: Callable[[S, InputError], InputError] | None = None
-    seals: Callable[[S], bool] = always_sealed
     tilts: bool = True

@@ -76,12 +76,11 @@ def _row(cause: Cause, units: Units) -> tuple[str, ...]:
     names = [*dict.fromkeys(one.finding.what for one in cause.others if one.finding.what != worst.what)]
     more = f" and {len(names) - OTHERS} more" if len(names) > OTHERS else ""
     also = f"; also {'; '.join(names[:OTHERS])}{more}" if names else ""
-    remedy = f"write {worst.change} in the job: it was tried" if worst.change else worst.advice
     where = dict.fromkeys(side for one in (cause.worst, *cause.others) for side in one.sides)
     return (
         worst.verdict.word,
         ", ".join(filter(None, where)),
-        f"{worst.what}{also}{f' → {remedy}' if remedy else ''}",
+        f"{worst.what}{also}{f' → {worst.advice}' if worst.advice else ''}",
         value_with_limit(worst, units),
     )
 
@@ -93,6 +92,6 @@ def passed_blocks(parts: Sequence[BookletEntry]) -> Iterator[Block]:
     if passed:
         units = _shared_units(parts)
         near = [one.finding for one in tightest_passes(seen, TIGHTEST)]
-        tight = [f"{one.what} {value_with_limit(one, units)}" for one in near]
+        tight = [f"{one.what}: {value_with_limit(one, units)}" for one in near]
         nearest = f", the tightest: {'; '.join(tight)}" if tight else ""
         yield Paragraph(f"{passed} checks passed{nearest}. report.json and --all have every one.", "small")

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass
+from functools import lru_cache
 from itertools import product
 from math import ceil, inf
 
@@ -47,13 +48,13 @@ class Sheet:
     def at(self, along: Array, up: Array) -> Array:
         """Points of the sheet, (n, 3) float, for `along` in [0, spans] and `up` in [0, sections − 1], each (n,)."""
         between = np.minimum(np.maximum(up.astype(int), 0), len(self.sections) - 2)
-        low, high = _Rulings(self).ends(along, between)
+        low, high = _rulings_of(self).ends(along, between)
         points: Array = low + (up - between)[:, None] * (high - low)
         return points
 
     def at_height(self, along: Array, z: float) -> Array:
         """Points in which rulings that all rise pass a height, (n, 3) float; of one that does not, its nearer end."""
-        rulings, found = _Rulings(self), self.at(along, np.zeros(len(along)))
+        rulings, found = _rulings_of(self), self.at(along, np.zeros(len(along)))
         for piece in range(len(self.sections) - 1):
             low, high = rulings.ends(along, np.full(len(along), piece))
             rise = np.maximum(high[:, 2:] - low[:, 2:], 1e-12)
@@ -116,24 +117,22 @@ def least_on_each(sheet: Sheet, costs: Costs, count: int, keep: Keep = ()) -> Ar
         costs: of points (n, 3) and the numbers of the costs that are asked for, (n,), → (n,).
         count: how many costs.
     """
-    rulings = _Rulings(sheet)
+    rulings = _rulings_of(sheet)
     turn, rows = len(rulings.knots) - 1, rulings.rows
     columns = np.repeat(np.arange(len(rows)), rows + 1)
     steps = np.concatenate([np.arange(n + 1) for n in rows])
 
-    def points(places: Array, pieces: Numbers) -> tuple[Array, Mask]:
-        """Points at places (n, 2), number of a ruling and of a step on it, of pieces (n,); and which of them count."""
-        low, high, counted = _kept(*rulings.ends(rulings.along(places[:, 0]), pieces), keep)
-        return low + (places[:, 1] / rows[pieces])[:, None] * (high - low), counted
-
-    def field(places: Array, pieces: Numbers, which: Numbers) -> Array:
-        tried, counted = points(places, pieces)
-        found = np.full(len(tried), inf)
-        found[counted] = costs(tried[counted], which[counted])
+    def field(turns: Array, steps: Array, pieces: Numbers, which: Numbers) -> Array:
+        """Costs at steps (n, w) on rulings (n,) of pieces (n,), (n, w)."""
+        low, high, counted = _kept(*rulings.ends(rulings.along(turns), pieces), keep)
+        tried = low[:, None] + (steps / rows[pieces][:, None])[..., None] * (high - low)[:, None]
+        found = np.full(steps.shape, inf)
+        each = np.repeat(which[counted], steps.shape[1])
+        found[counted] = costs(tried[counted].reshape(-1, 3), each).reshape(-1, steps.shape[1])
         return found
 
-    places = np.stack(np.broadcast_arrays(np.arange(turn)[:, None], steps), axis=-1).astype(float)
-    tried, counted = points(places.reshape(-1, 2), np.tile(columns, turn))
+    low, high, counted = (one.reshape(turn, len(rows), -1)[:, columns] for one in _kept(*rulings.pieces(), keep))
+    tried, counted = (low + (steps / rows[columns])[:, None] * (high - low)).reshape(-1, 3), counted.ravel()
     each = np.repeat(np.arange(count), counted.sum())
     found = np.full((count, len(tried)), inf)
     found[:, counted] = costs(np.tile(tried[counted], (count, 1)), each).reshape(count, -1)
@@ -143,14 +142,18 @@ def least_on_each(sheet: Sheet, costs: Costs, count: int, keep: Keep = ()) -> Ar
 
     def look(tries: Array, of: Numbers) -> tuple[Array, Array]:
         tries[..., 1] = np.clip(tries[..., 1], 0, rows[pieces[of]][:, None])
-        each = np.repeat(of, len(WINDOW))
-        told = field(tries.reshape(-1, 2), pieces[each], owner[each]).reshape(tries.shape[:2])
+        rows_of, each = tries.reshape(-1, len(SIDES), 2), np.repeat(of, len(SIDES))
+        told = field(rows_of[:, 0, 0], rows_of[..., 1], pieces[each], owner[each]).reshape(tries.shape[:2])
         if np.isfinite(told).all():
             return tries, told
-        return _drawn_in(tries, told, lambda places, at: field(places, pieces[of[at]], owner[of[at]]))
 
-    best: Array = fields.min(axis=(1, 2))
-    return _lowest_near(places[at[0], at[1]], fields[owner, at[0], at[1]], owner, best, look)
+        def one_by_one(places: Array, at: Numbers) -> Array:
+            return field(places[:, 0], places[:, 1:], pieces[of[at]], owner[of[at]])[:, 0]
+
+        return _drawn_in(tries, told, one_by_one)
+
+    best, starts = fields.min(axis=(1, 2)), np.column_stack([at[0], steps[at[1]]]).astype(float)
+    return _lowest_near(starts, fields[owner, at[0], at[1]], owner, best, look)
 
 
 def _lowest_near(
@@ -259,7 +262,7 @@ def least_gap(one: Sheet, other: Sheet, keep: Keep = ()) -> float:
         one, other: the sheets.
         keep: only what of `other` lies in all of these counts.
     """
-    mine, its = _Rulings(one), _Rulings(other)
+    mine, its = _rulings_of(one), _rulings_of(other)
     first, second = len(mine.knots) - 1, len(its.knots) - 1
     low, high, counted = _kept(*its.pieces(), keep)
     if not counted.any():
@@ -269,9 +272,11 @@ def least_gap(one: Sheet, other: Sheet, keep: Keep = ()) -> float:
     pairs = np.array(list(np.ndindex(len(its.rows), len(mine.rows))))
 
     def gap(between: Numbers, turns: Array) -> Array:
-        """Distances (n,) of rulings (n, 2), those of the other sheet first, on pieces (n, 2)."""
-        low, high, counted = _kept(*its.ends(its.along(turns[:, 0]), between[:, 0]), keep)
-        return np.where(counted, _between(*mine.ends(mine.along(turns[:, 1]), between[:, 1]), low, high), inf)
+        """Distances (n, w) of rulings (n, w, 2), those of the other sheet first, one in each row, on pieces (n, 2)."""
+        low, high, counted = _kept(*its.ends(its.along(turns[:, 0, 0]), between[:, 0]), keep)
+        ends = mine.ends(mine.along(turns[..., 1].ravel()), np.repeat(between[:, 1], turns.shape[1]))
+        my_low, my_high = (end.reshape(*turns.shape[:2], 3) for end in ends)
+        return np.where(counted[:, None], _between(my_low, my_high, low[:, None], high[:, None]), inf)
 
     nearest, value = found.argmin(axis=2).astype(float), found.min(axis=2)
     pair, place = np.nonzero(np.isfinite(value))
@@ -279,7 +284,7 @@ def least_gap(one: Sheet, other: Sheet, keep: Keep = ()) -> float:
     for width in (1.0, 0.25):  # what is nearest lies between two rulings, and would hide where the sheets come near
         tries = np.repeat(turns[:, None], len(SIDES), axis=1)
         tries[..., 1] += width * SIDES
-        told = gap(np.repeat(pairs[pair], len(SIDES), axis=0), tries.reshape(-1, 2)).reshape(-1, len(SIDES))
+        told = gap(pairs[pair], tries)
         turns = tries[np.arange(len(turns)), told.argmin(axis=1)]
     nearest[pair, place], value[pair, place] = turns[:, 1], told.min(axis=1)
     pair, place, _ = _lowest(value[:, :, None])
@@ -289,7 +294,8 @@ def least_gap(one: Sheet, other: Sheet, keep: Keep = ()) -> float:
 
     def look(tries: Array, of: Numbers) -> tuple[Array, Array]:
         tries[..., 1] += slopes[of, None] * (tries[..., 0] - tries[:, [MIDDLE], 0])
-        return tries, gap(np.repeat(between[of], len(WINDOW), axis=0), tries.reshape(-1, 2)).reshape(tries.shape[:2])
+        told = gap(np.repeat(between[of], len(SIDES), axis=0), tries.reshape(-1, len(SIDES), 2))
+        return tries, told.reshape(tries.shape[:2])
 
     return float(_lowest_near(starts, value, np.zeros(len(value), dtype=int), value.min(keepdims=True), look)[0])
 
@@ -313,16 +319,22 @@ def _distances_of_near(low: Array, high: Array, its_low: Array, its_high: Array,
 
 
 def _between(low: Array, high: Array, its_low: Array, its_high: Array) -> Array:
-    """Distances (n,) of segments (n, 3) to (n, 3) from others; C. Ericson, Real-Time Collision Detection, 5.1.9."""
+    """Distances (…) of segments (…, 3) to (…, 3) from others; C. Ericson, Real-Time Collision Detection, 5.1.9."""
     way, its_way, away = high - low, its_high - its_low, low - its_low
-    a, e = (np.maximum(np.einsum("nk,nk->n", v, v), 1e-18) for v in (way, its_way))
-    b, c, f = (np.einsum("nk,nk->n", v, w) for v, w in ((way, its_way), (way, away), (its_way, away)))
+    a, e = np.maximum(_dot(way, way), 1e-18), np.maximum(_dot(its_way, its_way), 1e-18)
+    b, c, f = _dot(way, its_way), _dot(way, away), _dot(its_way, away)
     across = a * e - b * b
     share = np.clip(np.where(across > 1e-12 * a * e, (b * f - c * e) / np.maximum(across, 1e-300), 0.0), 0, 1)
     its_share = np.clip((b * share + f) / e, 0, 1)
     share = np.clip((b * its_share - c) / a, 0, 1)
-    apart = away + share[:, None] * way - its_share[:, None] * its_way
-    found: Array = np.sqrt(np.einsum("nk,nk->n", apart, apart))
+    apart = away + share[..., None] * way - its_share[..., None] * its_way
+    found: Array = np.sqrt(_dot(apart, apart))
+    return found
+
+
+def _dot(one: Array, other: Array) -> Array:
+    """Scalar products (…) of vectors (…, 3)."""
+    found: Array = one[..., 0] * other[..., 0] + one[..., 1] * other[..., 1] + one[..., 2] * other[..., 2]
     return found
 
 
@@ -341,7 +353,7 @@ class _Rulings:
         across, up = axes[..., 0], axes[..., 1]
         x, y, dx, dy, half = (told[..., k, None] for k in range(5))
         terms = np.stack([origins + x * across + y * up, dx * across + dy * up, half * across, half * up], axis=2)
-        self._terms = np.stack([terms[:-1], terms[1:]], axis=2)  # (pieces, spans, ends, terms, 3)
+        self._terms = np.stack([terms[:-1], terms[1:]], axis=3)  # (pieces, spans, terms, ends, 3)
         turns = np.radians(told[..., 5:])
         self._turns = np.stack([turns[:-1], turns[1:]], axis=2)  # (pieces, spans, ends, begin and sweep)
         self._spans = sheet.spans
@@ -372,9 +384,12 @@ class _Rulings:
         share = (along - span)[:, None]
         turns = self._turns[between, span]
         angle = turns[..., 0] + turns[..., 1] * share
-        weights = np.stack([np.ones_like(angle), np.broadcast_to(share, angle.shape), np.cos(angle), np.sin(angle)], 2)
-        met = np.matmul(weights[:, :, None], self._terms[between, span])[:, :, 0]
+        middle, way, across, up = np.moveaxis(self._terms[between, span], 1, 0)
+        met = middle + share[..., None] * way + np.cos(angle)[..., None] * across + np.sin(angle)[..., None] * up
         return met[:, 0], met[:, 1]
+
+
+_rulings_of = lru_cache(maxsize=64)(_Rulings)  # one plan asks for the same few sheets hundreds of times
 
 
 def _row(span: Span) -> tuple[float, ...]:

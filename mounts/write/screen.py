@@ -35,7 +35,7 @@ LEAST = 40  # columns that a text takes at least
 CAUSES = 5  # that are shown
 TIGHTEST = 3  # passes that are shown
 OTHERS = 2  # further findings of a cause that are named
-TOPICS = 4  # cautions that are named
+TOPICS = 2  # cautions that are named
 SHORT = {  # of readings that their last word does not name
     "behind": "room behind",
     "in_front": "trim",
@@ -211,8 +211,7 @@ def _cause(page: Text, cause: Cause, sides: tuple[str, ...], width: int, units: 
         add_line(page, "", f"also {'; '.join([*names][:OTHERS])}{more}", width)
     if worst.change:
         add_line(page, "", f"→ {worst.change}", width)
-        where = "the job's aim" if worst.change.startswith("tilt:") else "the job"
-        add_line(page, "", f"write this in {where}: it was tried, and keeps every clearance and wall", width)
+        add_line(page, "", worst.advice.replace(worst.change, "this"), width)
     elif worst.advice:
         add_line(page, "", f"→ {worst.advice}", width)
 

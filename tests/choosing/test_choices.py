@@ -6,7 +6,7 @@ from dataclasses import replace
 
 import pytest
 
-from mounts.choosing.choices import try_speakers
+from mounts.choosing.choices import try_at, try_speakers
 from mounts.choosing.trial import Workshop, find_place, trial_job
 from mounts.errors import InputError
 from mounts.findings.report import Verdict
@@ -46,15 +46,16 @@ def test_a_seat_is_lifted_where_something_behind_is_too_near(profiles_copy):
     least = plan_ring(job)
     rail = next(gap for gap in speaker_gaps(job, least.seat) if labels(gap.between) == ("body", "lift rail"))
     assert rail.gap < rail.least
-    found = ring_margin(job)
+    found, change = (lifted := try_at(job, 0.0, 0.0)).margin, lifted.change
     assert found.verdict is Verdict.PASS
+    assert change == f"height: {found.height:g}"
     assert found.height > least.seat.frame.origin[2]
     assert 0 <= found.margin < 0.3  # as low as it can be
     wall = job.panel.in_front.model_copy(
         update={"grille": job.panel.in_front.trim.model_copy(update={"at_clock": {0.0: 18.0}})}
     )
     low = replace(job, panel=job.panel.model_copy(update={"in_front": wall}))
-    assert ring_margin(low).verdict is Verdict.FAIL  # a grille so low leaves no room to lift it
+    assert try_at(low, 0.0, 0.0).margin.verdict is Verdict.FAIL  # a grille so low leaves no room to lift it
 
 
 def test_those_that_go_in_come_first_and_what_cannot_be_drawn_says_why(profiles_copy):

@@ -84,7 +84,7 @@ def test_the_table_says_what_to_do_and_where_to_look(run, tmp_path):
     assert lines[0] == "linnet-woofer: OK, BUT: 1 warning, 1 thing to do by hand"
     assert lines[2].startswith("WARN     shrink of asa from fixing B to D")
     assert "open the panel's holes to 7.2 +0.1/0" in done.out
-    assert "files    3 and report.json in" in done.out and "look at left.png, right.png" in " ".join(done.out.split())
+    assert "files    3 and report.json in" in done.out and "open left.png, left.html" in " ".join(done.out.split())
     assert lines[-3] == "next     print papers.pdf at 100 %, hold its template against the panel"
     assert " ".join(" ".join(lines[-2:]).split()) == f"mounts build {DEMO} --first-check (a thin slice to try first)"
     assert len(lines) <= 25 and max(map(len, lines)) <= 80

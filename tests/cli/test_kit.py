@@ -5,6 +5,7 @@ from __future__ import annotations
 import errno
 import json
 import os
+import shutil
 import signal
 import subprocess
 import sys
@@ -31,6 +32,28 @@ def own_cache(tmp_path, monkeypatch):
     monkeypatch.setenv("XDG_CACHE_HOME", str(tmp_path / "cache"))
 
 
+@pytest.fixture(scope="module")
+def stock(tmp_path_factory):
+    """The kit made once from nothing: what was said, its folder `out`, and the `cache` that it left."""
+    folder = tmp_path_factory.mktemp("stock")
+    (folder / "small.yaml").write_text(KIT, encoding="utf-8")
+    words = ["build", folder / "small.yaml", "--out", folder / "out", "--only", "stl", "--workers", "1"]
+    ran = subprocess.run(
+        [sys.executable, "-m", "mounts", *map(str, words), "--library", str(ROOT / "profiles")],
+        cwd=ROOT, env={**os.environ, "XDG_CACHE_HOME": str(folder / "cache")},
+        check=False, capture_output=True, text=True,
+    )  # fmt: skip
+    return ran, folder
+
+
+@pytest.fixture
+def stocked(stock, tmp_path):
+    """A test's own folder as that run left it."""
+    for name in ("out", "cache"):
+        shutil.copytree(stock[1] / name, tmp_path / name)
+    return stock[0]
+
+
 @pytest.fixture
 def build(run, tmp_path):
     """Builds a kit from its text, files into `out`; only STL, to be quick."""
@@ -48,10 +71,9 @@ def told(folder):
     return json.loads((folder / "out" / "small" / "kit.json").read_text("utf-8"))
 
 
-def test_everything_is_made_once_and_only_what_changed_a_second_time(build, tmp_path):
-    first = build()
-    assert first.code == 0, first.err
-    assert "2 parts made, 0 unchanged, 0 lost; 9 pieces to print" in first.out
+def test_everything_is_made_once_and_only_what_changed_a_second_time(build, stocked, tmp_path):
+    assert stocked.returncode == 0, stocked.stderr
+    assert "2 parts made, 0 unchanged, 0 lost; 9 pieces to print" in stocked.stdout
     folder = tmp_path / "out" / "small"
     stood = {path: (path.stat().st_mtime_ns, path.read_bytes()) for path in folder.glob("*/*")}
     assert {path.relative_to(folder).as_posix() for path in stood} == {
@@ -71,8 +93,8 @@ def test_everything_is_made_once_and_only_what_changed_a_second_time(build, tmp_
     assert "1 parts made, 1 unchanged, 0 lost" in third.out
 
 
+@pytest.mark.usefixtures("stocked")
 def test_a_part_that_went_missing_is_put_back_without_being_made(build, tmp_path):
-    build()
     stl = tmp_path / "out" / "small" / "linnet-port-round" / "part.stl"
     held = stl.read_bytes()
     stl.unlink()
@@ -81,12 +103,12 @@ def test_a_part_that_went_missing_is_put_back_without_being_made(build, tmp_path
 
 
 def test_a_part_that_cannot_be_drawn_costs_itself_and_ends_with_4(build, tmp_path):
-    made_up = KIT.replace("jobs: [", "jobs: [./broken.yaml, ")
+    made_up = f"{KIT.partition('jobs:')[0]}jobs: [./broken.yaml, linnet-port-round]\n"
     broken = "kind: spacer\nname: broken\nbased_on: linnet-port-round\nfit: {panel: press, device: press}\nlimits: {}\n"
     (tmp_path / "broken.yaml").write_text(broken + "length: 0.2\n", encoding="utf-8")
     ran = build(made_up)
     assert ran.code == 4, ran.out + ran.err
-    assert "2 parts made, 0 unchanged, 1 lost" in ran.out
+    assert "1 parts made, 0 unchanged, 1 lost" in ran.out
     lost = told(tmp_path)["parts"][0]
     assert (lost["job"], lost["how"], lost["verdict"]) == ("broken", "lost", "fail")
     assert "length" in lost["why"]
@@ -141,9 +163,10 @@ def test_a_full_disk_is_said_and_what_was_made_is_kept(build, tmp_path, monkeypa
     assert int(again.out.split(" parts made")[0].split()[-1]) <= 1  # what was finished before is not made twice
 
 
+@pytest.mark.usefixtures("stocked")
 def test_a_run_killed_in_the_middle_of_writing_is_taken_up_again(build, tmp_path):
     """SIGKILL while the second job's files are written: the first job stands whole, and nothing half-written does."""
-    build()  # so that both parts are kept and only the writing is left
+    (tmp_path / "small.yaml").write_text(KIT, encoding="utf-8")  # both parts are kept and only the writing is left
     for path in (tmp_path / "out").rglob("*.stl"):
         path.unlink()
     script = f"""
@@ -195,17 +218,18 @@ def test_a_run_that_is_stopped_says_so_and_leaves_no_traceback(tmp_path, once):
 
 
 def test_two_runs_in_one_folder_both_end_well(build, tmp_path):
-    (tmp_path / "small.yaml").write_text(KIT, encoding="utf-8")
+    (tmp_path / "small.yaml").write_text(f"{KIT.partition('jobs:')[0]}jobs: [linnet-port-round]\n", encoding="utf-8")
     words = ["build", str(tmp_path / "small.yaml"), "--out", str(tmp_path / "out"), "--only", "stl", "--workers", "1"]
     command = [sys.executable, "-m", "mounts", *words, "--library", str(ROOT / "profiles")]
     runs = [subprocess.Popen(command, cwd=ROOT, stdout=subprocess.PIPE, env=os.environ.copy()) for _ in range(2)]
     ended = [run.communicate()[0].decode() for run in runs]
     assert [run.returncode for run in runs] == [0, 0]
-    assert all("0 lost; 9 pieces to print" in out for out in ended)
-    assert "0 parts made, 2 unchanged" in build().out
+    assert all("0 lost; 3 pieces to print" in out for out in ended)
+    assert "0 parts made, 1 unchanged" in build((tmp_path / "small.yaml").read_text("utf-8")).out
     assert list((tmp_path / "out").rglob(".*")) == []
 
 
+@pytest.mark.usefixtures("stocked")
 def test_json_is_one_document_and_the_same_as_the_file(build, tmp_path):
     ran = build(KIT, "--json")
     assert json.loads(ran.out) == told(tmp_path)

@@ -39,6 +39,12 @@ def test_without_a_change_a_cause_is_a_check_or_a_thing_and_a_chance_follows_its
     ]
 
 
+def test_what_one_remedy_mends_is_one_cause() -> None:
+    print_it = replace(HOT, advice="print the coupon")
+    found = causes(seen(replace(GLASS, advice="print the coupon"), print_it, RAIL), FAIL, WARN)
+    assert [(one.worst.finding.what, len(one.others)) for one in found] == [("body to glass", 1), ("body to rail", 0)]
+
+
 def test_a_limit_that_holds_the_place_follows_the_clearance_that_it_repeats() -> None:
     """One fault, one count: of the limit that is missed by its reading alone there is no clearance to follow."""
     held = at_least("aim.limit", 2.0, 8.6, "body to rail, 8 and 0.6", between=RAIL.between, unit="mm", missed=WARN)

@@ -8,12 +8,12 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
+from mounts.checks.ring.changes import find_change
 from mounts.errors import InputError
 from mounts.kinds.ring.aiming.choose import _best_pose, _listeners
 from mounts.kinds.ring.aiming.drawn import is_drawable
 from mounts.kinds.ring.aiming.sampled import _samples
 from mounts.kinds.ring.base import base_for, fastening_of
-from mounts.kinds.ring.changes import find_change
 from mounts.kinds.ring.plan import _drawing, plan_ring
 from mounts.load.models.job_kinds import RingJob
 from mounts.load.resolve.job import load_from

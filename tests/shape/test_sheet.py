@@ -4,9 +4,11 @@ from math import cos, hypot, inf, radians, sin, sqrt, tan
 
 import numpy as np
 import pytest
+from numpy.typing import NDArray
 from scipy.optimize import minimize
 from scipy.spatial import cKDTree
 
+import mounts.shape.sheet as sheets
 from mounts.geometry.frames import PANEL, Array, Frame, tilt_frame
 from mounts.geometry.hull import hull, match_spans
 from mounts.geometry.outline import Outline, circle, oblong, offset_outline, rectangle
@@ -261,6 +263,46 @@ def test_a_short_dip_beside_a_long_even_wall_is_found() -> None:
     gap = least_gap(inside, tower)
     assert gap == pytest.approx(found_by_scipy(inside, tower), abs=GOOD)
     assert gap < (123.9 - 115.2) / 2 - 0.01
+
+
+def random_sheet(rng: np.random.Generator) -> Sheet:
+    """A sheet through two or three circles, slots and rectangles, each leaning its own way."""
+    wide, deep = float(rng.uniform(110, 160)), float(rng.uniform(70, 110))
+    drawn = (circle(wide), oblong(wide, deep), rectangle(wide, deep, float(rng.uniform(1, 20))))
+    places = [
+        tilt_frame(
+            (float(rng.uniform(-9, 9)), float(rng.uniform(-9, 9)), 20.0 * level + float(rng.uniform(-4, 4))),
+            float(rng.uniform(0, 20)),
+            float(rng.uniform(0, 360)),
+        )
+        for level in range(int(rng.integers(2, 4)))
+    ]
+    return sheet(*((frame, drawn[int(rng.integers(3))]) for frame in places))
+
+
+@pytest.mark.parametrize("seed", range(12))
+def test_bounds_leave_out_no_rulings_that_a_dense_table_needs(seed: int, monkeypatch: pytest.MonkeyPatch) -> None:
+    """The least gap is the same to rounding where the distance of every ruling from every other one is measured."""
+    rng = np.random.default_rng(seed)
+    one, other, kept = random_sheet(rng), random_sheet(rng), (over(float(rng.uniform(0, 10))),)[: seed % 2]
+    found, measured = least_gap(one, other, kept), []
+    bounded = sheets._distances_of_near
+
+    def dense(low: Array, high: Array, its_low: Array, its_high: Array, counted: NDArray[np.bool_]) -> Array:
+        table = sheets._between(low, high, its_low[:, None], its_high[:, None])
+        table = np.where(counted[:, None], table, inf)
+        some = bounded(low, high, its_low, its_high, counted)
+        near = np.isfinite(some)
+        assert some[near] == pytest.approx(table[near], abs=1e-12)
+        assert table.min() == pytest.approx(some.min(), abs=1e-12)
+        assert (table[~near] > table.min() + sheets.NEAR).all()
+        measured.append((near.sum(), near.size))
+        return table
+
+    monkeypatch.setattr(sheets, "_distances_of_near", dense)
+    assert least_gap(one, other, kept) == pytest.approx(found, abs=1e-9)
+    assert measured
+    assert all(few < many for few, many in measured)
 
 
 # --- least values of other costs -------------------------------------------------------------------------------------

@@ -14,6 +14,7 @@ from mounts.findings.report import Estimate, Finding, PartReport, Report, Verdic
 from mounts.write.screen import Done, next_step, summary
 
 PASS, DO, WARN, FAIL = Verdict
+WRITE = "write {} in the {}: it was tried, and keeps every clearance and wall"
 GLASS = at_least("clear.glass", -1.3, 10.0, "body to glass", advice="1.3 more is needed: take a height of 24.0")
 RAIL = at_least("clear.thing", 6.0, 8.0, "body to lift rail", advice="2.0 more is needed: take a height of 22.4")
 ROOF = at_least("wall.roof", 2.0, 3.0, "roof over recess A", advice="take a base 1.0 thicker")
@@ -63,7 +64,9 @@ def test_a_good_part_with_a_warning_and_work_by_hand() -> None:
 
 
 def test_what_one_change_mends_stands_once_with_the_line_to_paste() -> None:
-    changed = [replace(one, change="height: 24.5") for one in (GLASS, RAIL, ROOF)]
+    changed = [
+        replace(one, change="height: 24.5", advice=WRITE.format("height: 24.5", "job")) for one in (GLASS, RAIL, ROOF)
+    ]
     assert lines(report(*changed))[:6] == [
         "x: NOT OK: 1 fault",
         "",
@@ -75,7 +78,7 @@ def test_what_one_change_mends_stands_once_with_the_line_to_paste() -> None:
 
 
 def test_a_tilt_is_written_in_the_aim() -> None:
-    assert lines(report(replace(GLASS, change="tilt: 5")))[3:5] == [
+    assert lines(report(replace(GLASS, change="tilt: 5", advice=WRITE.format("tilt: 5", "job's aim"))))[3:5] == [
         "         → tilt: 5",
         "         write this in the job's aim: it was tried, and keeps every clearance",
     ]
@@ -123,7 +126,7 @@ def test_sides_that_differ_are_told_apart() -> None:
 
 def test_no_more_than_five_causes_are_shown() -> None:
     codes = ("clear.glass", "clear.trim", "wall.base", "wall.roof", "wall.tower", "wall.web", "bed")
-    told = lines(report(*(at_least(code, 1.0, 3.0, f"a {code}", advice="a") for code in codes)))
+    told = lines(report(*(at_least(code, 1.0, 3.0, f"a {code}", advice=f"mend {code}") for code in codes)))
     assert told[0] == "x: NOT OK: 7 faults"
     assert sum(line.startswith("FAIL") for line in told) == 5
     assert "         and 2 more: --all shows them" in told

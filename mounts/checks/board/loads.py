@@ -134,7 +134,8 @@ def _glue(job: BoardJob, plan: BoardPlan, planned: PointMass, finished: PointMas
     worst = first_most(shares[1])
     used, foot = float(shares[1][worst]), plan.feet[worst]
     wider = foot.diameter * used**0.5
-    advice = f"take feet {wider:.0f} across, or more of them; or fix the board to the body, by the maker's instructions"
+    advice = f"take feet {job.units(wider, 0)} across, or more of them"
+    advice = f"{advice}; or fix the board to the body, by the maker's instructions"
     return at_most(
         "load.glue",
         float(shares[0][worst]),

@@ -115,7 +115,7 @@ def _torque(job: RingJob, plan: Ring, place: FixingPlace) -> Finding:
     said: Said = {
         "at": (*place.at, place.seat),
         "source": "F = T / (K d), K 0.2; half of a preload on plastic is gone when hot: common practice",
-        "advice": "a slam parts the joint for a moment; take a larger washer, a larger screw, or more fixings",
+        "advice": "take a larger washer or screw, or more fixings: a slam parts the joint for a moment",
     }
     if pulls is None:
         return state("screw.torque", Verdict.PASS, what, use, **said)

@@ -123,7 +123,7 @@ def growth_finding(printer: Printer, material: Material, growth: float) -> Findi
         "fit.growth",
         Verdict.PASS if known else Verdict.WARN,
         f"hole growth in {name}, {how if known else 'not measured'}",
-        growth,
+        growth if known else None,
         source="the printer's file; print guides say 0.1 to 0.2",
         advice=growth_advice(printer, material),
     )

@@ -119,7 +119,7 @@ def _what_helps(job: RingJob, fit: _Fit, clear: float = 1.0) -> Remedy:
     read, then = _reading(job, fit.hole)
     wider = _wider(job, fit.hole)
     then = fit_chance(job, wanted_hole(job)) if wider else then
-    if fit.planned.calibrated > max(then, fit.planned.printed + HELPS):
+    if fit.planned.calibrated >= max(min(then, job.sure), fit.planned.printed + HELPS):
         return fit.planned.calibrate(job, clear)
     if not wider:
         return Remedy(read or "use a finer instrument for all readings: no single one would help", then)

@@ -36,7 +36,6 @@ from mounts.checks.mesh.skin import Skin
 from mounts.checks.mesh.walls import least_findings, wall_findings
 from mounts.checks.printing.findings import printing_findings
 from mounts.checks.printing.patches import Surface
-from mounts.checks.ring.advice import advise
 from mounts.checks.ring.aim import aim_findings
 from mounts.checks.ring.chances import chance_findings
 from mounts.checks.ring.holes import read_in_mesh
@@ -54,7 +53,6 @@ from mounts.identity import EDGE, MOUNT, Ident, Role
 from mounts.kernels.part import Part
 from mounts.kinds.ring.aiming.drawn import as_planned
 from mounts.kinds.ring.base import fastening_of, recess_for
-from mounts.kinds.ring.changes import with_change
 from mounts.kinds.ring.clearances import ring_gaps, speaker_gaps, speaker_reach
 from mounts.kinds.ring.flat import WEB, cut_webs
 from mounts.kinds.ring.halves.plan import split_advice
@@ -250,10 +248,8 @@ def _verdict(off: float, play: float) -> Verdict:
 def _shrink_advice(job: RingJob, shrink: float | None) -> str:
     name, printer = job.material.name, job.printer.name
     if shrink is None:
-        return (
-            f"print the coupon (mounts coupon {printer} --material {name}), or measure a bar and write "
-            f"shrink_pct: {{{name}: …}} into {printer}; or set the slicer to it and write slicer_corrects: true"
-        )
+        coupon = f"mounts coupon {printer} --material {name}"
+        return f"print the coupon ({coupon}), or measure a bar and write shrink_pct: {{{name}: …}} into {printer}"
     return f"scale by {100 / (1 - shrink / 100):.2f} % in the slicer, and write slicer_corrects: true into {printer}"
 
 
@@ -333,7 +329,7 @@ def sound_findings(job: RingJob, plan: RingPlan) -> Iterator[Finding]:
         "air path behind the cone, of its area",
         share,
         limits.rear_area_pct,
-        "take a speaker with a smaller magnet, or widen the opening: it throttles the air behind the cone",
+        "take a speaker with a smaller magnet, or widen the opening",
     )
     shown = _share_seen(job, plan, piston)
     if shown is not None:
@@ -378,35 +374,52 @@ def mount_findings(job: RingJob, plan: RingPlan, part: Part) -> tuple[Finding, .
 
     The arguments are those of `ring_findings`.
     """
-    skin, asked, job = Skin.of(part), job, as_planned(job, plan)
-    found = (
+    skin, job = Skin.of(part), as_planned(job, plan)
+    return (
         *aim_findings(plan.choice, job.units),
         *_fit(job, plan, part),
-        *proven_findings(job, plan.seat),
-        *panel_findings(job),
+        *_held(job, plan, part),
         *ring_readback(job, plan, part),
-        shrink_finding(job, plan),
-        *_fastening(job, plan, part),
-        *squeeze_findings(job, plan),
-        *foam_findings(job, plan),
-        *sound_findings(job, plan),
-        *listening_findings(job, plan.seat.frame),
-        *([heat_finding(job.material, job.panel.place, job.limits)] if job.panel.place else []),
         *wall_findings(part, plan.walls, skin=skin, units=job.units),
         *least_findings(skin),
         edge_finding(touched_edges(plan), job.units),
     )
-    return with_change(asked, plan, found)
+
+
+def _held(job: RingJob, plan: RingPlan, part: Part | None = None) -> Iterator[Finding]:
+    """Yield what the plan decides besides clearances and walls; with the part its mass is measured."""
+    yield from proven_findings(job, plan.seat)
+    yield from panel_findings(job)
+    yield shrink_finding(job, plan)
+    yield from screw_findings(job, plan)
+    yield from washer_findings(job, plan)
+    yield from clamp_findings(job, plan)
+    yield from load_findings(job, plan, part)
+    yield from bending_findings(job, plan, part)
+    yield from squeeze_findings(job, plan)
+    yield from foam_findings(job, plan)
+    yield from sound_findings(job, plan)
+    yield from listening_findings(job, plan.seat.frame)
+    if job.panel.place:
+        yield heat_finding(job.material, job.panel.place, job.limits)
+
+
+def findings_by_plan(job: RingJob, plan: RingPlan) -> Iterator[Finding]:
+    """Yield all findings that need no part: clearances, chances, walls, and what is held by what."""
+    job = as_planned(job, plan)
+    gaps = (*aimed_gaps(job, plan), *path_gaps(job, plan))
+    yield from (gap.finding() for gap in gaps)
+    yield from chance_findings(job, plan, (*gaps, *behind_gaps(job, plan)), ())
+    yield from (wall.finding() for wall in plan.walls)
+    yield from _held(job, plan)
 
 
 def planned_findings(job: RingJob, plan: RingPlan) -> tuple[Finding, ...]:
     """Return the findings on a ring's clearances, and on the walls and chosen limits that it misses, by its plan."""
-    asked, job = job, as_planned(job, plan)
-    gaps = (*aimed_gaps(job, plan), *path_gaps(job, plan))
+    job = as_planned(job, plan)
     held = [one for one in aim_findings(plan.choice, job.units) if one.verdict is not Verdict.PASS]
-    found = [gap.finding(text) for gap, text in zip(gaps, advise(job, plan, gaps), strict=True)]
-    walls = [wall.finding() for wall in plan.walls if not wall.is_enough]
-    return with_change(asked, plan, (*held, *found, *walls))
+    found = [gap.finding() for gap in (*aimed_gaps(job, plan), *path_gaps(job, plan))]
+    return (*held, *found, *(wall.finding() for wall in plan.walls if not wall.is_enough))
 
 
 def _in_two(job: RingJob, plan: RingPlan, found: Finding) -> Finding:
@@ -420,21 +433,10 @@ def _fit(job: RingJob, plan: RingPlan, part: Part) -> tuple[Finding, ...]:
     """Return the findings of the virtual assembly: clearances, the way in, the tools."""
     assembly = assemble(part, surroundings(job, plan))
     gaps = measure_gaps(assembly, (*speaker_gaps(job, plan.seat), *ring_gaps(job, plan), *path_gaps(job, plan)))
-    found = [gap.finding(text) for gap, text in zip(gaps, advise(job, plan, gaps), strict=True)]
+    found = [gap.finding() for gap in gaps]
     read = read_in_mesh(Surface(part), [PANEL])
     chances = chance_findings(job, plan, (*gaps, *behind_gaps(job, plan)), read)
     return (*found, *disagreements(gaps), *chances, *access_findings(assembly, plan))
-
-
-def _fastening(job: RingJob, plan: RingPlan, part: Part) -> tuple[Finding, ...]:
-    """Return the findings on screws, washers, torque, and a slammed door's load on them."""
-    return (
-        *screw_findings(job, plan),
-        *washer_findings(job, plan),
-        *clamp_findings(job, plan),
-        *load_findings(job, plan, part),
-        *bending_findings(job, plan, part),
-    )
 
 
 def access_findings(assembly: Assembly, plan: RingPlan) -> Iterator[Finding]:

@@ -293,5 +293,5 @@ def _gap(job: RingJob, plan: RingPlan, split: Split, part: Part) -> Finding:
 def _helped(found: Finding, half: str) -> Finding:
     """Return an overhang of the upper tongue with advice of its own."""
     if half == "b" and found.code == "print.overhang" and found.between == (LAP, LAP):
-        return replace(found, advice="support it under both tongues; dress what the support leaves, it lies on half a")
+        return replace(found, advice="support it under both tongues, and file off what the support leaves")
     return found

@@ -80,7 +80,7 @@ def _tightest(job: SpacerJob, face: str, pressing: Fit, wall: Fit) -> Finding:
     what = f"sleeve{' between its ribs' if ribbed else ''} to the {face} ({word}), at its tightest"
     advice = f"{TIGHTER.get(word, 'its wall presses beside the ribs')}, or scrape it to size"
     if face == "device" and not has_measured_growth(job.printer, job.material.name):
-        advice = f"its holes may print small; {growth_advice(job.printer, job.material)}"
+        advice = growth_advice(job.printer, job.material)
     return at_least(f"fit.{face}.grip", wall.tightest, least, what, missed=Verdict.WARN, source=GUIDES, advice=advice)
 
 
@@ -98,7 +98,7 @@ def _behind(job: SpacerJob, plan: SpacerPlan) -> Iterator[Finding]:
     wanted = max(job.limits.fixed, BENDS * (job.device.cable or 0.0))
     at = (*plan.slit.at, rearmost) if plan.slit else (*_middle(plan), rearmost)
     gap = Gap("clear.behind", (DEVICE, BEHIND), job.port.room + rearmost, wanted, job.limits.fixed, PRACTICE, at)
-    advice = f"the cable needs {wanted:.0f} to turn: take an angled plug, or bring the device forward"
+    advice = f"the cable needs {job.units(wanted, 0)} to turn: take an angled plug, or bring the device forward"
     yield gap.finding(advice)
 
 

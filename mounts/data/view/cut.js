@@ -57,7 +57,7 @@ export function range(stage, way) {
 }
 
 function capOf(stage, thing, number) {
-  const order = 10 * (number + 1), [angle, period] = thing.look.hatch;
+  const order = 10 * (number + 1), [angle, period] = thing.look.hatch, counts = [];
   for (const [side, step] of [[BackSide, IncrementWrapStencilOp], [FrontSide, DecrementWrapStencilOp]]) {
     const count = new MeshBasicMaterial({
       side, colorWrite: false, depthWrite: false, depthTest: false, clippingPlanes: [stage.knife], stencilWrite: true,
@@ -66,7 +66,7 @@ function capOf(stage, thing, number) {
     for (const shape of thing.shapes) {
       const mesh = new Mesh(shape.surface, count);
       mesh.renderOrder = order;
-      thing.group.add(mesh);
+      counts.push(mesh);
     }
   }
   const base = new Color().setStyle(thing.look.colour, ""), white = new Color().setStyle("#ffffff", "");
@@ -86,12 +86,12 @@ function capOf(stage, thing, number) {
   const outline = new LineSegments(lines([]), new LineBasicMaterial({}));
   outline.renderOrder = order + 2;
   outline.frustumCulled = cap.frustumCulled = false;
-  thing.group.add(cap, outline);
-  return { thing, cap, outline };
+  thing.group.add(...counts, cap, outline);
+  return { thing, cap, outline, counts };
 }
 
-function placeCap(cut, { thing, cap, outline }) {
-  cap.visible = outline.visible = cut.offset < Infinity;
+function placeCap(cut, { thing, cap, outline, counts }) {
+  [cap, outline, ...counts].forEach((mesh) => (mesh.visible = cut.offset < Infinity));
   thing.sections = [];
   if (!cap.visible || !thing.group.visible) return;
   const at = times(cut.normal, cut.offset);

@@ -48,11 +48,7 @@ function start(view) {
   whenLightTurns(() => recut(view));
   fillBar(view);
   listen(view);
-  new ResizeObserver(() => {
-    fitCanvas(stage);
-    view.eye.show();
-  }).observe(found("frame"));
-  fitCanvas(stage);
+  new ResizeObserver(() => fitCanvas(stage) && view.eye.show()).observe(found("frame"));
   open(view);
   found("canvas").setAttribute("aria-label", `Picture of ${data.job} ${data.side}, to be turned with the arrow keys`);
 }
@@ -68,9 +64,9 @@ function open(view) {
     button.setAttribute("aria-label", `${button.textContent}: ${finding.what}, ${finding.told}`);
     button.addEventListener("click", () => goTo(view, finding, true));
   }
-  const { pixel, ...look } = { ...LOOKS_FROM.corner[1], ...framing(view.eye, carried(view), LOOKS_FROM.corner[1]) };
-  Object.assign(view.eye, look, { pixel });
   cutBy(view, view.ways.at(-1), 0, 1, false);
+  fitCanvas(view.stage); // after the words round it, which leave it less
+  Object.assign(view.eye, LOOKS_FROM.corner[1], framing(view.eye, carried(view), LOOKS_FROM.corner[1]));
   view.eye.show();
 }
 
@@ -172,7 +168,6 @@ function fillBar(view) {
     from.value = "";
   });
   found("bar").addEventListener("submit", (event) => event.preventDefault());
-  setCut(view.cut, view.ways.at(-1), 0);
 }
 
 // The next finding that has a place, in the order of the list, or the one before.

@@ -18,17 +18,20 @@ export function lines(places) {
 }
 
 function surface(mesh) {
-  const { vertices, triangles, normals } = mesh;
+  const { vertices, triangles, normals: n } = mesh;
   const at = new Float32Array(3 * triangles.length), out = new Float32Array(3 * triangles.length);
-  const around = fans(mesh);
+  const around = fans(mesh), long = new Float64Array(triangles.length);
+  for (let k = 0; k < triangles.length; k += 3) long[k] = Math.sqrt(n[k] * n[k] + n[k + 1] * n[k + 1] + n[k + 2] * n[k + 2]);
   for (let k = 0; k < triangles.length; k += 1) {
-    const own = k - (k % 3), sum = [0, 0, 0];
-    for (const other of around[triangles[k]]) if (alike(normals, own, other)) for (let i = 0; i < 3; i += 1) sum[i] += normals[other + i];
-    const size = Math.hypot(...sum) || 1;
-    for (let i = 0; i < 3; i += 1) {
-      at[3 * k + i] = vertices[3 * triangles[k] + i];
-      out[3 * k + i] = sum[i] / size;
+    const own = k - (k % 3);
+    let x = 0, y = 0, z = 0;
+    for (const other of around[triangles[k]]) {
+      const cosine = n[own] * n[other] + n[own + 1] * n[other + 1] + n[own + 2] * n[other + 2];
+      if (cosine >= SOFT * long[own] * long[other]) [x, y, z] = [x + n[other], y + n[other + 1], z + n[other + 2]];
     }
+    const size = Math.sqrt(x * x + y * y + z * z) || 1;
+    at.set(vertices.subarray(3 * triangles[k], 3 * triangles[k] + 3), 3 * k);
+    out.set([x / size, y / size, z / size], 3 * k);
   }
   return new BufferGeometry().setAttribute("position", new BufferAttribute(at, 3)).setAttribute("normal", new BufferAttribute(out, 3));
 }
@@ -37,9 +40,4 @@ function fans(mesh) {
   const around = Array.from({ length: mesh.vertices.length / 3 }, () => []);
   mesh.triangles.forEach((corner, k) => around[corner].push(k - (k % 3)));
   return around;
-}
-
-function alike(n, a, b) {
-  const both = Math.hypot(n[a], n[a + 1], n[a + 2]) * Math.hypot(n[b], n[b + 1], n[b + 2]);
-  return n[a] * n[b] + n[a + 1] * n[b + 1] + n[a + 2] * n[b + 2] >= SOFT * both;
 }

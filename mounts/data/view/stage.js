@@ -19,7 +19,7 @@ export function makeStage(data, canvas) {
     ...data.switches,
   ].map((thing) => thingOf(thing, knife));
   things.forEach((thing) => scene.add(thing.group));
-  const stage = { renderer, scene, camera, lamp, knife, things, part: data.part, canvas, waiting: false, after: [] };
+  const stage = { renderer, scene, camera, lamp, knife, things, part: data.part, canvas, size: [], waiting: false, after: [] };
   stage.draw = () => drawSoon(stage);
   return stage;
 }
@@ -71,7 +71,11 @@ export function setEye(stage, { at, from, up, pixel }) {
   stage.draw();
 }
 
+// Gives the canvas its frame's size; true where it had another.
 export function fitCanvas(stage) {
-  const { renderer, canvas } = stage, frame = canvas.parentElement;
-  renderer.setSize(frame.clientWidth, frame.clientHeight, false);
+  const { clientWidth: wide, clientHeight: high } = stage.canvas.parentElement, [oldWide, oldHigh] = stage.size;
+  if (oldWide === wide && oldHigh === high) return false;
+  stage.size = [wide, high];
+  stage.renderer.setSize(wide, high, false);
+  return true;
 }

@@ -118,7 +118,7 @@ def _head(job: CupJob, name: str, pin: Pin) -> PinHead:
     if form == "dome" and job.staking.ratio is None:
         shorter += ": heat-stake it no further, screw into it, or give limits: {plate_least: …}"
     elif job.staking.ratio is not None and ratio > RATIOS[-1]:
-        shorter += f"; at {RATIOS[-1]:g} {least + needed_protrusion(pin, form, RATIOS[-1]):.1f}"
+        shorter += f"; at {RATIOS[-1]:g} {job.units(least + needed_protrusion(pin, form, RATIOS[-1]), 1)}"
     raise InputError(job.problem(f"panel.pins.{name}.height", shorter))
 
 
@@ -138,11 +138,9 @@ def pin_pattern(job: CupJob, seats: dict[str, PinHead]) -> PinPattern:
     rooms = {n: (one.ratio - 1) * job.panel.pins[n].diameter / 2 - job.limits.head_over for n, one in seats.items()}
     tight = least_of(rooms, key=lambda name: rooms[name])
     if (room := rooms[tight]) < least - 1e-9:
-        what = (
-            f"the head of pin {tight} covers a hole {job.units(room, 2)} larger than its pin a "
-            f"side, and {job.units(least)} is needed"
-        )
-        most = f"head_over: {max(0.0, job.limits.head_over + room - least):.2f} would do"
+        has = f"a gap of {job.units(room, 2)}" if room >= 0.005 else "no gap"
+        what = f"the head of pin {tight} covers {has} round it, and {job.units(least)} is needed"
+        most = f"head_over: {job.units(max(0.0, job.limits.head_over + room - least), 2)} would do"
         raise InputError(job.problem("limits.head_over", f"{what}; {most}"))
     holes = StakeHoles(points, locator, slot, least, rooms)
     gaps = [least + STEP * k for k in range(int((max(rooms.values()) - least) / STEP + 1e-6) + 1)]
@@ -188,13 +186,13 @@ def _too_far_spread(job: CupJob, holes: StakeHoles, gap: float) -> Problem:
     have = holes.chance(gap, pin_errors(job))
     finer = [sd for sd in FINER if sd < read and holes.chance(gap, pin_errors(job, sd)) >= enough]
     less = next((pct for pct in range(int(100 * have), 1, -1) if raise_share(pct / 100) <= have), 1)
-    pin = job.panel.pins[holes.slot]
+    covered = job.panel.pins[holes.slot].diameter + 2 * min(gap, holes.rooms[holes.slot])
     what = (
-        f"pins read to {read:g} spread more than the slot at {holes.slot} can take: a head covers "
-        f"{pin.diameter + 2 * min(gap, holes.rooms[holes.slot]):.1f} of it, and so it goes on in {100 * have:.0f} %, "
+        f"pins read to {job.units(read)} spread more than the slot at {holes.slot} can take: a head covers "
+        f"{job.units(covered, 1)} of it, and so it goes on in {100 * have:.0f} %, "
         f"where {100 * job.sure:g} % are asked for"
     )
-    how = f"measure to {finer[0]:g} (read_with: {{holes: {finer[0]:g}}})" if finer else "measure again"
+    how = f"measure to {job.units(finer[0])} (read_with: {{holes: {finer[0]:g}}})" if finer else "measure again"
     return job.problem("sure", f"{what}; {how}, or give sure: {less / 100:g}")
 
 

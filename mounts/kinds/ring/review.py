@@ -3,17 +3,39 @@
 from __future__ import annotations
 
 from mounts.checks.mesh.ring_pose import find_ring_pose
+from mounts.checks.ring.changes import find_change, with_change
 from mounts.checks.ring.findings import flat_findings, planned_findings, planned_flat_findings, ring_findings
 from mounts.checks.ring.halves import alone_findings, half_findings
+from mounts.findings.report import Finding
+from mounts.kernels.part import Part
 from mounts.kinds.review import Papers, Review
 from mounts.kinds.ring import drawings, papers
 from mounts.kinds.ring.steps import flat_steps, ring_steps
+from mounts.kinds.ring.values import RingPlan
+from mounts.load.models.job_kinds import RingJob
+
+
+def _found(job: RingJob, plan: RingPlan, part: Part) -> tuple[Finding, ...]:
+    """Return the findings on a ring, with the change that mends it."""
+    return with_change(job, ring_findings(job, plan, part))
+
+
+def _planned(job: RingJob, plan: RingPlan) -> tuple[Finding, ...]:
+    """Return the findings on a ring's plan, with the change that mends it."""
+    return with_change(job, planned_findings(job, plan))
+
+
+def _half(job: RingJob, plan: RingPlan, part: Part, whole: Part) -> tuple[Finding, ...]:
+    """Return the findings on half a ring, with the change that mends it."""
+    return with_change(job, half_findings(job, plan, part, whole))
+
 
 RING = Review(
-    findings=ring_findings,
-    planned=planned_findings,
-    halves=half_findings,
+    findings=_found,
+    planned=_planned,
+    halves=_half,
     alone=alone_findings,
+    change=find_change,
     place=find_ring_pose,
     papers=Papers(
         title=papers.title,

@@ -20,7 +20,6 @@ from mounts.geometry.planes import disc_gap_below
 from mounts.identity import FLANGE, MOUNT, Role, called
 from mounts.kinds.ring.aiming.bed import room_on_bed
 from mounts.kinds.ring.base import choose_hole, fixing_errors, gaps
-from mounts.kinds.ring.changes import find_change, refused_with_change
 from mounts.kinds.ring.clearances import ring_gaps, speaker_gaps
 from mounts.kinds.ring.plan import plan_ring
 from mounts.kinds.ring.trim import CoveredBody, cover_rooms
@@ -47,7 +46,6 @@ MAGNETS = (60.0, 80.0, 100.0, 120.0)  # mm, diameters that woofers' magnets have
 STRAIGHT = 15.0  # mm behind the seat that a body stays as wide as its cutout less 1
 DEEP = 200.0  # mm, depth up to which is looked
 WIDEST = 300.0  # mm: a flange of which no more is said
-LIFTS = 3  # plans of a higher ring that are tried
 
 
 def ring_room(level: RingJob, job: RingJob) -> AvailableRoom:
@@ -135,19 +133,7 @@ def _front(job: RingJob, plan: RingPlan) -> float | None:
 
 
 def ring_margin(job: RingJob) -> Margin:
-    """Return the margin of a ring; raise InputError where it cannot be drawn.
-
-    One that misses something as low as it goes stands higher where that keeps everything.
-    """
-    found = _of_ring(job)
-    if found.verdict is Verdict.PASS or job.height != "least":
-        return found
-    change = find_change(job, LIFTS)
-    return _of_ring(change.job) if change and set(change.lines) == {"height"} else found
-
-
-def _of_ring(job: RingJob) -> Margin:
-    """Return the margin of a ring as it is planned."""
+    """Return the margin of a ring; raise InputError where it cannot be drawn."""
     plan = plan_ring(job)
     gaps = tuple(speaker_gaps(job, plan.seat))
     room = [gap for gap in gaps if gap.code not in OWN]
@@ -181,11 +167,6 @@ def _flat_gaps(job: RingJob, plan: FlatPlan) -> Iterator[Gap]:
     yield from speaker_gaps(job, plan.seat)
 
 
-def _seals(job: RingJob) -> bool:
-    """Return whether the base gasket keeps its land; raise InputError where the ring cannot be drawn."""
-    return all(wall.is_enough for wall in plan_ring(job).walls if wall.code == "seal.land")
-
-
 def _lowest(job: RingJob) -> RingJob:
     return replace(job, height="least")
 
@@ -201,12 +182,8 @@ RING = SpeakerKind(
     gaps=aimed_gaps,
     margin=ring_margin,
     room=ring_room,
-    seals=_seals,
     holes=ring_holes,
     lower=_lowest,
     settled=_settled,
-    refused=refused_with_change,
 )
-FLAT = SpeakerKind(
-    seat=plan_seat, gaps=_flat_gaps, margin=ring_margin, room=ring_room, seals=_seals, holes=ring_holes, tilts=False
-)
+FLAT = SpeakerKind(seat=plan_seat, gaps=_flat_gaps, margin=ring_margin, room=ring_room, holes=ring_holes, tilts=False)

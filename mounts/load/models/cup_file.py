@@ -53,7 +53,7 @@ class Clamp(Frozen):
     @model_validator(mode="after")
     def _rises(self) -> Self:
         if self.grip[0] >= self.grip[1]:
-            raise ValueError(f"grip [{self.grip[0]:g}, {self.grip[1]:g}] does not rise; give [least, most]")
+            raise units.LengthsError("grip [{}, {}] does not rise; give [least, most]", *self.grip)
         return self
 
 

@@ -124,13 +124,16 @@ class OutlineSpec(Short):
             raise ValueError("square and corner belong together, as in {square: 130, corner: 12}")
         if self.d and not self.d[0] / 2 < self.d[1] < self.d[0]:
             least, most = self.d[0] / 2, self.d[0]
-            raise ValueError(f"a D is {self.d[1]:g} across its flat; here it can be above {least:g} and below {most:g}")
+            what = "a D is {} across its flat; here it can be above {} and below {}"
+            raise units.LengthsError(what, self.d[1], least, most)
         if self.unit and self.drawn is None:
             raise ValueError("unit belongs to an outline from a DXF file; write other units beside the value")
         for box in [self.rectangle] if self.rectangle else [(self.square, self.square, self.corner)]:
             width, height, corner = box
             if width and height and corner and 2 * corner > min(width, height) + 1e-9:
-                raise ValueError(f"the corner {corner:g} does not fit; the most here is {min(width, height) / 2:g}")
+                raise units.LengthsError(
+                    "the corner {} does not fit; the most here is {}", corner, min(width, height) / 2
+                )
         return self
 
     @classmethod

@@ -79,7 +79,7 @@ class Bead(Frozen):
     @model_validator(mode="after")
     def _rises_outward(self) -> Self:
         if self.inside >= self.outside:
-            raise ValueError(f"the bead's inside {self.inside:g} is not less than its outside {self.outside:g}")
+            raise units.LengthsError("the bead's inside {} is not less than its outside {}", self.inside, self.outside)
         return self
 
 

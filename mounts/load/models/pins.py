@@ -9,6 +9,7 @@ from mounts.geometry.outline import Outline, circle, rectangle
 from mounts.load.models.base import Angle, At, Footprint, Frozen, Name, Room, Size, Text
 from mounts.load.models.outline import OutlineSpec, Point
 from mounts.load.models.panel import Located, OtherSide
+from mounts.load.parse.units import LengthsError
 
 FEWEST, MOST = 2, 6
 
@@ -34,7 +35,7 @@ class Pin(Frozen):
                 )
                 raise ValueError(what)
             if value is not None and value >= self.diameter:
-                raise ValueError(f"{key} {value:g} is not less than the pin's diameter {self.diameter:g}")
+                raise LengthsError(key + " {} is not less than the pin's diameter {}", value, self.diameter)
         return self
 
     @property

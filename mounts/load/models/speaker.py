@@ -8,6 +8,7 @@ from pydantic import AfterValidator, BeforeValidator, Field, ValidationInfo, fie
 from mounts.load.models.base import Area, Clock, Frequency, Frozen, Mass, Name, Room, Size, Text
 from mounts.load.models.outline import BoltCircle, Flange, OutlineSpec, Point, Points, numbers
 from mounts.load.models.surroundings import refuse_bare_small
+from mounts.load.parse.units import LengthsError
 
 USUALLY_PLAYS = {"cone": (80.0, 3000.0), "dome": (3000.0, 20_000.0)}  # Hz, crossed over: common practice, no source
 
@@ -53,7 +54,7 @@ class Terminals(Frozen):
     @model_validator(mode="after")
     def _rises(self) -> Self:
         if self.depth[0] >= self.depth[1]:
-            raise ValueError(f"depth [{self.depth[0]:g}, {self.depth[1]:g}] does not rise; give [from, to]")
+            raise LengthsError("depth [{}, {}] does not rise; give [from, to]", *self.depth)
         return self
 
 
@@ -117,10 +118,8 @@ class Speaker(Frozen):
     @model_validator(mode="after")
     def _one_piston(self) -> Self:
         if self.piston is not None and self.sd is not None and abs(self.sd / (pi / 4 * self.piston**2) - 1) > 0.1:
-            raise ValueError(
-                f"piston {self.piston:g} and sd {self.sd / 100:g} cm2 disagree; "
-                f"that area is a piston of {sqrt(4 * self.sd / pi):.1f}"
-            )
+            what = f"piston {{}} and sd {self.sd / 100:g} cm2 disagree; that area is a piston of {{}}"
+            raise LengthsError(what, self.piston, round(sqrt(4 * self.sd / pi), 1))
         return self
 
     @property

@@ -126,7 +126,8 @@ class Ear(Frozen):
         if self.straight is None:
             return self
         if across > self.straight + 15 or (len(given) == 4 and across < self.straight - 15):
-            raise ValueError(f"straight {self.straight:g} does not agree with the others, which give {across:.0f}")
+            what = "straight {} does not agree with the others, which give {}"
+            raise units.LengthsError(what, self.straight, float(round(across)))
         return self
 
     @property

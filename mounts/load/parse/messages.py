@@ -13,7 +13,8 @@ from pydantic_core import ErrorDetails
 from mounts.errors import Problem
 from mounts.kinds.registry import KIND_MODULES, declaration_of
 from mounts.load.parse.document import Document, Trail, format_trail
-from mounts.load.parse.units import quote_value
+from mounts.load.parse.typed_units import typed_units
+from mounts.load.parse.units import LengthsError, quote_value
 
 Model = type[BaseModel]
 MOST = 100  # mistakes of one file that are told; whoever makes more has made one
@@ -89,6 +90,8 @@ def _problem(detail: ErrorDetails, trail: Trail, model: Model, document: Documen
             f": {', '.join(keys)}" if keys else ""
         )
         return document.problem(trail, what)
+    if isinstance(error := context.get("error"), LengthsError):
+        return document.problem(trail, error.write(typed_units([(document.data, model)])))
     return document.problem(trail, _words(kind, context, detail))
 
 

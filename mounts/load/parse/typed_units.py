@@ -9,6 +9,7 @@ from pydantic import BaseModel
 from pydantic.fields import FieldInfo
 
 from mounts.lengths import Units
+from mounts.load.parse.document import Document
 from mounts.load.parse.units import LENGTHS, unit_of
 
 Annotation = Any
@@ -27,6 +28,11 @@ def typed_units(files: Iterable[tuple[Mapping[str, Any], type[BaseModel]]]) -> U
         return Units.MM
     found = {units for data, model in files if (units := _units_of(data, model)) is not None}
     return found.pop() if len(found) == 1 else Units.BOTH if found else Units.MM
+
+
+def find_units(document: Document, value: BaseModel) -> Units:
+    """Return the units in which one file is typed, for a message about it."""
+    return typed_units([(document.data, type(value))])
 
 
 def _units_of(data: Mapping[str, Any], model: type[BaseModel]) -> Units | None:

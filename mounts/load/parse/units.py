@@ -10,6 +10,8 @@ import re
 from collections.abc import Callable, Mapping, Sequence
 from difflib import get_close_matches
 
+from mounts.lengths import Units
+
 LENGTHS: Mapping[str, float] = {
     "mm": 1.0,
     "cm": 10.0,
@@ -24,6 +26,19 @@ ANGLES: Mapping[str, float] = {"deg": 1.0, "degree": 1.0, "degrees": 1.0, "°": 
 MASSES: Mapping[str, float] = {"kg": 1.0, "g": 0.001, "lb": 0.45359237, "lbs": 0.45359237, "oz": 0.028349523125}
 FREQUENCIES: Mapping[str, float] = {"hz": 1.0, "khz": 1000.0}
 AREAS: Mapping[str, float] = {"mm2": 1.0, "cm2": 100.0, "m2": 1e6, "in2": 645.16}
+
+
+class LengthsError(ValueError):
+    """Mistake in a file whose lengths, mm, a message writes as that file is typed; each `{}` stands for one."""
+
+    def __init__(self, text: str, *lengths: float) -> None:
+        super().__init__(text)
+        self.lengths = lengths
+
+    def write(self, units: Units) -> str:
+        """Return the sentence with its lengths in some units."""
+        return str(self.args[0]).format(*map(units.read, self.lengths))
+
 
 LONGEST = 10_000.0  # mm: nothing in a vehicle measured for a loudspeaker is longer
 HEAVIEST = 100.0  # kg

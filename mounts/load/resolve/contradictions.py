@@ -23,7 +23,7 @@ from mounts.load.models.pins import PinPanel
 from mounts.load.models.ring_file import RingFile
 from mounts.load.models.speaker import Speaker
 from mounts.load.parse.document import Document, Trail
-from mounts.load.parse.typed_units import typed_units
+from mounts.load.parse.typed_units import find_units
 from mounts.load.parse.units import clock, format_clock, quote_value
 from mounts.load.resolve.slips import find_angle_slips, find_place_slips
 
@@ -49,7 +49,7 @@ def find_outliers(panel: Panel, document: Document) -> Iterator[Problem]:
         usual = median(read.values())  # four round a circle contradict each other alike: then the odd one out
         worst = max(off, key=lambda one: (round(abs(off[one]), 3), abs(read[one] - usual)))
         if abs(off[worst]) > FAR and abs(read[worst] - usual) > ALONE * abs(off[worst]):
-            units = typed_units([(document.data, type(panel))])
+            units = find_units(document, panel)
             given = f"{read[worst]:.4g}" if units is Units.MM else units(read[worst])
             what = f"{given} lies far off the plane of the other readings, which make it"
             whole = units(read[worst] - off[worst], 0)
@@ -118,7 +118,7 @@ def find_contradictions(profile: object, document: Document) -> Iterator[Problem
 
 
 def _fixings(panel: Panel, document: Document) -> Iterator[Problem]:
-    units = typed_units([(document.data, type(panel))])
+    units = find_units(document, panel)
     opening, hole = panel.opening.outline(), panel.fixings.hole or 0.0
     for name, at in panel.fixings.points.items():
         trail = _fixing(panel, name)
@@ -140,7 +140,7 @@ def _fixings(panel: Panel, document: Document) -> Iterator[Problem]:
 
 def _pins(panel: PinPanel, document: Document) -> Iterator[Problem]:
     """Yield pairs of pins too far apart for one cup."""
-    units = typed_units([(document.data, type(panel))])
+    units = find_units(document, panel)
     for (one, p), (other, q) in combinations(panel.points.items(), 2):
         if (apart := dist(p, q)) > WIDEST:
             what = f"pins {one} and {other} are {units(apart, 0)} apart; {units(WIDEST, 0)} is the most"
@@ -153,7 +153,7 @@ def _fixing(panel: Panel, name: str) -> Trail:
 
 
 def _readings(panel: Panel, document: Document) -> Iterator[Problem]:
-    units = typed_units([(document.data, type(panel))])
+    units = find_units(document, panel)
     if panel.face.bead and panel.face.bead.inside < panel.opening.least:
         what = f"the bead begins at {units(panel.face.bead.inside)}, inside the opening of {units(panel.opening.least)}"
         yield document.problem(("face", "bead", "inside"), what)
@@ -163,7 +163,7 @@ def _readings(panel: Panel, document: Document) -> Iterator[Problem]:
 
 def _check_readings(panel: Panel | PinPanel, points: Mapping[str, Point], document: Document) -> Iterator[Problem]:
     """Compare distances between fixings read on the other side with those of the pattern."""
-    units = typed_units([(document.data, type(panel))])
+    units = find_units(document, panel)
     if panel.other_side is None:
         return
     for pair, read in panel.other_side.check.items():
@@ -181,7 +181,7 @@ def _check_readings(panel: Panel | PinPanel, points: Mapping[str, Point], docume
 
 
 def _body(speaker: Speaker, document: Document) -> Iterator[Problem]:
-    units = typed_units([(document.data, type(speaker))])
+    units = find_units(document, speaker)
     least = speaker.cutout.least
     for i, step in enumerate(speaker.body):
         if step.across > least:
@@ -200,7 +200,7 @@ def _body(speaker: Speaker, document: Document) -> Iterator[Problem]:
 
 
 def _terminals(speaker: Speaker, document: Document) -> Iterator[Problem]:
-    units = typed_units([(document.data, type(speaker))])
+    units = find_units(document, speaker)
     single = isinstance(document.data.get("terminals"), dict)
     for i, terminals in enumerate(speaker.terminals):
         if terminals.depth[1] > speaker.depth:
@@ -233,7 +233,7 @@ def _holes(speaker: Speaker, document: Document) -> Iterator[Problem]:
 
 def _device(device: Device, document: Document) -> Iterator[Problem]:
     """Yield holes outside the device's outline, and a body larger than it."""
-    units = typed_units([(document.data, type(device))])
+    units = find_units(document, device)
     whole = device.outline.outline()
     listed = isinstance(document.data["holes"]["at"], list)
     for name, at in device.holes.at.items():
@@ -250,7 +250,7 @@ def oversized_holes(panel: Panel, document: Document, fixing: PanelFixing | None
 
     A smaller one can be opened up; one that is too large by no more than its reading may be off is left to a gauge.
     """
-    units = typed_units([(document.data, type(panel))])
+    units = find_units(document, panel)
     needed = fixing.hardware.needs if fixing and isinstance(fixing.hardware, SetNut) else None
     spare = READ * limits.uncertainty(panel.read_with.holes)
     sizes: dict[Trail, float | None] = {("fixings", "hole"): panel.fixings.hole}

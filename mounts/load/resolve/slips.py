@@ -13,9 +13,11 @@ from typing import TYPE_CHECKING, Any
 
 from mounts.errors import Problem
 from mounts.geometry.outline import Outline
+from mounts.lengths import Units
 from mounts.load.models.outline import OutlineSpec
 from mounts.load.models.panel import Located, Panel
 from mounts.load.parse.document import Document, Trail
+from mounts.load.parse.typed_units import find_units
 
 if TYPE_CHECKING:
     from mounts.geometry.survey.readings import Readings
@@ -41,7 +43,8 @@ def find_angle_slips(panel: Located, document: Document) -> Iterator[Problem]:
         for name, seat in _seats(getattr(panel, key)):
             straight = hypot(*seat.vector)
             if straight < NEAREST:
-                what = f"the {word} is {straight:.0f} from the opening's centre, nearer than any"
+                away = find_units(document, panel)(straight, 0)
+                what = f"the {word} is {away} from the opening's centre, nearer than any"
                 yield document.problem((key, name), f'{what}: write the unit that was read, as in "54 cm" or "21 in"')
 
 
@@ -54,17 +57,20 @@ def find_place_slips(panel: Panel, document: Document) -> Iterator[Problem]:
         yield document.problem(("behind", "glass"), f'{what}; write "{worst:g} cm", or "{worst:g} mm" if it is meant')
     for trail, size in _hole_sizes(panel):
         if not HOLES[0] <= size <= HOLES[1]:
+            units = find_units(document, panel)
             other = f'"{size:g} cm"' if size < HOLES[0] else f"{size / 10:g}"
-            what = f"a hole of {size:g} mm holds no mount; {HOLES[0]:g} to {HOLES[1]:g} is usual"
-            yield document.problem(trail, f"{what}: is {other} meant?")
+            meant = f"is {other} meant?" if units is Units.MM else "measure again"
+            what = f"a hole of {units.named(size)} holds no mount"
+            yield document.problem(trail, f"{what}; {units(HOLES[0])} to {units(HOLES[1])} is usual: {meant}")
             return
     shape = panel.opening
     inside = _inside(panel, shape.outline())
     key = "oblong" if shape.oblong else "rectangle"
     wide, high = (shape.oblong or shape.rectangle or (0.0, 0.0))[:2]
     if inside and wide != high and not _inside(panel, _turned(shape).outline()):
-        what = f"[{wide:g}, {high:g}] is width, then height: {_listed(inside)} in it, and none does in"
-        yield document.problem(("opening", key), f"{what} [{high:g}, {wide:g}]; are they swapped?")
+        across, up = map(find_units(document, panel), (wide, high))
+        what = f"[{across}, {up}] is width, then height: {_listed(inside)} in it, and none does in [{up}, {across}]"
+        yield document.problem(("opening", key), f"{what}; are they swapped?")
     elif len(inside) == len(panel.fixings.points) and panel.fixings.given_key == "at":
         yield from _other_unit(panel, document)
 
@@ -74,7 +80,7 @@ def find_reading_slips(readings: Readings, opening: OutlineSpec) -> Iterator[tup
     level = readings.level
     if level is not None:
         first, second = readings.names[level.first], readings.names[level.second]
-        one = f"the way from {first} to {second} rises by {-level.rise:g}"
+        one = f"the way from {first} to {second} rises by {readings.units(-level.rise)}"
         what = f"all readings agree where {one}: has the level the wrong sign? A rise is positive, a fall negative"
         if level.rise:
             yield what, ("fixings", "distances", "level"), replace(readings, level=replace(level, rise=-level.rise))
@@ -84,7 +90,8 @@ def find_reading_slips(readings: Readings, opening: OutlineSpec) -> Iterator[tup
     wide, high = (opening.oblong or opening.rectangle or (0.0, 0.0))[:2]
     if wide != high:
         key = "oblong" if opening.oblong else "rectangle"
-        what = f"all readings agree with an opening of [{high:g}, {wide:g}], width, then height: are they swapped?"
+        swapped = ", ".join(map(readings.units, (high, wide)))
+        what = f"all readings agree with an opening of [{swapped}], width, then height: are they swapped?"
         yield what, ("opening", key), replace(readings, opening=_turned(opening).outline())
 
 

@@ -9,6 +9,7 @@ from mounts.errors import Problem
 from mounts.load.models.job_kinds import SpacerJob
 from mounts.load.models.spacer_file import Port, SpacerFile
 from mounts.load.parse.document import Document
+from mounts.load.parse.typed_units import find_units
 from mounts.load.resolve.request import JobRequest
 
 OWN = ("at", "fit", "hold", "bump", "lip", "stop", "length", "recess", "slit", "slit_at", "slit_width", "fits")
@@ -50,7 +51,8 @@ def _port(port: Port, document: Document) -> Iterator[Problem]:
         what = f"{port.name} has no depth; give depth: how far a sleeve may reach behind the face"
         yield document.problem(("port",), what)
     elif port.panel is not None and port.panel > port.depth:
-        what = f"the panel is {port.panel:g} thick and the depth {port.depth:g}; the depth is at least the panel's"
+        panel, depth = map(find_units(document, port), (port.panel, port.depth))
+        what = f"the panel is {panel} thick and the depth {depth}; the depth is at least the panel's"
         yield document.problem(("port",), what)
 
 
@@ -59,7 +61,8 @@ def _device(file: SpacerFile, device: Port, document: Document) -> Iterator[Prob
         yield document.problem(("device",), f"{device.name} has no body; give body, such as {{round: 22.4}}")
         return
     if device.cable is not None and device.cable > device.body.least:
-        what = f"the cable is {device.cable:g} and the body {device.body.least:g} across; a cable is thinner"
+        cable, body = map(find_units(document, device), (device.cable, device.body.least))
+        what = f"the cable is {cable} and the body {body} across; a cable is thinner"
         yield document.problem(("device",), what)
     if file.stop and device.length is None:
         yield document.problem(("stop",), f"a stop needs the device's length, and {device.name} has none; give length")

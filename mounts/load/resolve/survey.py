@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 from contextlib import suppress
 from dataclasses import replace
+from functools import partial
 from typing import TYPE_CHECKING, Any, TypeVar
 
 from mounts.errors import InputError, Problem
@@ -15,7 +16,7 @@ from mounts.load.models.limits import Limits
 from mounts.load.models.outline import Opening, Trace
 from mounts.load.models.panel import Panel, SurveyedPanel
 from mounts.load.parse.document import Document, Trail
-from mounts.load.parse.typed_units import typed_units
+from mounts.load.parse.typed_units import find_units
 from mounts.load.parse.units import quote_value
 
 if TYPE_CHECKING:
@@ -97,9 +98,7 @@ class _Survey:
 
         readings: Readings | None = None
         try:
-            readings = readings_of(
-                self.given.fixings, opening.outline(), typed_units([(self.document.data, type(self.given))])
-            )
+            readings = readings_of(self.given.fixings, opening.outline(), find_units(self.document, self.given))
             return solve(readings)
         except SurveyError as unsolved:
             for slip, where, other in find_reading_slips(readings, opening) if readings else ():
@@ -146,8 +145,10 @@ class _Survey:
         self.rims.update(fits)
         for name, fit in fits.items():
             if (told := fixings.size(name)) and abs(fit.sizes[0] - told) > max(NEAR, 4 * fit.size_sd * self.sd):
-                what = f"the points of {name} lie on a circle of {fit.sizes[0]:.1f}, but its hole is {told:g}"
-                raise InputError(self.document.problem(("fixings", "points", name), f"{what}; read them again"))
+                units = find_units(self.document, self.given)
+                what = f"the points of {name} lie on a circle of {units(fit.sizes[0], 1)}"
+                what = f"{what}, but its hole is {units(told)}; read them again"
+                raise InputError(self.document.problem(("fixings", "points", name), what))
         sizes = [fit.sizes[0] for fit in fits.values()]
         told_size = {} if fixings.hole else {"hole": round(sum(sizes) / len(sizes), 2)}
         at = {name: (fit.centre[0] - origin[0], fit.centre[1] - origin[1]) for name, fit in fits.items()}
@@ -166,7 +167,8 @@ class _Survey:
         from mounts.load.resolve.drawings import find_beside
         from mounts.load.resolve.trace import read_trace
 
-        return self._run_at(trail, lambda: read_trace(find_beside(str(trace.file), self.document, trail), trace))
+        path, units = partial(find_beside, str(trace.file), self.document, trail), find_units(self.document, self.given)
+        return self._run_at(trail, lambda: read_trace(path(), trace, units))
 
     def _run_at(self, trail: Trail, work: Callable[[], ResultT]) -> ResultT:
         """Return the result of `work`; raise its problems at the key that asked for it."""

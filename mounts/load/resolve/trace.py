@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from dataclasses import dataclass
 from math import atan2, degrees
 from pathlib import Path
@@ -11,6 +12,7 @@ import numpy as np
 from mounts.errors import InputError, Problem
 from mounts.geometry.fitting.shapes import fit_circle
 from mounts.geometry.outline import Arc, Outline, Point
+from mounts.lengths import Units
 from mounts.load.formats.dxf import convex_within, drawn_spans, join_spans
 from mounts.load.formats.loops import close_gaps, counter_clockwise, gap_of
 from mounts.load.models.outline import Trace, letters
@@ -38,17 +40,25 @@ class TracedDrawing:
 
     Attributes:
         file: its name, as messages show it.
+        units: in which messages write its lengths.
         loops: closed outlines.
         open: what chains that stay open lack, by layer: (layer, mm, where).
     """
 
     file: str
+    units: Units
     loops: tuple[TracedLoop, ...]
     open: tuple[tuple[str, float, Point], ...]
 
 
-def read_trace(path: Path, trace: Trace) -> TracedDrawing:
-    """Read every closed outline in a DXF file, joining ends closer than the gap; raise as `drawn_spans` does."""
+def read_trace(path: Path, trace: Trace, units: Units) -> TracedDrawing:
+    """Read every closed outline in a DXF file, joining ends closer than the gap; raise as `drawn_spans` does.
+
+    Args:
+        path: the file.
+        trace: where to look in it.
+        units: in which the panel is typed.
+    """
     loops: list[TracedLoop] = []
     missing: list[tuple[str, float, Point]] = []
     for layer, spans in drawn_spans(path, trace.unit, "file", strict=False).items():
@@ -57,7 +67,7 @@ def read_trace(path: Path, trace: Trace) -> TracedDrawing:
                 missing.append((layer, gap, chain[-1].end))
             elif len(chain) > 1 or isinstance(chain[0], Arc):
                 loops.append(_loop(layer, counter_clockwise(close_gaps(chain))))
-    return TracedDrawing(quote_value(path.name), tuple(loops), tuple(missing))
+    return TracedDrawing(quote_value(path.name), units, tuple(loops), tuple(missing))
 
 
 def find_opening(drawn: TracedDrawing, trace: Trace) -> TracedLoop:
@@ -70,7 +80,7 @@ def find_opening(drawn: TracedDrawing, trace: Trace) -> TracedLoop:
     if not loops:
         raise _refusal(f"{drawn.file} holds no closed outline{where}{_open_advice(drawn, trace.layer)}{_layers(drawn)}")
     if len(loops) > 1 and loops[0].outline.area < LARGER * loops[1].outline.area:
-        largest = f"the largest {_describe_loop(loops[0])} and {_describe_loop(loops[1])}"
+        largest = f"the largest {_describe_loop(loops[0], drawn.units)} and {_describe_loop(loops[1], drawn.units)}"
         what = f"{drawn.file} holds {len(loops)} closed outlines{where}, {largest}"
         raise _refusal(f"{what}; say which is the opening: trace: {{file: …, layer: …}}{_layers(drawn)}")
     found = loops[0]
@@ -94,18 +104,19 @@ def find_holes(
     wanted = [loop for loop in rounds if size is None or abs((loop.diameter or 0.0) - size) <= ALIKE]
     if trace.layer and len(wanted) < len(others):
         odd = next(loop for loop in others if loop not in wanted)
-        where = f"{_describe_loop(odd)} at {_format_point(odd.centre)}"
+        where = f"{_describe_loop(odd, drawn.units)} at {_format_point(odd.centre, drawn.units)}"
         what = f"layer {quote_value(trace.layer)} of {drawn.file} holds {where}"
-        raise _refusal(f"{what}; it is no hole" + (f" of {size:g}" if size else "") + ": put it on another layer")
+        sized = f" of {drawn.units(size)}" if size else ""
+        raise _refusal(f"{what}; it is no hole{sized}: put it on another layer")
     sizes = sorted(loop.diameter for loop in wanted if loop.diameter)
     if len(wanted) < 2:
-        what = f"{drawn.file} holds {len(wanted)} circles" + (f" of about {size:g}" if size else "")
-        seen = f"; there are circles of {_sizes(rounds)}" if rounds else ""
+        what = f"{drawn.file} holds {len(wanted)} circles" + (f" of about {drawn.units(size)}" if size else "")
+        seen = f"; there are circles of {_sizes(rounds, drawn.units)}" if rounds else ""
         raise _refusal(
             f"{what}; a mount needs at least 2 fixings{seen}{_open_advice(drawn, trace.layer)}{_layers(drawn)}"
         )
     if sizes[-1] - sizes[0] > ALIKE and size is None:
-        what = f"{drawn.file} holds circles of {_sizes(rounds)}"
+        what = f"{drawn.file} holds circles of {_sizes(rounds, drawn.units)}"
         raise _refusal(f"{what}; say which are fixings: give hole, their diameter, or trace: {{file: …, layer: …}}")
     if len(wanted) > MOST_HOLES:
         raise _refusal(f"{drawn.file} holds {len(wanted)} circles; at most {MOST_HOLES} can be fixings")
@@ -139,22 +150,20 @@ def _is_same(one: TracedLoop, other: TracedLoop) -> bool:
     return one.layer == other.layer and one.centre == other.centre and one.diameter == other.diameter
 
 
-def _describe_loop(loop: TracedLoop) -> str:
+def _describe_loop(loop: TracedLoop, units: Units) -> str:
     if loop.diameter is not None:
-        return f"a circle of {loop.diameter:.1f}"
+        return f"a circle of {units(loop.diameter, 1)}"
     x0, y0, x1, y1 = loop.outline.box
-    return f"an outline of {x1 - x0:.0f} × {y1 - y0:.0f}"
+    return f"an outline of {units(x1 - x0, 0)} × {units(y1 - y0, 0)}"
 
 
-def _sizes(loops: list[TracedLoop]) -> str:
-    found: dict[str, int] = {}
-    for loop in sorted(loops, key=lambda one: one.diameter or 0.0):
-        found[f"{loop.diameter:.1f}"] = found.get(f"{loop.diameter:.1f}", 0) + 1
+def _sizes(loops: list[TracedLoop], units: Units) -> str:
+    found = Counter(units(size, 1) for size in sorted(loop.diameter or 0.0 for loop in loops))
     return ", ".join(f"{size} ({count})" for size, count in found.items())
 
 
-def _format_point(point: Point) -> str:
-    return f"({point[0]:.1f}, {point[1]:.1f})"
+def _format_point(point: Point, units: Units) -> str:
+    return f"({units(point[0], 1)}, {units(point[1], 1)})"
 
 
 def _open_advice(drawn: TracedDrawing, layer: str | None) -> str:
@@ -163,8 +172,8 @@ def _open_advice(drawn: TracedDrawing, layer: str | None) -> str:
     if not there:
         return ""
     name, gap, at = min(there, key=lambda one: one[1])
-    what = f"an outline on layer {quote_value(name)} is open by {gap:.2f} at {_format_point(at)}"
-    return f"; {what}: close it, or give a larger gap"
+    where = f"by {drawn.units(gap, 2)} at {_format_point(at, drawn.units)}"
+    return f"; an outline on layer {quote_value(name)} is open {where}: close it, or give a larger gap"
 
 
 def _layers(drawn: TracedDrawing) -> str:

@@ -7,10 +7,10 @@ from typing import Any
 
 import pytest
 
+from mounts.checks.ring.changes import find_change, search, with_change
+from mounts.checks.ring.changes.trial import Trial
 from mounts.errors import InputError
 from mounts.findings.compare import at_least
-from mounts.kinds.ring.changes import find_change, refused_with_change, search, with_change
-from mounts.kinds.ring.changes.trial import Trial
 from mounts.kinds.ring.plan import plan_ring
 from mounts.load.models.job import AimAngles
 from mounts.load.models.job_kinds import RingJob
@@ -45,6 +45,7 @@ def test_the_change_was_tried_and_keeps_everything(job: Any, keys: set[str]) -> 
     assert change is not None
     assert set(change.lines) == keys
     assert not Trial.of(change.job).lacks
+    assert {code for code, grave in Trial.of(change.job).graver(Trial.of(before)).items() if grave > 1} == set()
     assert all(wall.is_enough for wall in plan_ring(change.job).walls)
 
 
@@ -69,9 +70,14 @@ def test_a_refused_plan_names_a_change_by_which_it_is_made() -> None:
     job = under_wide_washers(46.0)
     with pytest.raises(InputError) as refused:
         plan_ring(job)
-    (problem, *_) = refused_with_change(job, refused.value).problems
+    change = find_change(job)
+    assert change is not None
+    (problem, *_) = change.refused(refused.value).problems
     assert problem.where == "fix_to_panel"
-    assert "tried, and keeps everything: fix_to_panel: {hardware: rivet-nut-m5, washer: iso-70" in problem.what
+    assert problem.what.endswith(
+        "fix_to_panel: {hardware: rivet-nut-m5, washer: iso-7089-m5} was tried, and keeps every clearance and wall; "
+        "look then to pressure under washer or head (asa, 1 N·m)"
+    )
 
 
 def test_only_what_is_missed_of_clearances_and_walls_has_it() -> None:
@@ -81,5 +87,5 @@ def test_only_what_is_missed_of_clearances_and_walls_has_it() -> None:
         at_least("clear.trim", 4.0, 3.0, "flange to trim"),
     )
     heat = at_least("heat", 60.0, 75.0, "pla in a door")
-    found = with_change(job, plan_ring(job), (glass, kept, heat))
+    found = with_change(job, (glass, kept, heat))
     assert [bool(one.change) for one in found] == [True, False, False]

@@ -91,7 +91,7 @@ REFUSED = {
     ),
     "heads that cover no hole": (
         {"limits": {"head_over": 1.3}},
-        "any.yaml:67:14 limits.head_over: the head of pin A covers a hole 0.00 larger than its pin a side, and 0.15 is "
+        "any.yaml:67:14 limits.head_over: the head of pin A covers no gap round it, and 0.15 is "
         "needed; head_over: 1.15 would do",
     ),
     "a hollow head on a solid pin": (

@@ -274,7 +274,7 @@ def _depths_in_bore(plan: RingPlan, points: Array) -> Array:
     long = np.hypot(*way.T)
     edge, way = edge[long > ROUNDING], way[long > ROUNDING] / long[long > ROUNDING, None]
     inward = np.column_stack([-way[:, 1], way[:, 0]])
-    deep = np.einsum("ik,nk->in", inward, points) - np.einsum("ik,ik->i", inward, edge)[:, None]
+    deep = inward @ points.T - (inward * edge).sum(axis=1)[:, None]
     found: Array = deep.min(axis=0)
     return found
 

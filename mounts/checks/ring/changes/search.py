@@ -6,15 +6,17 @@ Other things that a careful hand would take: a washer, a gasket, an insert, two 
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from itertools import islice
+from math import inf
 
-from mounts.errors import InputError
-from mounts.findings.report import Finding, Verdict
+from mounts.checks.ring.changes.poses import pose_changes, sought_pose
+from mounts.checks.ring.changes.trial import FAILED, Trial, is_mended
+from mounts.findings.report import Finding
+from mounts.identity import BODY
+from mounts.kinds.review import Change
 from mounts.kinds.ring.aiming.drawn import as_planned
-from mounts.kinds.ring.changes.poses import pose_changes, sought_pose
-from mounts.kinds.ring.changes.trial import Change, Trial
-from mounts.kinds.ring.values import RingPlan
+from mounts.kinds.ring.plan import remembered
 from mounts.load.models.job import PanelFixing
 from mounts.load.models.job_file import Gasket, Gaskets
 from mounts.load.models.job_kinds import RingJob
@@ -28,21 +30,34 @@ BESIDE_PATH = (
     "wall.relief-path",
     "seal.land",
     "clear.head",
+    "screw.washer",
+    "load.bearing",
+    "load.panel",
 )
 BESIDE_GROOVE = ("seal.land", "seal.lip", "wall.nut-groove", "wall.relief-groove", "wall.groove", "gaskets")
-BESIDE_SCREW = ("wall.screw", "wall.nut", "wall.floor", "seal.speaker-land", "height", "fix_speaker")
+BESIDE_SCREW = (
+    "wall.screw",
+    "wall.nut",
+    "wall.floor",
+    "seal.speaker-land",
+    "height",
+    "fix_speaker",
+    "load.speaker",
+    "screw.speaker",
+)
 NARROW = 4.0  # mm, width of a narrow base gasket
 FEW = 3  # fasteners that are tried
 MOST = 20  # plans that are tried
 AT_ONCE = 3  # changes that are made together
 SEARCH = 4  # plans that a search for a pose counts as
 LESS = 0.05  # mm by which a change must lessen what is missed to be built on
-MENDED = ("clear.", "way.", "wall.", "seal.", "bed", "chance.clear", "chance.mount")
 SEEN = ("clear.disagreement", "wall.disagreement", "wall.unknown", "wall.least", "wall.label", "wall.thin")  # not tried
+PLACES = ("clear.", "way.", "wall.", "seal.", "bed")  # what is missed of them is a length
+UNREAD = "measure the body, which is taken as wide as the cutout; "
 FIXED = ("seal.speaker-land", "seal.land", "seal.lip", "bed", "in_two")  # what no pose changes
 
 
-def item_changes(trial: Trial) -> Iterator[Change]:
+def item_changes(trial: Trial) -> Iterator[Change[RingJob]]:
     """Yield one change after the other, the plainest first, of those that bear on what is missed."""
     job = trial.job
     if trial.misses(*TURNED) and job.turn != "best":
@@ -67,7 +82,7 @@ def item_changes(trial: Trial) -> Iterator[Change]:
         yield Change({"flush": "false"}, replace(job, flush=False))
 
 
-def _washers(job: RingJob) -> Iterator[Change]:
+def _washers(job: RingJob) -> Iterator[Change[RingJob]]:
     """Yield narrower washers, and the bare head."""
     held = job.fix_to_panel
     if held.washer is None:
@@ -86,7 +101,7 @@ def _written(held: PanelFixing) -> str:
     return f"{{hardware: {held.hardware.name}{screw}, washer: {held.washer.name if held.washer else 'false'}}}"
 
 
-def _base_gaskets(job: RingJob) -> Iterator[Change]:
+def _base_gaskets(job: RingJob) -> Iterator[Change[RingJob]]:
     """Yield a narrower base gasket, and none."""
     own = job.gaskets.base
     if own is None:
@@ -96,7 +111,7 @@ def _base_gaskets(job: RingJob) -> Iterator[Change]:
         yield _with_gaskets(job, job.gaskets.model_copy(update={"base": base}))
 
 
-def _with_gaskets(job: RingJob, gaskets: Gaskets) -> Change:
+def _with_gaskets(job: RingJob, gaskets: Gaskets) -> Change[RingJob]:
     usual = Gaskets()
     given = [
         f"{name}: {_gasket(getattr(gaskets, name))}"
@@ -110,65 +125,102 @@ def _gasket(one: Gasket | None) -> str:
     return f"{{thickness: {one.thickness:g}, width: {one.width:g}}}" if one else "false"
 
 
-def with_change(job: RingJob, plan: RingPlan, findings: Sequence[Finding]) -> tuple[Finding, ...]:
-    """Return the findings, those on what is missed with the change that keeps all of it."""
-    missed = [one for one in findings if _is_mended(one)]
-    by_room = any(one.code != "chance.mount" for one in missed)  # else by its fixings, which no place or part mends
-    change = find_change(job) if by_room and not plan.half else None
-    if change is None:
+def with_change(job: RingJob, findings: Sequence[Finding]) -> tuple[Finding, ...]:
+    """Return the findings, those on what is missed with the change that keeps it, or with what is missing."""
+    if not any(is_mended(one) and one.code not in SEEN for one in findings):
         return tuple(findings)
-    return tuple(replace(one, change=change.words) if one in missed else one for one in findings)
-
-
-def _is_mended(finding: Finding) -> bool:
-    missed = finding.verdict in (Verdict.WARN, Verdict.FAIL)
-    return missed and finding.code.startswith(MENDED) and finding.code not in SEEN
-
-
-def refused_with_change(job: RingJob, error: InputError) -> InputError:
-    """Return the error of a plan that was refused, with the change by which a ring can be made and keeps everything."""
     change = find_change(job)
-    if change is None:
-        return error
-    first, *others = error.problems
-    said = f"{first.what.partition(': ')[0]}; tried, and keeps everything: {change.words}"
-    return InputError(replace(first, what=said), *others)
+    return tuple(_changed(job, one, change) if is_mended(one) and one.code not in SEEN else one for one in findings)
 
 
-def find_change(job: RingJob, most: int = MOST) -> Change | None:
-    """Return the plainest change after which a plan keeps every clearance and wall; None where none was found.
+def _changed(job: RingJob, finding: Finding, change: Change[RingJob] | None) -> Finding:
+    """Return a finding on what is missed with the change, or with how much more is needed where none was found."""
+    if change is not None and finding.code not in change.left:
+        where = "the job's aim" if change.words.startswith("tilt:") else "the job"
+        said = f"write {change.words} in {where}: it was tried, and {change.keeps}"
+        return replace(finding, change=change.words, advice=said)
+    value, limit = finding.closed_form if finding.measured is None else finding.measured, finding.limit
+    if value is None or limit is None or not finding.code.startswith(PLACES):
+        return finding
+    unread = UNREAD if BODY in (finding.between or ()) and not job.speaker.body else ""
+    shared = f"; {finding.advice.removeprefix('; ')}" if "they share" in finding.advice else ""
+    more = job.units.at_least(limit - value)
+    return replace(finding, advice=f"{unread}{more} more is needed, and nothing that was tried gives it{shared}")
+
+
+def find_change(job: RingJob, most: int = MOST) -> Change[RingJob] | None:
+    """Return the plainest change after which a plan keeps all that a change can mend; None where none was found.
+
+    Of a job whose plan is refused the one that leaves least, if it can be drawn at all.
 
     Args:
-        job: whose plan misses something, or is refused.
+        job: whose plan misses something, or is refused; of a half of a ring both halves are tried.
         most: plans that are tried before it gives up.
     """
-    plain = replace(job, label=None, half="")
+    return next(iter(_found((replace(job, label=None, half=""), most))), None)
+
+
+@remembered(4)  # of both sides and halves
+def _found(given: tuple[RingJob, int]) -> tuple[Change[RingJob], ...]:
+    """Return the change of a job, or none."""
+    plain, left = given
     start = Trial.of(plain)
     if start.plan is not None and start.plan.choice is not None:  # by its pose first, which costs no search
         start = Trial.of(replace(as_planned(plain, start.plan), turn=plain.turn))
+    if not start.lacks:
+        return ()
     sought = plain.sought is not None or plain.height == "best"
-    best, lines, left = start, dict[str, str](), most
+    best, lines, kept = start, dict[str, str](), _Second(start)
     for _ in range(AT_ONCE):
         nearer: list[tuple[float, Trial, dict[str, str]]] = []
         for change, cost in _changes(best, lines, poses=plain.sought is None):
             left -= cost
             if left < 0:
-                return None
-            trial = Trial.of(change.job)
-            together = lines | change.lines
-            if not trial.lacks and trial.goes_on():
-                if not sought or set(together) & {"height", "tilt", "seat_offset"}:
-                    return Change(together, trial.job)
+                return kept.change
+            trial, together = Trial.of(change.job), lines | change.lines
+            if not trial.lacks and sought and not set(together) & {"height", "tilt", "seat_offset"}:
                 left -= SEARCH
-                again = Trial.of(_rewritten(plain, trial.job))
-                if not again.lacks:
-                    return Change(together, again.job)
-            elif trial.total < best.total - LESS:
+                trial = Trial.of(_rewritten(plain, trial.job))
+            if kept.is_best(trial, together):
+                return kept.change
+            if trial.lacks and trial.total < best.total - LESS:
                 nearer.append((trial.total, trial, together))
         if not nearer:
-            return None
+            break
         _, best, lines = min(nearer, key=lambda one: one[0])
-    return None
+    return kept.change
+
+
+@dataclass
+class _Second:
+    """The best of the trials so far that leave something: of a job that is refused, or that could not mend it either.
+
+    Attributes:
+        start: trial of the job as it is.
+        change: the best one, or none.
+        leaves: whether it misses clearances or walls, and how many codes it leaves.
+    """
+
+    start: Trial
+    change: tuple[Change[RingJob], ...] = ()
+    leaves: tuple[float, int] = (inf, 0)
+
+    def is_best(self, trial: Trial, lines: dict[str, str]) -> bool:
+        """Return whether a trial leaves nothing; keep it where it leaves less than those before."""
+        apart = {code: by for code, by in trial.lacks.items() if not code.startswith((*FAILED, "chance."))}
+        if (apart and self.start.plan) or not trial.is_drawn:
+            return False
+        graver = trial.graver(self.start)
+        if self.start.plan and max(graver.values(), default=0) >= self.start.gravest:
+            return False
+        left = dict.fromkeys((*trial.lacks, *graver))
+        leaves, change = (sum(apart.values()), len(left)), Change(lines, trial.job, tuple(left))
+        if left:
+            lead = "can be drawn, but misses" if apart else f"{change.keeps}; look then to"
+            change = replace(change, keeps=f"{lead} {trial.words_of(left)}")
+        if leaves < self.leaves:
+            self.leaves, self.change = leaves, (change,)
+        return not left
 
 
 def _rewritten(job: RingJob, other: RingJob) -> RingJob:
@@ -177,7 +229,7 @@ def _rewritten(job: RingJob, other: RingJob) -> RingJob:
     return replace(other, **{key: getattr(job, key) for key in keep})
 
 
-def _changes(trial: Trial, made: dict[str, str], *, poses: bool) -> Iterator[tuple[Change, int]]:
+def _changes(trial: Trial, made: dict[str, str], *, poses: bool) -> Iterator[tuple[Change[RingJob], int]]:
     """Yield changes of what was not changed yet, with the plans that each costs."""
     moved = poses and not {"height", "tilt", "seat_offset"} & set(made) and not trial.misses(*FIXED)
     if moved:

@@ -14,9 +14,9 @@ from mounts.errors import MountsError
 from mounts.findings.compare import SEARCHED
 from mounts.geometry.frames import Array, Frame, Frames, tilt_frame
 from mounts.geometry.outline import Point
+from mounts.kinds.review import Change
 from mounts.kinds.ring.aiming.walls import wall_rooms
 from mounts.kinds.ring.base import base_for, fastening_of
-from mounts.kinds.ring.changes.trial import Change
 from mounts.kinds.ring.height import height_bounds, seat_height
 from mounts.kinds.ring.plan import draft_ring
 from mounts.kinds.ring.seat import lay_out_seat, seat_at
@@ -35,7 +35,7 @@ AROUND = np.radians(np.arange(0, 360, 30))  # ways in which the seat is moved as
 Kept = Callable[[Sequence[Frame]], NDArray[np.bool_]]
 
 
-def pose_changes(job: RingJob) -> Iterator[Change]:
+def pose_changes(job: RingJob) -> Iterator[Change[RingJob]]:
     """Yield other heights, less tilt, and places aside at which the speaker and the tools have room."""
     try:
         (x, y, height), kept = _limits(job)
@@ -61,7 +61,7 @@ def pose_changes(job: RingJob) -> Iterator[Change]:
         yield Change({"seat_offset": _pair(job, (u, v))}, replace(job, seat_offset=(u, v)))
 
 
-def sought_pose(job: RingJob) -> Change | None:
+def sought_pose(job: RingJob) -> Change[RingJob] | None:
     """Return the highest seat at the job's tilt, moved aside where that helps; None where it cannot be sought."""
     sought = Sought((), job.aim.tilt, job.aim.toward, job.aim.tilt, job.limits.aside)
     wide = job.printer.model_copy(update={"bed": (WIDE, WIDE, job.printer.bed[2])})  # the trial looks at the bed

@@ -1,8 +1,0 @@
-"""The search for a change of a ring's job that mends what it misses: tried on plans, the plainest first.
-
-Takes a job, gives the lines of its file that mend it, and the job by these. Imports what plans a ring; reads nothing.
-"""
-
-from mounts.kinds.ring.changes.search import find_change, refused_with_change, with_change
-
-__all__ = ["find_change", "refused_with_change", "with_change"]
