@@ -209,10 +209,7 @@ def chance(
 
 
 def raise_share(sure: float) -> float:
-    """Return the share of the cases which size a hole that makes it as sure as is wanted in nearly all others.
-
-    It is more by two standard errors of such a share.
-    """
+    """Return the share of the cases which size a hole, two standard errors more than is wanted, so that others hold."""
     return min(1.0, sure + 2 * float(np.sqrt(sure * (1 - sure) / SAMPLES)))
 
 
@@ -308,7 +305,7 @@ def _samples(case: _Case, cases: int) -> tuple[Array, Array]:
     The same numbers are drawn every time, others for each number of cases.
     """
     errors, count = case.errors, len(case.at)
-    drawn = np.random.default_rng((SEED, cases))
+    drawn = np.random.default_rng(SEED + (cases != SAMPLES))
     spread = np.array(errors.read) + np.eye(2 * count) * errors.made**2
     values, vectors = np.linalg.eigh(spread)
     root = (vectors * np.sqrt(np.maximum(values, 0.0))) @ vectors.T

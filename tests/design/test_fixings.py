@@ -28,9 +28,9 @@ def library_item(name):
 def test_a_hole_is_the_least_tenth_that_is_sure_enough(door):
     hole = choose_hole(door)
     assert hole == pytest.approx(round(hole, 1))
-    assert fit_chance(door, hole) >= 0.99
+    assert fit_chance(door, hole) >= 0.95
     points, narrower = tuple(door.panel.fixings.points.values()), gaps(door, hole - 0.1)
-    assert chance(points, narrower, fixing_errors(door), sizes=True) < raise_share(0.99)
+    assert chance(points, narrower, fixing_errors(door), sizes=True) < raise_share(0.95)
     assert choose_hole(changed(door, printer__slicer_corrects=False)) == hole  # what a coupon shows is not its business
 
 
@@ -39,7 +39,7 @@ def test_more_fixings_read_worse_need_wider_holes(door):
     assert choose_hole(rubbed) > choose_hole(door)
     two = {name: door.panel.fixings.points[name] for name in "AC"}
     assert choose_hole(changed(door, panel__fixings__at=two)) < choose_hole(door)
-    assert choose_hole(changed(door, sure=0.999)) > choose_hole(door) > choose_hole(changed(door, sure=0.6))
+    assert choose_hole(changed(door, sure=0.99)) > choose_hole(door) > choose_hole(changed(door, sure=0.6))
 
 
 def test_a_well_read_door_has_the_fine_hole_of_iso_273(door):

@@ -1,11 +1,11 @@
-"""Simulated doors, from readings to the part on the true door: the share that goes on and clears, against that promised.
+"""Simulated doors, from readings to the part on the true door: the share that goes on and clears, as promised or not.
 
     python -m tests.scale.true_doors --count 1000      print both shares, overall and in five bins
 
-A door of `workshop` is taken as it truly is. Its readings are off by normal errors of their instruments, a part is
-planned from them, and it comes off its printer with that printer's shrink, hole growth and errors of place. Each nut
-stands anywhere in its hole. Whether all screws then go in is decided by a linear programme (scipy's HiGHS), not by the
-program's own solver; what it clears is measured on the true door.
+A door of `workshop` is taken as it truly is. Its readings are off by normal errors of their instruments, hole and seat
+are planned from them, and the part comes off its printer with that printer's shrink, hole growth and errors of place.
+Each nut stands anywhere in its hole. Whether all screws go in is decided by a linear programme (scipy's HiGHS), not
+by the program's own solver; what the speaker clears is measured on the true door.
 """
 
 from __future__ import annotations
@@ -13,35 +13,36 @@ from __future__ import annotations
 import argparse
 import sys
 from collections.abc import Iterator, Sequence
-from copy import deepcopy
 from dataclasses import dataclass, replace
+from itertools import count as count_up
+from itertools import islice
 from math import cos, pi, sin, sqrt
 from random import Random
+from types import SimpleNamespace
 from typing import Any
 
 import numpy as np
 import yaml
 from scipy.optimize import linprog
 
-from mounts.checks.fastening.screws import behind_gaps
 from mounts.checks.ring.chances import chance_findings
 from mounts.errors import InputError
-from mounts.findings.gap import Gap
-from mounts.kinds.ring.base import fixing_errors, gaps
-from mounts.kinds.ring.clearances import ring_gaps, speaker_gaps
-from mounts.kinds.ring.plan import plan_ring
-from mounts.kinds.ring.values import RingPlan
+from mounts.kinds.ring.base import choose_hole, fixing_errors, gaps
+from mounts.kinds.ring.clearances import speaker_gaps
+from mounts.kinds.ring.plan import core_of
+from mounts.kinds.ring.values import RingSeat
 from mounts.load.models.job_kinds import RingJob
+from mounts.load.models.panel import Panel, SurveyedPanel
 from mounts.load.resolve.job import load_from
 from mounts.load.resolve.library import Library
 from tests.scale.doors import PROFILES, is_sought
 from tests.scale.workshop import drawn
 
 SEED = 19
+EACH = 4  # doors of one model
 SURE = (0.99, 0.99, 0.95, 0.8, 0.5, 0.2)  # the default twice; the others are for doors that do not go on
 BINS = (0.0, 0.2, 0.5, 0.8, 0.95, 1.0)
 SIDES = 180  # of the polygon for a round hole in the linear programme: wider by 0.02 % of the play
-Tree = dict[str, Any]
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,91 +55,93 @@ class Trial:
 
 
 def trials(count: int) -> Iterator[Trial]:
-    """Yield so many doors, leaving out those whose pose is to be found and those that are refused."""
-    library, number = Library(PROFILES), 0
-    while count:
-        if (found := tried_door(library, number)) is not None:
-            count -= 1
-            yield found
-        number += 1
+    """Yield so many doors, leaving out those whose pose is to be found, that are surveyed, and that are refused."""
+    library = Library(PROFILES)
+    return islice((one for number in count_up() for one in tried_doors(library, number)), count)
 
 
-def tried_door(library: Library, number: int) -> Trial | None:
-    """Return what became of one door's part; None where there is none."""
-    rng, tree = Random(f"true door {SEED} {number}"), drawn("ring", SEED, number)
-    if is_sought(tree):
-        return None
-    tree |= {"sides": [tree["panel"]["side"]], "sure": rng.choice(SURE), "in_two": False}
+def tried_doors(library: Library, number: int) -> Iterator[Trial]:
+    """Yield what became of each part for one model of door, read and printed by somebody else each time."""
+    tree = drawn("ring", SEED, number)
+    if is_sought(tree) or "distances" in tree["panel"]["fixings"]:
+        return
+    tree |= {"sides": [tree["panel"]["side"]]}
     try:
-        true = _loaded(library, tree)
-        job = _with_printer(rng, _loaded(library, _as_read(rng, tree, true)))
-        plan = plan_ring(job)
+        (true,) = load_from(library, PROFILES / "jobs" / f"{tree['name']}.yaml", yaml.safe_dump(tree, sort_keys=False))
     except InputError:
-        return None
-    found = chance_findings(replace(job, sure=1e-9), plan, _around(job, plan), ())  # so sure that it advises nothing
+        return
+    assert isinstance(true, RingJob) and not isinstance(true.panel, SurveyedPanel)
+    for one in range(EACH):
+        rng = Random(f"true door {SEED} {number} {one}")
+        try:
+            yield _tried(rng, replace(_on_printer(rng, true), sure=rng.choice(SURE)), number)
+        except InputError:
+            continue
+
+
+def _tried(rng: Random, true: RingJob, number: int) -> Trial:
+    job = replace(true, panel=_as_read(rng, true))
+    hole, seat = choose_hole(job), core_of(job).seat
+    places = [SimpleNamespace(name=name, at=at, hole=hole) for name, at in job.panel.fixings.points.items()]
+    plan: Any = SimpleNamespace(places=lambda _: places)
+    found = chance_findings(replace(job, sure=1e-9), plan, tuple(speaker_gaps(job, seat)), ())  # it advises nothing
     promised = next(one.closed_form for one in found if one.code == "chance.mount")
     assert promised is not None
-    return Trial(number, promised / 100, _comes_out(rng, job, plan, true))
+    return Trial(number, promised / 100, _comes_out(rng, job, hole, seat, true))
 
 
-def _loaded(library: Library, tree: Tree) -> RingJob:
-    (job,) = load_from(library, library.root / "jobs" / f"{tree['name']}.yaml", yaml.safe_dump(tree, sort_keys=False))
-    assert isinstance(job, RingJob)
-    return job
-
-
-def _as_read(rng: Random, tree: Tree, true: RingJob) -> Tree:
-    """Return the door as a person reads it: every reading off by its instrument's error."""
-    read = deepcopy(tree)
-    panel, sd = read["panel"], true.uncertainty
-    places = {name: [x + rng.gauss(0, sd("holes")) for x in at] for name, at in true.panel.fixings.points.items()}
-    kept = {key: value for key, value in panel["fixings"].items() if key in ("hole", "was", "heights")}
-    panel["fixings"] = kept | {"at": places}
-    behind, front = panel.get("behind", {}), panel.get("in_front", {})
-    for group, where, key in ((behind, "behind", "glass"), (front, "in_front", "trim"), (front, "in_front", "grille")):
-        if key in group:
-            group[key] = _misread(rng, group[key], sd(where))
-    for thing in behind.get("things", ()):
-        thing["depth"] += rng.gauss(0, sd("behind"))
-    return read
-
-
-def _misread(rng: Random, given: Any, sd: float) -> Any:
-    if not isinstance(given, dict):
-        return given + rng.gauss(0, sd)
-    return given | {"at_clock": {clock: depth + rng.gauss(0, sd) for clock, depth in given["at_clock"].items()}}
-
-
-def _with_printer(rng: Random, job: RingJob) -> RingJob:
-    """Return the job on a printer that corrects, was never measured, or was measured by a coupon and corrects nothing."""
+def _on_printer(rng: Random, job: RingJob) -> RingJob:
+    """Return the job on a printer that corrects, was never measured, or was measured and corrects nothing."""
     name, how = job.material.name, rng.choice(("corrects", "corrects", "unknown", "measured"))
-    known: Tree = {"shrink_pct": {}, "hole_growth": {}, "slicer_corrects": how == "corrects"}
+    known: dict[str, Any] = {"shrink_pct": {}, "hole_growth": {}, "slicer_corrects": how == "corrects"}
     if how == "measured":
         known |= {"shrink_pct": {name: rng.uniform(0, 0.4)}, "shrink_sd_pct": {name: 0.08}}
         known |= {"hole_growth": {name: 0.15}, "hole_growth_sd": {name: 0.05}}
     return replace(job, printer=job.printer.model_copy(update=known))
 
 
-def _around(job: RingJob, plan: RingPlan) -> tuple[Gap, ...]:
-    return (*speaker_gaps(job, plan.seat), *ring_gaps(job, plan), *behind_gaps(job, plan))
+def _as_read(rng: Random, true: RingJob) -> Panel:
+    """Return the panel as a person reads it: every reading off by its instrument's error."""
+    panel, sd = true.panel, true.uncertainty
+
+    def misread(given: Any, where: Any) -> Any:
+        read = {clock: depth + rng.gauss(0, sd(where)) for clock, depth in given.at_clock.items()}
+        return given.model_copy(update={"at_clock": read})
+
+    at = {
+        name: (x + rng.gauss(0, sd("holes")), y + rng.gauss(0, sd("holes")))
+        for name, (x, y) in panel.fixings.points.items()
+    }
+    update: dict[str, Any] = {"fixings": panel.fixings.model_copy(update={"at": at})}
+    if panel.behind is not None:
+        things = [
+            one.model_copy(update={"depth": one.depth + rng.gauss(0, sd("behind"))}) for one in panel.behind.things
+        ]
+        glass = misread(panel.behind.glass, "behind") if panel.behind.glass else None
+        update["behind"] = panel.behind.model_copy(update={"things": tuple(things), "glass": glass})
+    if panel.in_front is not None:
+        front = {key: getattr(panel.in_front, key) for key in ("trim", "grille")}
+        read = {key: misread(one, "in_front") for key, one in front.items() if one is not None}
+        update["in_front"] = panel.in_front.model_copy(update=read)
+    return panel.model_copy(update=update)
 
 
-def _comes_out(rng: Random, job: RingJob, plan: RingPlan, true: RingJob) -> bool:
-    """Return whether the part, as it comes off its printer, goes on the true door and clears what is read there."""
-    errors = fixing_errors(job)
+def _comes_out(rng: Random, job: RingJob, hole: float, seat: RingSeat, true: RingJob) -> bool:
+    """Return whether the part, as it comes off its printer, goes on the true door and clears what was read there."""
+    errors, off = fixing_errors(job), []
     (low, high, sd), (less, more, spread) = errors.shrink, errors.narrower
     scale = 1 - (rng.uniform(low, high) + rng.gauss(0, sd)) / 100
-    hole = plan.fixings[0].hole - rng.uniform(less, more) - rng.gauss(0, spread)
-    x, y, z = plan.seat.frame.origin
-    seat = replace(plan.seat, frame=replace(plan.seat.frame, origin=(x * scale, y * scale, z * scale)))
-    off, at = [], np.array([one.at for one in plan.fixings])
-    for one, play in zip(plan.fixings, errors.plays, strict=True):
+    hole -= rng.uniform(less, more) + rng.gauss(0, spread)
+    for (name, at), play in zip(job.panel.fixings.points.items(), errors.plays, strict=True):
         reach, turn = sqrt(rng.random()) * play / 2, rng.random() * 2 * pi
-        pin = np.array(true.panel.fixings.points[one.name]) + (reach * cos(turn), reach * sin(turn))
-        off.append(pin - scale * np.array(one.at) - (rng.gauss(0, errors.made), rng.gauss(0, errors.made)))
-    if _least_excess(at, np.array(off), np.array(gaps(job, hole))) > 0:
+        pin = np.array(true.panel.fixings.points[name]) + np.array([reach * cos(turn), reach * sin(turn)])
+        off.append(pin - scale * np.array(at) - np.array([rng.gauss(0, errors.made), rng.gauss(0, errors.made)]))
+    points = np.array(list(job.panel.fixings.points.values()))
+    if _least_excess(points, np.array(off), np.array(gaps(job, hole))) > 0:
         return False
-    return all(gap.gap >= 0 for gap in _around(true, replace(plan, seat=seat)) if gap.sd)
+    x, y, z = seat.frame.origin
+    shrunk = replace(seat, frame=replace(seat.frame, origin=(x * scale, y * scale, z * scale)))
+    return all(gap.gap >= 0 for gap in speaker_gaps(true, shrunk) if gap.sd)
 
 
 def _least_excess(at: np.ndarray, off: np.ndarray, play: np.ndarray) -> float:

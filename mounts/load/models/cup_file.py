@@ -96,7 +96,7 @@ class Staking(Short):
     )
     ratio: Annotated[
         float | None, BeforeValidator(_ratio), WithJsonSchema({"type": "number", "minimum": 1.5, "maximum": 2})
-    ] = Field(default=None, description="head's diameter in pin diameters, 1.5 to 2; what the pins are long enough for")
+    ] = Field(default=None, description="head's diameter in pin diameters, 1.5 to 2; as the pins allow if not given")
     tip: Size = Field(default=6.0, description="diameter of the iron's tip with its cavity")
 
 
@@ -112,10 +112,10 @@ class CupFile(JobFile):
     sides: tuple[Side, ...] = Field(default=(), description="[left, right]; the panel's own side when not given")
     aim: Aim = Field(default={}, validate_default=True, description='{tilt: 12, toward: "4:00"}')
     height: Height = Field(
-        default="best", description="of the seat's centre above the rear face, so negative; or best: nearest the grille"
+        default="best", description="of the seat's centre over the rear face, below 0; or best: nearest the grille"
     )
     turn: Turn = Field(default="best", description="of the speaker about its own axis, degrees, or best")
-    sure: Chance = Field(default=0.99, description="wanted chance that it goes on, above 0 and below 1")
+    sure: Chance = Field(default=0.95, description="wanted chance that it goes on, above 0 and below 1")
     retention: Retention = Field(description="press, flange, or {by, …}")
     fix_speaker: WithSpeakerScrews = Field(
         default=None, description="for flange: name of an insert or pilot, or false for none"

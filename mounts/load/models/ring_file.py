@@ -61,11 +61,11 @@ class RingFile(JobFile):
     )
     height: Height | None = Field(
         default=None,
-        description="of the seat's centre above the face, or least, or best: nearest to the grille; best with an aim "
-        "that is to be found, else least, when not given",
+        description="of the seat's centre above the face; or least; or best: nearest to the grille. Best if not given "
+        "where the aim is to be found, else least",
     )
     turn: Turn = Field(default="best", description="of the speaker about its own axis, degrees, or best")
-    sure: Chance = Field(default=0.99, description="wanted chance that it goes on and clears, above 0 and below 1")
+    sure: Chance = Field(default=0.95, description="wanted chance that it goes on and clears, above 0 and below 1")
     fix_to_panel: FixToPanel = Field(description="name of a rivet nut or the like, or {hardware, screw, washer}")
     fix_speaker: WithSpeakerScrews = Field(
         default=None, description="name of an insert or pilot, or {hardware, screw}; false for none"
@@ -73,21 +73,21 @@ class RingFile(JobFile):
     wire: Wire | None = Field(default=None, description='{at: "6:00", across: 8}')
     seat_offset: At | None = Field(
         default=None,
-        description="[x, y] of the seat's centre from the opening's; found within limits: {aside: …} with an aim that "
-        "is to be found, else none, when not given",
+        description="[x, y] of the seat's centre from the opening's. If not given it is found within limits: "
+        "{aside: …} where the aim is to be found, else it is none",
     )
     gaskets: Gaskets = Field(default={}, validate_default=True, description="base, speaker and trim gaskets")
     collar: Flag = Field(default=False, description="wall that carries the front wave to the trim")
     flush: Flag = Field(default=False, description="the flange let into a rim")
     proud: Room | None = Field(
         default=None,
-        description="how far the front may stand out of the trim's opening where a search places it; that is taken as "
-        "closed where no grille was read, when not given",
+        description="how far a front that a search places may stand out of the trim's opening. If not given, the "
+        "opening counts as closed where no grille was read",
     )
     in_two: InTwo = Field(
         default="as needed",
-        description="two halves with a lap and screws: true, false, as needed for the printer's bed, or where one of "
-        'the laps is to be, "3:00"',
+        description="two halves with laps and screws: true; false; as needed: where the printer's bed is too small; "
+        'or where one lap is to be, such as "3:00"',
     )
     fix_halves: WithSpeakerScrews = Field(
         default=None, description="what screws the halves together; insert-m3-short when not given"
