@@ -6,6 +6,7 @@ a millimetre, since a thousandth is 0.025 mm. What was typed as a fraction comes
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from enum import StrEnum
 from fractions import Fraction
 from math import ceil, copysign, floor
@@ -23,6 +24,12 @@ class Units(StrEnum):
     MM = "mm"
     INCHES = "inches"
     BOTH = "both"
+
+    @classmethod
+    def shared(cls, found: Iterable[Units]) -> Units:
+        """Return the units in which lengths of several things are written together: both where theirs differ."""
+        every = set(found)
+        return every.pop() if len(every) == 1 else cls.BOTH if every else cls.MM
 
     def __call__(self, length: float, places: int | None = None) -> str:
         """Return a length, mm, as text: plain where that is mm, `9/32 in`, or `7.14 (9/32 in)`.
@@ -48,6 +55,11 @@ class Units(StrEnum):
     def read(self, length: float) -> str:
         """Return a length as a caliper shows it: 7.19, not 7.1882, which an inch may come to."""
         return self(round(length, 2) if self is Units.MM else length)
+
+    def area(self, size: float) -> str:
+        """Return an area given in mm² with its unit: `539 mm²`, `0.84 in²`."""
+        plain, inches = f"{size:.0f} mm²", f"{size / INCH**2:.2f} in²"
+        return plain if self is Units.MM else inches if self is Units.INCHES else f"{plain} ({inches})"
 
     @property
     def scale(self) -> float:

@@ -26,7 +26,7 @@ ALLOWED = {
         "load/parse load/resolve pipeline write"
     ),
     "checks": "design findings geometry kernels kinds load/models shape",
-    "choosing": "findings kinds load/catalogue load/models load/parse load/resolve",
+    "choosing": "findings kinds load/catalogue load/editing load/models load/parse load/resolve",
     "cli": (
         "adapting aiming batch calibrating choosing design findings foreign kinds load/catalogue "
         "load/editing load/formats load/models load/parse load/resolve load/results matching pipeline "

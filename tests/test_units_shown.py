@@ -33,7 +33,7 @@ from tests.papers.test_booklet import texts
 
 PROFILES = Path(__file__).parents[1] / "profiles"
 INCH_JOB = PROFILES / "jobs" / "linnet-slider-oblong.yaml"
-MM = re.compile(r"[\d.]+ ?mm(?![²³\w])")
+MM = re.compile(r"[\d.]+ ?mm(?![a-z])")
 ALLOWED = (  # the bars of a template, and what a rule says of fire
     "100 mm, which is 3 15/16 in",
     "100 mm = 3 15/16 in",
@@ -106,6 +106,13 @@ def test_a_value_is_never_shown_as_its_limit_that_it_misses() -> None:
     assert value_with_limit(met, Units.INCHES) == "0.8500 in (0.85 ± 0.002)"
     over = at_least("clear.glass", -1.3, 3.0, "body to glass")
     assert value_with_limit(over, Units.INCHES) == "overlaps by 0.051 in (min 0.118)"
+
+
+def test_areas_and_volumes_are_in_the_unit_of_lengths() -> None:
+    bed = at_least("print.contact", None, 100.0, "first layer's area on the bed", measured=989.0, unit="mm²")
+    assert value_with_limit(bed, Units.INCHES) == "1.533 in² (min 0.155)"
+    assert value_with_limit(bed, Units.BOTH) == "989 mm² (min 100), 1.533 in² (min 0.155)"
+    assert [units.area(645.16) for units in Units] == ["645 mm²", "1.00 in²", "645 mm² (1.00 in²)"]
 
 
 def test_an_inch_job_shows_no_millimetres(inch_job) -> None:

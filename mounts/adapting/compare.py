@@ -9,6 +9,7 @@ from dataclasses import dataclass, replace
 from typing import TypeVar
 
 from mounts.findings.report import Finding, PartReport
+from mounts.findings.wording import decisive
 from mounts.identity import Ident
 from mounts.kinds.sizes import NamedSize
 from mounts.made import Made
@@ -69,7 +70,7 @@ class FindingRow:
         """True if value, limit or verdict differ as displayed."""
         if self.old is None or self.new is None or self.verdict_changed:
             return True
-        return _differ(shown_value(self.old), shown_value(self.new)) or _differ(self.old.limit, self.new.limit)
+        return _differ(decisive(self.old), decisive(self.new)) or _differ(self.old.limit, self.new.limit)
 
 
 @dataclass(frozen=True, slots=True)
@@ -151,11 +152,6 @@ def differing_features(old: Recipe, new: Recipe) -> tuple[Ident, ...]:
     """Return the features that differ between two recipes."""
     before, after = ({one.ident: one for one in recipe.features} for recipe in (old, new))
     return tuple(ident for ident in {**after, **before} if before.get(ident) != after.get(ident))
-
-
-def shown_value(finding: Finding) -> float | None:
-    """Return the value that a finding displays: as measured, else in closed form."""
-    return finding.closed_form if finding.measured is None else finding.measured
 
 
 def _group_findings(key: Key, findings: Sequence[Finding], taken: Collection[int]) -> dict[object, list[int]]:

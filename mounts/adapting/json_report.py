@@ -6,9 +6,10 @@ import json
 from collections.abc import Mapping, Sequence
 
 from mounts.adapting.adapt import Adaptation
-from mounts.adapting.compare import SideChange, shown_value
+from mounts.adapting.compare import SideChange
 from mounts.adapting.draft import NoSleeve, Sleeve
 from mounts.findings.report import SCHEMA, Finding, Report
+from mounts.findings.wording import decisive
 from mounts.identity import ident_trees
 from mounts.kinds.sizes import NamedSize
 from mounts.write.report import report_tree, round_values
@@ -91,7 +92,7 @@ def _finding_tree(finding: Finding | None) -> dict[str, object] | None:
         return None
     return {
         "verdict": str(finding.verdict),
-        "value": round_values(shown_value(finding)),
+        "value": round_values(decisive(finding)),
         "limit": round_values(finding.limit),
     }
 

@@ -17,7 +17,7 @@ from mounts.write.text_shaping import plain_text
 if TYPE_CHECKING:
     from rich.text import Text
 
-SIZES = 3  # that are shown where not every one is
+SHOWN = 3  # of sizes, of what is bought and of what stays
 GRAVEST = 2  # causes of a sleeve that are shown
 
 
@@ -58,12 +58,13 @@ def _said(found: Adaptation) -> Iterator[tuple[str, str]]:
     )
     done = "cut" if found.new[0].job.make == "cut" else "print"
     yield "again", f"{done} {counts}" if counts else "nothing: the old part serves as it is"
-    rows = size_rows(reprinted, found.report.units)
-    sizes = [f"{row[0]} {row[1]} → {row[2]}" for row in rows[:SIZES]]
-    sizes += [f"{len(rows) - SIZES} more"] if len(rows) > SIZES else []
+    sizes = [f"{row[0]} {row[1]} → {row[2]}" for row in size_rows(reprinted, found.report.units)]
     bought = [] if found.serves else [line for line in bought_lines(found.sides) if line != SAME]
-    lines = [("changed", sizes), ("buy", bought), ("stays", found.stays), ("sleeve", [*_sleeve_words(found.sleeve)])]
-    yield from ((word, "; ".join(texts)) for word, texts in lines if texts)
+    for word, texts in (("changed", sizes), ("buy", bought), ("stays", found.stays)):
+        more = [f"{len(texts) - SHOWN} more"] if len(texts) > SHOWN else []
+        yield from [(word, "; ".join([*texts[:SHOWN], *more]))] if texts else []
+    sleeve = "; ".join(_sleeve_words(found.sleeve))
+    yield from [("sleeve", sleeve)] if sleeve else []
 
 
 def _sleeve_words(sleeve: Sleeve | NoSleeve | None) -> Iterator[str]:

@@ -6,10 +6,10 @@ from collections.abc import Iterator, Mapping, Sequence
 from typing import TYPE_CHECKING
 
 from mounts.adapting.adapt import Adaptation
-from mounts.adapting.compare import FindingRow, SideChange, SizeRow, shown_value
+from mounts.adapting.compare import FindingRow, SideChange, SizeRow
 from mounts.adapting.draft import Draft, NoSleeve, Sleeve
 from mounts.findings.report import Finding, Verdict
-from mounts.findings.wording import number, unit_sign
+from mounts.findings.wording import decisive, number, unit_sign
 from mounts.kinds.sizes import NamedSize
 from mounts.lengths import Units
 from mounts.write.screen import STYLES
@@ -134,7 +134,7 @@ def _is_on_screen(row: FindingRow) -> bool:
 
 def _margin(row: FindingRow) -> float:
     """Return the distance of a value from its limit, infinite where one of them is missing."""
-    value, limit = shown_value(row.finding), row.finding.limit
+    value, limit = decisive(row.finding), row.finding.limit
     return float("inf") if value is None or limit is None else abs(value - limit)
 
 
@@ -246,7 +246,7 @@ def _size(size: NamedSize | None, units: Units) -> str:
 
 def _value(finding: Finding | None, units: Units) -> str:
     """Return the value of a finding as text with its unit."""
-    value = shown_value(finding) if finding else None
+    value = decisive(finding) if finding else None
     return NONE if finding is None or value is None else _figure(value, finding.unit, units)
 
 

@@ -41,7 +41,7 @@ def aim_screen(found: AimReport, name: str, written: tuple[str, Sequence[str]], 
     report = Report(found.name, tuple(_part(side, side.job.part, ("panel", "speaker")) for side in found.sides))
     folder, names = written
     first = ", ".join(file for file in names if file.startswith(f"{found.sides[0].job.side}."))
-    files = f"{len(names)} in {folder}/: look at {first}" if names else ""
+    files = f"{len(names)} in {folder}/: open {first}" if names else ""
     steps = _steps(report, name)
     said = (*_sides(found), *_delays(found.arrivals))
     return summary(report, width, Done(files, steps, lead=_lead(report), said=said, every="every tilt and delay"))
@@ -61,7 +61,7 @@ def kit_screen(found: AimedKit, name: str, width: int) -> Text:
     report = Report(aimed.name, (*parts, *lost))
     said = [("LOST", f"{mount} cannot be drawn: {why}") for mount, why in found.refused]
     said += [
-        ("found", f"{side_name(side.job)}: {text}")
+        ("held by", f"{side_name(side.job)}: {text}")
         for side in aimed.sides
         for text in _held(side.choice, side.job.units)
     ]
@@ -117,14 +117,24 @@ def _steps(report: Report, name: str, *, is_lost: bool = False) -> tuple[str, ..
 
 
 def _sides(found: AimReport) -> Iterator[tuple[str, str]]:
-    """Yield the lines on every side; of one that mirrors another only that."""
-    for side, *twins in _mirrored(found.sides):
+    """Yield the lines on every side, what is the same on all of them once; of one that mirrors another only that."""
+    groups, rows = _mirrored(found.sides), dict[str, dict[str, list[str]]]()
+    for side, *twins in groups:
         yield "aim", f"{side.job.side}: {format_direction(side)}, seat's centre {format_height(side)}"
         yield from (("", f"{twin.job.side}: its mirror image, {format_direction(twin)}") for twin in twins)
-        yield from (("", f"found: {text}") for text in _held(side.choice, side.job.units))
-        yield from _ears(side)
-        yield from _levels(side, found.speed)
-        yield from _further(side)
+        for word, text in _of_side(side, found.speed):
+            rows.setdefault(word, {}).setdefault(text, []).append(side.job.side)
+    for word, texts in rows.items():
+        for number, (text, names) in enumerate(texts.items()):
+            yield "" if number else word, text if len(names) == len(groups) else f"{', '.join(names)}: {text}"
+
+
+def _of_side(side: SideAim, speed: float) -> Iterator[tuple[str, str]]:
+    """Yield what holds a place that was found, what it gives the ears, and what more tilt would do."""
+    yield from (("held by", text) for text in _held(side.choice, side.job.units))
+    yield from _ears(side)
+    yield from _levels(side, speed)
+    yield from _further(side)
 
 
 def _mirrored(sides: Sequence[SideAim]) -> list[list[SideAim]]:
@@ -149,18 +159,18 @@ def _held(choice: Choice | None, units: Units) -> Iterator[str]:
     for one in choice.active[:HELD]:
         if one.gives >= SHOWN:
             step, gains = steps_of(one, choice, units)
-            yield f"held by {describe_limit(one)}: {step} more there gains {gains}{more}"
+            yield f"{describe_limit(one)}; {step} more there gains {gains}{more}"
 
 
 def _ears(side: SideAim) -> Iterator[tuple[str, str]]:
     """Yield how far off the axis every listener is."""
-    for count, one in enumerate(side.heard):
+    for one in side.heard:
         text = (
             f"{one.listener.seat}: {one.angle:.1f}° off axis (flat {one.flat:.1f}°), {side.job.units(one.path, 0)} away"
         )
         if one.listener.is_estimated:
             text += f"; estimated from the seat: a short person {one.short:.1f}°, a tall one {one.tall:.1f}°"
-        yield "" if count else "ears", text
+        yield "ears", text
 
 
 def _levels(side: SideAim, speed: float) -> Iterator[tuple[str, str]]:
@@ -182,7 +192,7 @@ def _further(side: SideAim) -> Iterator[tuple[str, str]]:
         yield "steeper", f"{where} keeps every clearance{_ear(best)}"
     missed = next((row for row in beyond if not _keeps(row)), None)
     if missed is not None:
-        yield "" if kept else "steeper", f"{missed.tilt:g}° {_why(missed, side.job.units)}"
+        yield "steeper", f"{missed.tilt:g}° {_why(missed, side.job.units)}"
 
 
 def _keeps(row: TiltRow) -> bool:
@@ -203,14 +213,14 @@ def _why(row: TiltRow, units: Units) -> str:
     if row.refused:
         return f"cannot be drawn: {row.refused}"
     missed = [gap.finding() for word, gap in row.gaps if gap.verdict is not Verdict.PASS and word != BED]
-    said = [f"{one.what} {value_with_limit(one, units)}" for one in missed] or ["it does not go on the printer's bed"]
-    return f"does not: {'; '.join(said)}"
+    said = [f"{one.what}: {value_with_limit(one, units)}" for one in missed] or ["the printer's bed"]
+    return f"misses {'; '.join(said)}"
 
 
 def _delays(arrivals: Sequence[Arrival]) -> Iterator[tuple[str, str]]:
     """Yield by how much the nearer speakers are held back, for one seat or another."""
     seats = [
-        f"{', '.join(f'{one.path.mount} {one.delay_ms:.3f} ms' for one in here if one.delay_ms > 0)} for the {seat}"
+        f"for the {seat} {' and '.join(f'{one.path.mount} {one.delay_ms:.3f} ms' for one in here if one.delay_ms > 0)}"
         for seat, here in _by_seat(arrivals).items()
     ]
     if seats:

@@ -67,7 +67,7 @@ def _booklet(
     from mounts.write.booklet import booklet_pdf
 
     entries = [_entry(one, count) for one, count in zip(done, counts, strict=True)]
-    return {papers_name(entries): booklet_pdf(booklet(kit.name, entries, tuple(_beds(*beds))), wish.paper)}
+    return {papers_name(entries): booklet_pdf(booklet(kit.name, entries, tuple(bed_blocks(*beds))), wish.paper)}
 
 
 def _entry(one: Result, copies: int) -> BookletEntry:
@@ -92,7 +92,7 @@ def chapter_types() -> tuple[type, ...]:
     return tuple(kind for room in rooms for kind in vars(room).values() if isinstance(kind, type))
 
 
-def _beds(laid: LaidOut, files: Mapping[str, bytes]) -> Iterator[Block]:
+def bed_blocks(laid: LaidOut, files: Mapping[str, bytes]) -> Iterator[Block]:
     """Yield a table of the beds, and the picture of each."""
     from mounts.papers.values import TICK, Paragraph, PictureBlock, TableBlock
 

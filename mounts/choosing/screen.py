@@ -9,16 +9,18 @@ from textwrap import wrap
 
 from mounts.choosing.choices import Choices, Trial
 from mounts.choosing.trial import TrialPlace
+from mounts.findings.wording import number
 from mounts.kinds.speaker_kind import AvailableRoom
-from mounts.lengths import Units
+from mounts.lengths import EXTRA, Units
 from mounts.load.models.job_kinds import SpeakerJob
 from mounts.load.models.pins import PinPanel
 from mounts.load.models.speaker import Speaker
 from mounts.load.parse.units import format_clock
 
-NAME, CELL, NOTE, LEAST = 32, 14, 55, 24  # columns: of a room's name and cell, before a note, and of a note at least
+NAME, CELL, LEAST = 32, 14, 24  # columns: of a room's name and cell, and of a note at least
 NONE = "–"
-MARGIN = "margin: room beyond the wanted clearance at the nearest thing that was measured; below 0 it is missing"
+SHOWN, FAILING = 8, 2  # speakers that are shown where not every one is, and how many at least that do not go in
+ROOM = "room: beyond the clearance that is wanted, or short of it, at what comes nearest of all that was measured"
 
 
 def fits_text(
@@ -42,13 +44,13 @@ def fits_text(
         *_room_rows(place, rooms, units),
         *_no_room_lines(rooms),
         "",
-        *(line for text in _speaker_rows(chosen, units, every=every) for line in _wrap_line(text, width, NOTE)),
+        *_speaker_rows(chosen, units, width, every=every),
     ]
-    lines += ["", MARGIN, *_reason_lines(chosen)] if every else [""]
+    lines += ["", ROOM, *_reason_lines(chosen)] if every else [""]
     lines += list(_unread_lines(chosen)) if every else _not_measured(chosen)
     if passing:
         name = passing[0].speaker.name
-        lines += [f"next     mounts new job my-job --panel {place.panel.name} --speaker {name}"]
+        lines += [f"next     mounts start {place.panel.name} {name}"]
     return "\n".join(line for text in lines for line in _wrap_line(text, width)) + "\n"
 
 
@@ -130,8 +132,8 @@ def _front_measured(place: TrialPlace) -> bool:
 def _row(name: str, cells: Sequence[str]) -> Iterator[str]:
     """Yield a name and its cells as lines, each cell wrapped to its column."""
     columns = [wrap(cell, CELL) for cell in cells]
-    for number, words in enumerate(zip_longest(*columns, fillvalue="")):
-        yield ("" if number else name).ljust(NAME) + "  ".join(f"{word:{CELL}}" for word in words).rstrip()
+    for count, words in enumerate(zip_longest(*columns, fillvalue="")):
+        yield ("" if count else name).ljust(NAME) + "  ".join(f"{word:{CELL}}" for word in words).rstrip()
 
 
 def _figure(value: float | None, units: Units) -> str:
@@ -139,20 +141,31 @@ def _figure(value: float | None, units: Units) -> str:
     return NONE if value is None else units.cell(value)
 
 
-def _speaker_rows(chosen: Choices, units: Units, *, every: bool) -> Iterator[str]:
-    """Yield a line for each speaker at its best tilt, or at every tilt, those that go in first."""
+def _speaker_rows(chosen: Choices, units: Units, width: int, *, every: bool) -> Iterator[str]:
+    """Yield lines on each speaker at its best tilt, those that go in first; on every one at every tilt if asked for."""
     if not chosen.choices:
         yield "no speaker of this sort is in the library: mounts new speaker"
         return
-    yield _cells("speaker", f"size{units.sign}", "tilt", "margin", "height", "", "what comes nearest")
-    for choice in chosen.choices:
+    passing = sum(choice.passes for choice in chosen.choices)
+    most = len(chosen.choices) if every else min(passing, SHOWN) + max(SHOWN - 3 - passing, FAILING)
+    left_out = chosen.choices[SHOWN:passing] if not every else ()
+    shown = [choice for choice in chosen.choices if choice not in left_out][:most]
+    wide = max(len(choice.speaker.name) for choice in shown)
+    rows: list[tuple[str, ...]] = [("speaker", f"size{units.sign}", "tilt", "room", "height", "", "what comes nearest")]
+    for choice in shown:
         name, across = choice.speaker.name, units.figure(speaker_size(choice.speaker), 0)
         why = {trial.why for trial in choice.trials}
         if len(why) == 1 and "" not in why:  # at no tilt, for one reason
-            yield _cells(name, across, "any", NONE, NONE, "no", _reason(why.pop()))
+            rows.append((name, across, "any", NONE, NONE, "no", _reason(why.pop())))
             continue
-        for number, trial in enumerate(choice.trials if every else [max(choice.trials, key=_room_left)]):
-            yield _trial_row(trial, "" if number else name, "" if number else across, units)
+        for count, trial in enumerate(choice.trials if every else [max(choice.trials, key=_room_left)]):
+            rows.append(_trial_row(trial, "" if count else name, "" if count else across, units))
+    for name, *cells, note in rows:
+        size, tilt, room, height, verdict = cells
+        lead = f"{name:{wide}} {size:>4} {tilt:>4}  {room:11} {height:>6}  {verdict:4}  "
+        yield from _wrap_line(f"{lead}{note}", width, len(lead))
+    if len(shown) < len(chosen.choices):
+        yield f"and {len(chosen.choices) - len(shown)} more: --all shows them"
 
 
 def _room_left(trial: Trial) -> float:
@@ -162,27 +175,24 @@ def _room_left(trial: Trial) -> float:
     return inf if trial.margin.margin is None else trial.margin.margin
 
 
-def _trial_row(trial: Trial, name: str, across: str, units: Units) -> str:
-    """Return the line of one trial."""
+def _trial_row(trial: Trial, name: str, across: str, units: Units) -> tuple[str, ...]:
+    """Return the cells of one trial."""
     found = trial.margin
     tilt = f"{trial.tilt:g}"
     if found is None:
-        return _cells(name, across, tilt, NONE, NONE, "no", _reason(trial.why))
-    margin = NONE if found.margin is None else units.cell(found.margin, 1, "+")
+        return (name, across, tilt, NONE, NONE, "no", _reason(trial.why))
+    room = NONE
+    if found.margin is not None:
+        figure = number(abs(found.margin) / units.scale, 1 + EXTRA * bool(units.sign))
+        room = f"short {figure}" if found.margin < 0 else f"+{figure}"
     near = f"{found.between[0]} to {found.between[1]}" if found.between else "nothing round it was measured"
     near += f"; with {trial.change}" if trial.change and not trial.change.startswith("height:") else ""
-    return _cells(name, across, tilt, margin, units.cell(found.height), str(found.verdict), near)
+    return (name, across, tilt, room, units.cell(found.height), str(found.verdict), near)
 
 
 def _reason(why: str) -> str:
     """Return why a mount cannot be drawn, without what would help; `--all` and the JSON say that too."""
-    return why.partition(": ")[0]
-
-
-def _cells(*cells: str) -> str:
-    """Return seven cells as a line."""
-    name, size, tilt, margin, height, verdict, near = cells
-    return f"{name:23} {size:>4} {tilt:>4} {margin:>6} {height:>6}  {verdict:4}  {near}".rstrip()
+    return why.partition(": ")[0].partition(" and needs ")[0]
 
 
 def _reason_lines(chosen: Choices) -> Iterator[str]:

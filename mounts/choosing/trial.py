@@ -119,24 +119,33 @@ def trial_job(
     Raises:
         InputError: where something does not load.
     """
-    cup = isinstance(place.panel, PinPanel)
-    screws = None if cup and retention != "flange" else _to_speaker(library, speaker, workshop, cup=cup)
-    keys: dict[str, object] = {
-        "kind": "cup" if cup else "ring",
-        "name": NAME,
-        "panel": place.file.name,
-        "speaker": speaker,
-        "material": workshop.material or _material(library, place),
-        "printer": workshop.printer or _first(library, "printer"),
-        "label": False,
-        **({"retention": retention} if cup else {"fix_to_panel": workshop.to_panel or _hardware(library, RivetNut)}),
-        **({"fix_speaker": screws} if screws else {}),
-        **({} if cup or workshop.gasket is None else {"gaskets": {"base": _gasket(workshop.gasket)}}),
-    }
+    keys = {"name": NAME, **job_keys(library, place, speaker, workshop, retention), "label": False}
     text = "".join(f"{key}: {json.dumps(value)}\n" for key, value in keys.items())  # JSON is YAML
     (job,) = load_from(library, place.file.parent / f"{NAME}.yaml", text)
     assert isinstance(job, SpeakerJob)
     return job
+
+
+def job_keys(
+    library: Library, place: TrialPlace, speaker: str | Mapping[str, object], workshop: Workshop, retention: str
+) -> dict[str, object]:
+    """Return what a job's file says of a speaker on a panel beside its name and its aim, key by key.
+
+    Raises:
+        InputError: where something does not load.
+    """
+    cup = isinstance(place.panel, PinPanel)
+    screws = None if cup and retention != "flange" else _to_speaker(library, speaker, workshop, cup=cup)
+    return {
+        "kind": "cup" if cup else "ring",
+        "panel": place.file.name,
+        "speaker": speaker,
+        "material": workshop.material or _material(library, place),
+        "printer": workshop.printer or _first(library, "printer"),
+        **({"retention": retention} if cup else {"fix_to_panel": workshop.to_panel or _hardware(library, RivetNut)}),
+        **({"fix_speaker": screws} if screws else {}),
+        **({} if cup or workshop.gasket is None else {"gaskets": {"base": _gasket(workshop.gasket)}}),
+    }
 
 
 def _gasket(width: float) -> Mapping[str, float] | bool:

@@ -19,6 +19,7 @@ from mounts.cli.check import check
 from mounts.cli.coupon import coupon
 from mounts.cli.fits import fits, match
 from mounts.cli.library import list_library, new, schema, show_help
+from mounts.cli.start import start
 from mounts.cli.survey import card, survey
 from mounts.errors import MountsError
 
@@ -28,8 +29,9 @@ FIRST = """Your first door:
   mounts new panel my-door     copy the card into this file
   mounts survey my-door        are the holes where you think they are?
   mounts fits my-door          which speakers go in? Choose one:
-  mounts new job my-job --panel my-door --speaker demo-woofer-130
-  mounts build my-job          the parts, the pictures and the papers
+  mounts start my-door demo-woofer-130 --name my-job
+                               writes a job that keeps everything, and builds it
+  mounts build my-job          again, when you changed something
 
 To see a finished one first: mounts build linnet-woofer
 All commands: mounts --help. One of them: mounts build --help
@@ -47,6 +49,7 @@ def commands(context: click.Context) -> None:
         click.echo(FIRST, nl=False)
 
 
+commands.add_command(start)
 commands.add_command(build)
 commands.add_command(check)
 commands.add_command(adapt)

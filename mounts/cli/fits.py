@@ -68,7 +68,8 @@ def match(*, panel: str, within: float | None, most: int, library: tuple[Path, .
     else:
         from shutil import get_terminal_size
 
-        click.echo(matches_text(looked, found, min(get_terminal_size().columns, 110)), nl=False)
+        units = held.load("panel", file).units
+        click.echo(matches_text(looked, found, min(get_terminal_size().columns, 110), units), nl=False)
     return 0
 
 

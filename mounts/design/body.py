@@ -20,7 +20,7 @@ from numpy.typing import ArrayLike
 from mounts.geometry.distance import depths
 from mounts.geometry.frames import Array, Frame, Vector, clock_to_angle, clock_vector
 from mounts.geometry.outline import Outline, circle, rectangle
-from mounts.geometry.ties import MARGIN, ODD, first_least_rows
+from mounts.geometry.ties import MARGIN, first_least_rows, tie_ranks
 from mounts.identity import FLANGE, SURROUND, Ident
 from mounts.load.models.job import SpeakerFixing
 from mounts.load.models.speaker import Speaker, Terminals
@@ -186,7 +186,7 @@ def _least_over(
     values = cost(points(a, b))
     cells = np.stack(np.meshgrid(np.linspace(-1, 1, 17), np.linspace(-1, 1, 17)), axis=-1).reshape(-1, 2)
     best, spot = np.inf, np.zeros(3)
-    for seed in np.argsort(np.floor(values / MARGIN + ODD), kind="stable")[:2]:
+    for seed in np.argsort(tie_ranks(values), kind="stable")[:2]:
         centre = np.array([a[seed], b[seed]])
         reach = np.array([np.diff(first).max(), np.diff(second).max()])
         for _ in range(7):

@@ -207,12 +207,14 @@ class Drawing:
         items: in the order in which they are drawn.
         captions: lines of plain text that belong under the title of a flat drawing.
         box: of a view, what is drawn to scale; of a drawing on paper, (0, 0, width, height).
+        up: where its upper edge points as the part is fitted.
     """
 
     title: str
     items: tuple[Item, ...] = ()
     captions: tuple[str, ...] = ()
     box: Box = (0.0, 0.0, 0.0, 0.0)
+    up: str = "UP"
 
     def inside(self) -> Drawing:
         """Return the view without sizes, callouts and tags whose places lie outside its box, as of a half's other."""

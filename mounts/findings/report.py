@@ -154,8 +154,7 @@ class Report:
     @property
     def units(self) -> Units:
         """Unit in which lengths are shown: that of its parts, both where these differ."""
-        found = {part.units for part in self.parts}
-        return found.pop() if len(found) == 1 else Units.BOTH if found else Units.MM
+        return Units.shared(part.units for part in self.parts)
 
     @property
     def verdict(self) -> Verdict:

@@ -16,6 +16,7 @@ from mounts.findings.report import Finding, Verdict
 from mounts.geometry.ties import decimals
 from mounts.lengths import EXTRA, INCH, Units
 
+POWERS = {"mm": (1, ""), "mm²": (2, "²"), "mm³": (3, "³")}  # of a length in a unit
 UNITS = {"1": "", "mm": "", "deg": "°", "C": " °C", "%": " %"}
 WORDS = {Sense.LEAST: "min", Sense.MOST: "max", None: "limit"}
 DISTANCES = ("clear.", "way.", "access.", "wall.", "seal.l", "wrap.", "fit.halves")  # below nothing two things overlap
@@ -25,16 +26,17 @@ ROUND = 100.0  # from here on no decimals are shown
 
 
 def decisive(finding: Finding) -> float | None:
-    """Return the value that decided the verdict: what was measured, or else the plan's.
+    """Return the value that decided the verdict: the plan's where the mesh confirms it, else what was measured.
 
-    The plan's also decides where only that agrees with the verdict, as for a clearance that the plan gives exactly.
+    The plan's is exact, while the mesh's moves by some hundredths with how the triangles happen to lie. Of two that
+    differ it is the one that agrees with the verdict.
     """
     value, planned = finding.measured, finding.closed_form
     if value is None or planned is None or finding.sense in (None, Sense.TARGET):
         return planned if value is None else value
-    contradicts = _passes(finding, value) != (finding.verdict is Verdict.PASS)
-    agrees = _passes(finding, planned) == (finding.verdict is Verdict.PASS)
-    return planned if contradicts and agrees else value
+    fits, agrees = (_passes(finding, one) == (finding.verdict is Verdict.PASS) for one in (value, planned))
+    confirmed = bool(planned) and not _differ(finding)
+    return planned if agrees and (confirmed or not fits) else value
 
 
 def _passes(finding: Finding, value: float) -> bool:
@@ -53,10 +55,12 @@ def value_with_limit(finding: Finding, units: Units = Units.MM) -> str:
         finding: any.
         units: in which its lengths are written.
     """
-    if finding.unit == "mm" and units is not Units.MM:
-        both = (_Figures(1.0),) if units is Units.BOTH else ()
-        return ", ".join(filter(None, (figures.write(finding) for figures in (*both, _Figures(INCH, " in")))))
-    return _Figures(1.0, unit_sign(finding.unit)).write(finding)
+    plain = _Figures(1.0, unit_sign(finding.unit))
+    if finding.unit not in POWERS or units is Units.MM:
+        return plain.write(finding)
+    power, sign = POWERS[finding.unit]
+    shown = (*((plain,) if units is Units.BOTH else ()), _Figures(INCH**power, f" in{sign}"))
+    return ", ".join(filter(None, (figures.write(finding) for figures in shown)))
 
 
 @dataclass(frozen=True, slots=True)

@@ -6,7 +6,7 @@ other is the least. Here values that differ by no more than a margin are equal, 
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Sequence
 from math import copysign, floor, isfinite
 from typing import TYPE_CHECKING, TypeVar
 
@@ -69,6 +69,32 @@ def most_of(items: Iterable[T], key: Callable[[T], float], margin: float = MARGI
     """
     found = list(items)
     return found[first_most(map(key, found), margin)]
+
+
+def tie_ranks(values: Sequence[float] | NDArray[np.float64], margin: float = MARGIN) -> NDArray[np.intp]:
+    """Return the rank of each value, 0 for the least; values that follow each other within a margin share theirs.
+
+    >>> tie_ranks([2.0, 1.0 + 1e-9, 1.0]).tolist()
+    [1, 0, 0]
+    """
+    import numpy as np
+
+    found = np.asarray(values, dtype=float)
+    order = np.argsort(found, kind="stable")
+    ranks = np.zeros(len(found), dtype=np.intp)
+    ranks[order[1:]] = np.cumsum(found[order[1:]] > found[order[:-1]] + margin)
+    return ranks
+
+
+def sort_with_ties(items: Iterable[T], *keys: tuple[Callable[[T], float], float]) -> list[T]:
+    """Return items sorted by keys, each with its margin: among ties the next key decides, at last the order given.
+
+    >>> sort_with_ties(["be", "a", "at", "an"], (len, 0.5), (lambda word: ord(word[0]), 0.5))
+    ['a', 'at', 'an', 'be']
+    """
+    found = list(items)
+    ranks = [tie_ranks([key(one) for one in found], margin).tolist() for key, margin in keys]
+    return [found[k] for k in sorted(range(len(found)), key=lambda k: [rank[k] for rank in ranks])]
 
 
 def step_of(value: float, width: float = MARGIN) -> float:

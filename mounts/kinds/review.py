@@ -88,6 +88,9 @@ def no_heights(job: Job, plan: Plan, frame: Frame, own: Box, numbered: Mapping[s
     return iter(())
 
 
+FROM_CABIN = ("Seen from the cabin, 12:00 up", "Seen from behind, 12:00 up: left and right change places")
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Papers(Generic[J, P]):
     """Texts and sizes that the papers of one kind of part are made of.
@@ -102,7 +105,8 @@ class Papers(Generic[J, P]):
         record: job and plan → its share of the return sheet.
         stays: job and plan → what stays in the vehicle when another part takes its place.
         points: job → named places on the face, such as its fixings.
-        front, back: job and plan → what is said of places on the views from the cabin and from behind.
+        seen: titles of the views from the front and from the back.
+        front, back: job and plan → what is said of places on these views.
         around: job and plan → what a section shows round it; None for all its surroundings.
         cut_at: plan → clock direction of the section's right, where no tilted seat decides it.
         heights: sizes in a section with that frame and the part's box in it, with caliper sizes as they are numbered.
@@ -117,6 +121,7 @@ class Papers(Generic[J, P]):
     record: Callable[[J, P], Record]
     stays: Callable[[J, P], Iterable[str]] = no_words
     points: Callable[[J], Mapping[str, Point]] = no_points
+    seen: tuple[str, str] = FROM_CABIN
     front: Callable[[J, P], Iterable[PlacedText]] = no_notes
     back: Callable[[J, P], Iterable[PlacedText]] = no_notes
     around: Callable[[J, P], Iterable[Envelope]] | None = None

@@ -21,12 +21,14 @@ class Difference:
         here: value of the panel that was looked for, mm or words; None where it was not measured.
         there: the same of the library's panel.
         worse: whether a mount made for there has less room here, or what it rests on is missing.
+        unit: of its figures, mm or deg.
     """
 
     what: str
     here: float | str | None
     there: float | str | None
     worse: bool
+    unit: str = "mm"
 
 
 def differences(
@@ -66,7 +68,7 @@ def _openings(other: PanelSummary, known: PanelSummary, motion: Motion) -> Itera
     if off > max(sd, SEEN):
         yield Difference(f"middle of the {what} off by", round(off, 2), 0.0, off > 3 * sd)
     if here[2] - here[1] > SEEN and abs(motion.turn) % 180 > 1:
-        yield Difference(f"{what} lies turned by", round(abs(motion.turn), 1), 0.0, True)
+        yield Difference(f"{what} lies turned by", round(abs(motion.turn), 1), 0.0, True, "deg")
 
 
 def _of_points(

@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
+from re import sub
 from textwrap import wrap
 
-from mounts.load.catalogue.panel_summary import PanelSummary
+from mounts.lengths import Units
+from mounts.load.catalogue.panel_summary import Opening, PanelSummary
 from mounts.load.editing.template import format_scalar
 from mounts.matching.differences import Difference
 from mounts.matching.match import Looked, Match
@@ -14,24 +16,26 @@ from mounts.write.files import safe_name
 
 PROOF = "like holes are no proof: hold the part's 1:1 template, or its first-check slice, against the panel first"
 
+SEEN = 0.005  # mm: less is written as none
 Found = Sequence[tuple[Match, tuple[Serving, ...]]]
 
 
-def matches_text(looked: Looked, found: Found, width: int) -> str:
+def matches_text(looked: Looked, found: Found, width: int, units: Units) -> str:
     """Render the matches for the screen.
 
     Args:
         looked: what was found.
         found: those that are told, with the mounts known for each.
         width: columns of the screen.
+        units: in which the panel that was looked for is typed.
     """
-    lines = [*_panel_lines(looked.known, looked.count)]
+    lines = [*_panel_lines(looked.known, looked.count, units)]
     for whole, title in ((True, "the same pattern"), (False, "part of the pattern")):
         held = [(match, known) for match, known in found if match.is_whole is whole]
         if held:
             lines += ["", title]
         for match, known in held:
-            lines += _match_lines(match, known, looked.known)
+            lines += _match_lines(match, known, looked.known, units)
     lines += _closing_lines(looked, len(found))
     return "\n".join(line for text in lines for line in _wrap(text, width)) + "\n"
 
@@ -58,23 +62,36 @@ def _wrap(text: str, width: int) -> list[str]:
     return wrap(text, width, subsequent_indent=more, break_long_words=False, break_on_hyphens=False) or [""]
 
 
-def _panel_lines(known: PanelSummary, count: int) -> Iterator[str]:
+def _panel_lines(known: PanelSummary, count: int, units: Units) -> Iterator[str]:
     """Yield the lines of the panel that was looked for."""
     yield f"{known.name}  {known.about}".rstrip()
-    yield f"  {known.measured}"
+    yield f"  {_measured(known, units)}"
     what = "pins" if known.pins else "fixings"
     hole = "grille" if known.pins else "opening"
-    opening = f"{hole} {known.opening[3]}" if known.opening else f"no {hole} measured"
+    opening = f"{hole} {_opening(known.opening, units)}" if known.opening else f"no {hole} measured"
     yield f"  {len(known.points)} {what}, {opening}; looked at {count} panels"
 
 
-def _match_lines(match: Match, known: Sequence[Serving], panel: PanelSummary) -> Iterator[str]:
-    yield f"  {match.known.name}  worst deviation {match.fit.worst:.2f}; {_placement(match)}"
-    yield f"    {match.known.measured}"
+def _measured(known: PanelSummary, units: Units) -> str:
+    """Return who measured a panel, when and how well, its error in some units."""
+    return sub(r"(?<=read to )[\d.]+", lambda found: units(float(found[0])), known.measured)
+
+
+def _opening(opening: Opening, units: Units) -> str:
+    """Return an opening's shape and its sizes, the wider first."""
+    sizes = dict.fromkeys(units.read(size) for size in (opening[2], opening[1]))
+    return f"{opening[3].split()[0]} {' × '.join(sizes)}"
+
+
+def _match_lines(match: Match, known: Sequence[Serving], panel: PanelSummary, units: Units) -> Iterator[str]:
+    worst = match.fit.worst
+    off = f"off by {units(worst, 2)} at most (max {units(match.within, 2)})" if worst >= SEEN else "nowhere off"
+    yield f"  {match.known.name}  {off}; {_placement(match)}"
+    yield f"    {_measured(match.known, units)}"
     yield f"    {', '.join(f'{one} on {two}' for one, two in match.pairs)}{_unpaired_holes(match)}"
     if not match.agrees:
         yield "    the readings differ by more than their errors explain: another pattern, or a slip in one of them"
-    yield from _difference_lines(match.differs)
+    yield from _difference_lines(match, panel, units)
     if not known:
         yield f"    no job is known for it; one for this panel: mounts new job {panel.name}"
     told: dict[str, list[Serving]] = {}
@@ -87,14 +104,22 @@ def _match_lines(match: Match, known: Sequence[Serving], panel: PanelSummary) ->
         yield from _next_steps(next((one for one in drawn if one.goes_on), drawn[0]), match, panel)
 
 
-def _difference_lines(differences: Sequence[Difference]) -> Iterator[str]:
+def _difference_lines(match: Match, panel: PanelSummary, units: Units) -> Iterator[str]:
     """Yield the differences: less room for a mount, measured on one panel only, better here."""
+    openings = {one[3]: _opening(one, units) for one in (panel.opening, match.known.opening) if one}
+
+    def write(value: float | str | None, unit: str) -> str:
+        if isinstance(value, str) or value is None:
+            return openings.get(value or "", value or "nothing")
+        return units(value) if unit == "mm" else f"{value:g}°"
+
+    differences = match.differs
     both = [d for d in differences if d.here is not None and d.there is not None]
     for title, held in (
-        ("otherwise here", [_difference(d) for d in both if d.worse]),
-        ("better here", [_difference(d) for d in both if not d.worse]),
-        ("not measured here", [f"{d.what} ({_value(d.there)} there)" for d in differences if d.here is None]),
-        ("not measured there", [f"{d.what} ({_value(d.here)} here)" for d in differences if d.there is None]),
+        ("otherwise here", [_difference(d, write) for d in both if d.worse]),
+        ("better here", [_difference(d, write) for d in both if not d.worse]),
+        ("not measured here", [f"{d.what} ({write(d.there, d.unit)} there)" for d in differences if d.here is None]),
+        ("not measured there", [f"{d.what} ({write(d.here, d.unit)} here)" for d in differences if d.there is None]),
     ):
         if held:
             yield f"    {title}: {'; '.join(held)}"
@@ -122,13 +147,9 @@ def _list_names(names: Sequence[str]) -> str:
     return ", ".join(names[:8]) + (f" and {len(names) - 8} more" if len(names) > 8 else "")
 
 
-def _difference(one: Difference) -> str:
-    here, there = _value(one.here), _value(one.there)
-    return f"{one.what} {here}" if one.there == 0.0 else f"{one.what} {here}, there {there}"
-
-
-def _value(value: float | str | None) -> str:
-    return value if isinstance(value, str) else f"{value:g}"
+def _difference(one: Difference, write: Callable[[float | str | None, str], str]) -> str:
+    here = f"{one.what} {write(one.here, one.unit)}"
+    return here if one.there == 0.0 else f"{here}, there {write(one.there, one.unit)}"
 
 
 def _mount_line(one: Serving) -> str:

@@ -104,7 +104,9 @@ def _serving(match: Match, panel: PanelSummary, name: str, library: Library) -> 
     part = next((one for one in made if one.side == side and isinstance(one, SpeakerJob)), None)
     if why or part is None:
         have = " and ".join(one.side for one in made)
-        return replace(told, why=why or f"it makes the {have} part; the {side} one goes here: sides: [left, right]")
+        return replace(
+            told, why=why or f"it makes the {have} part, and the {side} one goes here: write sides: [left, right]"
+        )
     try:
         holes = kind.holds.holes(part, [one for one, _ in match.pairs])
     except MountsError as error:

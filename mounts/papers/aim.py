@@ -18,6 +18,7 @@ from mounts.design.listening import (
     paths,
     speed_of_sound,
 )
+from mounts.findings.wording import number
 from mounts.load.models.job_kinds import SpeakerJob
 from mounts.made import Made
 from mounts.papers.entry import Chapter
@@ -71,10 +72,10 @@ def _delays(parts: Sequence[Chapter]) -> TableBlock:
             one.path.seat,
             _shorten(one.path.mount, parts),
             parts[0].units.cell(one.path.length, 0),
-            f"{one.time_ms:.2f}",
-            f"{one.delay_ms:.2f}",
+            number(one.time_ms, 2),
+            number(one.delay_ms, 2),
             " / ".join(f"{count}" for count in one.samples),
-            f"{one.louder_db:.1f}",
+            number(one.louder_db, 1),
             WRITE,
         )
         for one in sorted(arrivals(ways), key=lambda found: found.path.seat)

@@ -29,7 +29,7 @@ from mounts.papers.values import (
 from mounts.papers.verdicts import banner, grave_blocks, part_words, passed_blocks
 from mounts.papers.wording import join_words
 
-ROW = 2  # pictures side by side
+ROW, KIT_ROW = 2, 3  # pictures side by side
 SIDES = 2  # that share a sheet
 T = TypeVar("T")
 
@@ -54,7 +54,7 @@ def booklet(title: str, parts: Parts, beds: tuple[Block, ...] = ()) -> Booklet:
         PaperSheet("Hardware and tools", tuple(_hardware(parts)), sides=sides),
         *(sheet for job in jobs for sheet in _job_sheets(job)),
         *_tuner(parts),
-        *(_return_sheet(job) for job in jobs),
+        *(_return_sheet(job, alone=not number) for number, job in enumerate(jobs)),
     )
     stamp = " · ".join(filter(None, (first.date, f"{first.file} {first.digest}".strip()))) if len(jobs) == 1 else ""
     return Booklet(title, sheets, stamp)
@@ -124,9 +124,9 @@ def _own(group: Parts) -> Iterator[PaperSheet]:
         yield replace(sheet, blocks=blocks, part=title, sides=_sides(group), warning=_with_warning(group))
 
 
-def _return_sheet(job: tuple[BookletEntry, ...]) -> PaperSheet:
+def _return_sheet(job: tuple[BookletEntry, ...], *, alone: bool) -> PaperSheet:
     chapters = [one.chapter for one in job]
-    return PaperSheet("Return sheet", record_blocks(chapters), chapters[0].job, sides=_sides(job), alone=True)
+    return PaperSheet("Return sheet", record_blocks(chapters), chapters[0].job, sides=_sides(job), alone=alone)
 
 
 def _unique(texts: Iterator[Sequence[str]]) -> tuple[str, ...]:
@@ -148,7 +148,11 @@ def _cover(title: str, parts: Parts) -> Iterator[Block]:
     yield from _vehicle(parts)
     yield banner(parts)
     shown = [(one.picture, one.chapter.called) for one in parts if one.picture]
-    yield from (PictureBlock(tuple(shown[k : k + ROW])) for k in range(0, len(shown), ROW))
+    if not single:  # of a job's two sides one picture
+        first = {(one.chapter.job, one.chapter.part.partition(".")[2]): one.picture for one in reversed(parts)}
+        shown = [(picture, " ".join(filter(None, name))) for name, picture in reversed(first.items()) if picture]
+    row = ROW if single else KIT_ROW
+    yield from (PictureBlock(tuple(shown[k : k + row])) for k in range(0, len(shown), row))
     rows = tuple(
         (
             TICK,

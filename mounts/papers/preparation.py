@@ -5,11 +5,12 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 
 from mounts.findings.report import Verdict
+from mounts.findings.wording import decisive
 from mounts.identity import LAP
 from mounts.load.models.job import Job
 from mounts.made import Made
 from mounts.papers.values import WorkStep
-from mounts.papers.wording import deciding_value, describe_reading, join_words, least_certain
+from mounts.papers.wording import describe_reading, join_words, least_certain
 
 SAGS = ("print.overhang", "print.bridge")
 
@@ -42,7 +43,7 @@ def preparation_steps(
             "What was not measured was not checked; the part may not fit.",
         )
     weak = least_certain(made.report.findings)
-    value = None if weak is None else deciding_value(weak)
+    value = None if weak is None else decisive(weak)
     if weak is not None and value is not None:
         units = made.job.units
         yield WorkStep(

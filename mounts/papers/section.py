@@ -28,6 +28,7 @@ from mounts.design.drawing import (
     PenLine,
 )
 from mounts.findings.report import Finding, Verdict
+from mounts.findings.wording import decisive
 from mounts.geometry.frames import Frame, Vector
 from mounts.geometry.outline import Box, Polyline, bound_points, closed, crossings, ray_end
 from mounts.geometry.ties import least_of
@@ -170,8 +171,7 @@ def _clearance(ident: Ident, findings: Iterable[Finding], units: Units) -> str:
 
 
 def _value(finding: Finding) -> float:
-    found = finding.closed_form if finding.measured is None else finding.measured
-    return 0.0 if found is None else found
+    return decisive(finding) or 0.0
 
 
 def _axis_callout(made: Made, axis: Polyline) -> Iterator[Callout]:

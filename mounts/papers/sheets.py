@@ -40,15 +40,15 @@ MEANS = {
 
 
 def front_view(made: Made) -> Drawing:
-    """Return the view from the cabin, with the caliper's sizes."""
-    told = [*_measured(made), *made.kind.review().papers.front(made.job, made.plan)]
-    return _view(made, FRONT, "Seen from the cabin, 12:00 up", told)
+    """Return the view from the front, with the caliper's sizes."""
+    papers = made.kind.review().papers
+    return _view(made, FRONT, papers.seen[0], [*_measured(made), *papers.front(made.job, made.plan)])
 
 
 def back_view(made: Made) -> Drawing:
-    """Return the view from behind, with what is cut into the back."""
-    told = tuple(made.kind.review().papers.back(made.job, made.plan))
-    return _view(made, BACK, "Seen from behind, 12:00 up: left and right change places", told)
+    """Return the view from the back, with what is cut into it."""
+    papers = made.kind.review().papers
+    return _view(made, BACK, papers.seen[1], tuple(papers.back(made.job, made.plan)))
 
 
 def _view(made: Made, frame: Frame, title: str, told: Sequence[PlacedText]) -> Drawing:

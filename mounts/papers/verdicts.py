@@ -66,7 +66,7 @@ def grave_blocks(parts: Sequence[BookletEntry]) -> Iterator[Block]:
     found = (*causes(seen, Verdict.FAIL, Verdict.WARN), *causes(seen, Verdict.DO))
     if found:
         several = len({one.chapter.job for one in parts}) > 1
-        shares = (1.3, 3.4, 7.0, 2.4) if several else (1.3, 1.5, 8.2, 2.6)
+        shares = (1.3, 3.2, 6.6, 3.0) if several else (1.3, 1.5, 7.8, 3.0)
         rows = tuple(_row(cause, _shared_units(parts)) for cause in found)
         yield TableBlock(("", "part", "what, and what to do", "value"), rows, shares, strong=(0,))
 

@@ -6,6 +6,7 @@ from collections.abc import Iterable, Sequence
 from math import hypot, isfinite
 
 from mounts.findings.report import Finding
+from mounts.findings.wording import decisive
 from mounts.geometry.outline import Outline, Point
 from mounts.lengths import Units
 
@@ -66,16 +67,11 @@ def distance(one: Point, other: Point) -> float:
     return hypot(one[0] - other[0], one[1] - other[1])
 
 
-def deciding_value(finding: Finding) -> float | None:
-    """Return what decides a finding: measured where there is that, else the closed form."""
-    return finding.closed_form if finding.measured is None else finding.measured
-
-
 def least_certain(findings: Sequence[Finding]) -> Finding | None:
     """Return finding that rests on a reading and could most easily be otherwise than it is told; None without any."""
 
     def sure(finding: Finding) -> float:
-        value = deciding_value(finding)
+        value = decisive(finding)
         if (
             finding.unit != "mm"
             or value is None

@@ -34,6 +34,7 @@ from typing import TYPE_CHECKING
 from mounts.findings.kit import KitReport, KitRow, summed
 from mounts.findings.report import Verdict
 from mounts.findings.wording import value_with_limit
+from mounts.lengths import Units
 from mounts.write.screen import STYLES, Done, add_headline, add_line, estimate_words
 from mounts.write.text_shaping import plain_text
 
@@ -202,6 +203,7 @@ def _printing(report: KitReport) -> str:
 
 def bed_lines(report: KitReport) -> tuple[str, ...]:
     """Return what lies on which bed, in plain text; then what goes on none."""
+    units = Units.shared(row.units for row in report.rows)
     beds = (
         f"bed {bed.number}, {bed.printer}, {bed.material}: "
         + ", ".join(plain_text(name) + (f" × {count}" if count > 1 else "") for name, count in bed.parts)
@@ -209,7 +211,7 @@ def bed_lines(report: KitReport) -> tuple[str, ...]:
         for bed in report.laid.beds
     )
     large = (
-        f"{plain_text(one.part)} goes on no bed: it needs {' × '.join(f'{side:g}' for side in one.least_bed)}; "
+        f"{plain_text(one.part)} goes on no bed: it needs {' × '.join(units(side, 0) for side in one.least_bed)}; "
         + (f"give printer: {one.printer} in its job" if one.printer else "give a larger printer")
         for one in report.laid.too_large
     )

@@ -33,7 +33,7 @@ _TITLE, _ORDER, _CAPTION = 5.0, 3.4, 2.9  # size of letters in mm
 _UP = 6.0
 _LEADING = 1.35
 _MAP = 30.0  # width that the map of the sheets takes in the heading
-_ASIDE = 20.0  # mm of the heading's width that UP takes beside the map
+_ASIDE = 28.0  # mm of the heading's width that UP or FRONT takes beside the map
 _MOST = 24  # lines in the heading; beyond that the field would not hold the bar
 _PRINT = "Print at 100 %, without “fit to page”. Then measure both bars: each is 100 mm, which is 3 15/16 in."
 _JOIN = "Cut one sheet along its dotted line, lay it on its neighbour so that the crosses meet, and tape."
@@ -98,7 +98,7 @@ def _draw_head(canvas: Any, heading: Heading, drawing: Drawing, layout: TileGrid
     canvas.setFillGray(0)
     canvas.setFont(STRONG, _UP)
     place = (layout.usable[0] - _MAP if len(layout.tiles) > 1 else layout.usable[0], layout.usable[1] - 14.0)
-    canvas.drawRightString(*place, shape_text("▲ UP"))
+    canvas.drawRightString(*place, shape_text(f"▲ {drawing.up}"))
 
 
 def _sheet_number(layout: TileGrid, tile: Tile, number: int) -> str:

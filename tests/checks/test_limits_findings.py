@@ -248,6 +248,11 @@ def test_a_hole_read_a_little_wide_is_left_to_a_gauge(off, good):
     assert (found.closed_form, found.limit) == (7.2 + off, pytest.approx(7.4))
 
 
+def test_a_hole_as_wide_as_it_needs_to_be_is_not_wider_by_rounding():
+    job = changed(demo(), panel__fixings__hole=7.2 * (1 + 1e-9))
+    assert "panel.hole-wide" not in [found.code for found in panel_findings(job)]
+
+
 @pytest.mark.parametrize(
     ("thick", "good", "limit"),
     [(0.5 - STEP, False, 0.5), (0.5, True, 0.5), (3.0, True, 3.0), (3.0 + STEP, False, 3.0)],

@@ -208,6 +208,19 @@ def test_a_knife_edge_is_called_one() -> None:
     assert (found[0].what, found[0].measured, found[0].verdict) == ("knife's edge in base", 0.0, Verdict.FAIL)
 
 
+def test_equal_walls_come_in_the_order_of_their_places_however_faces_are_numbered() -> None:
+    """Two slots leave three walls of 2."""
+    outside = Prism(polygon([(-13.0, -8.0), (13.0, -8.0), (13.0, 8.0), (-13.0, 8.0)]), 0.0, 20.0)
+    slot = [polygon([(x, -9.0), (x + 10.0, -9.0), (x + 10.0, 9.0), (x, 9.0)]) for x in (-11.0, 1.0)]
+    recipe = _recipe(("base", outside), pocket=Prism(slot[0], 5.0, 21.0), groove=Prism(slot[1], 5.0, 21.0))
+    part, rng = mesh.build(recipe), np.random.default_rng(1)
+    for _ in range(4):
+        number = rng.permutation(int(part.face.max()) + 1)
+        found = thin_places(replace(part, face=number[part.face]), 2.5)
+        assert [round(place.at[0]) for place in found] == [-12, 0, 12]
+        assert [place.thickness for place in found] == pytest.approx([2.0] * 3)
+
+
 # the search itself
 
 

@@ -14,6 +14,7 @@ from mounts.kernels import mesh
 from mounts.kinds.kind import kind_of
 from mounts.kinds.ring.values import RingPlan
 from mounts.load.resolve.job import load_job
+from tests.scale.perturbed import jobs_of
 
 NEAR = 1.5  # times a limit
 JOBS = sorted(Path(__file__).parents[2].glob("profiles/jobs/*.yaml"))
@@ -36,3 +37,12 @@ def test_a_ring_of_the_profiles_raises_no_alarm(path: Path) -> None:
             assert off > -AGREE, one.what
             assert off < AGREE or one.code in BOUNDS, one.what
             assert abs(off) <= 0.02 or not near or one.code in BOUNDS, one.what
+
+
+@pytest.mark.parametrize("number", [5, 13, 27, 29])  # nuts' rooms aslant to face and holes, a leaning bore, no room
+def test_every_wall_of_a_random_cup_is_on_its_mesh(number: int) -> None:
+    job = jobs_of(f"cup-{number}")[0]
+    kind = kind_of(job)
+    plan = kind.plan(job)
+    found = wall_findings(mesh.build(kind.shape(plan).recipe, 360), plan.walls)
+    assert [one.what for one in found if one.measured is None or one.code == "wall.disagreement"] == []

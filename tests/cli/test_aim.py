@@ -77,7 +77,7 @@ def test_in_about_twenty_lines(run, short_job, tmp_path) -> None:
     assert "tightest terminals to opening: 4.2 (min 4)" in lines
     assert "ears     left seat: 50.2° off axis (flat 58.2°), 909 away" in lines
     assert "steeper  10° at a height of 22 keeps every clearance, ear 48.2° off axis" in lines
-    assert "         12° does not: flange to trim 0.7 (min 3)" in lines
+    assert "         12° misses flange to trim: 0.7 (min 3)" in lines
     assert f"next mounts build {short_job} (checks all the rest)" in " ".join(done.out.split())
 
 

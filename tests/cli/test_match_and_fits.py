@@ -30,7 +30,7 @@ def test_match_tells_what_was_found_and_what_to_do_next(run, shop):
     done = run("match", "seen-again", "--library", shop)
     assert (done.code, done.err) == (0, "")
     assert "measured by me, 2026-12-01; unstated how well" in done.out
-    assert "linnet-front-door  worst deviation 0.00; in the same hand, upright" in done.out
+    assert "linnet-front-door  nowhere off; in the same hand, upright" in done.out
     assert "measured by demo, 2026-11-20; holes read to 0.25 by caliper" in done.out
     assert "not measured here: depth to glass (52 there)" in done.out
     assert "based_on: linnet-front-aimed" in done.out
@@ -82,7 +82,7 @@ def test_fits_tells_the_room_and_the_speakers(run, shop):
             file.unlink()
     brief = run("fits", "linnet-front-door", "--library", shop, "--tilts", "0").out.splitlines()
     assert brief[0] == "linnet-front-door: 1 of 2 speakers go in"
-    next_line = "next mounts new job my-job --panel linnet-front-door --speaker demo-woofer-100"
+    next_line = "next mounts start linnet-front-door demo-woofer-100"
     assert " ".join(" ".join(brief[-2:]).split()) == next_line
     assert len(brief) <= 20 and max(map(len, brief)) <= 80
     done = run("fits", "linnet-front-door", "--library", shop, "--tilts", "0", "--all")

@@ -50,13 +50,15 @@ def test_a_value_and_its_limit(finding: Finding, words: str) -> None:
 
 def test_the_value_that_decided_is_shown_and_both_where_plan_and_mesh_differ() -> None:
     alike = at_least("clear.glass", 10.03, 10.0, "x", measured=10.01)
-    assert (decisive(alike), value_with_limit(alike)) == (10.01, "10.01 (min 10)")
+    assert (decisive(alike), value_with_limit(alike)) == (10.03, "10.03 (min 10)")
+    missed = at_least("clear.glass", 10.01, 10.0, "x", measured=9.98)
+    assert (decisive(missed), value_with_limit(missed)) == (9.98, "9.98 (min 10)")
     by_plan = replace(at_least("clear.glass", 9.98, 10.0, "x"), measured=10.01)  # as a clearance is judged
     assert (by_plan.verdict, decisive(by_plan), value_with_limit(by_plan)) == (FAIL, 9.98, "9.98 (min 10)")
     apart = at_least("clear.glass", 10.5, 9.0, "x", measured=10.3)
     assert value_with_limit(apart) == "10.3 measured, 10.5 planned (min 9)"
     bound = at_least("wall.well", 6.0, 3.0, "x", measured=7.0)  # the plan says only how thick it is at least
-    assert value_with_limit(bound) == "7 (min 3)"
+    assert value_with_limit(bound) == "6 (min 3)"
 
 
 @pytest.mark.parametrize("code", [code for code, row in CODES.items() if Sense.TARGET not in row.senses and row.senses])

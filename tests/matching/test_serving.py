@@ -134,4 +134,4 @@ def test_a_cup_goes_on_like_pins_and_a_job_of_one_side_says_so(shop):
     assert press.side == "left"
     assert press.as_read >= 0.94  # the pattern itself, as its plan sizes the holes for 0.95
     assert found["one-side"].as_read is None
-    assert "makes the right part; the left one goes here" in found["one-side"].why
+    assert "makes the right part, and the left one goes here" in found["one-side"].why

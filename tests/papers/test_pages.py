@@ -13,8 +13,10 @@ import pytest
 from PIL import Image
 from pypdfium2 import raw
 
+from mounts.batch.kit import bed_blocks
 from mounts.findings.causes import causes, seen_findings
-from mounts.findings.report import PartReport, Report, Verdict
+from mounts.findings.kit import BedRow, LaidOut
+from mounts.findings.report import Estimate, PartReport, Report, Verdict
 from mounts.kernels import mesh
 from mounts.kinds.kind import kind_of, parts
 from mounts.load.resolve.job import load_job
@@ -33,8 +35,10 @@ from tests.papers.conftest import JOBS
 MM = 25.4 / 72
 SMALLEST = 8.0  # points
 MOST = 10  # pages for two sides
-DEMOS = ("woofer", "front-both", "dash-tweeter-press", "port-round", "boot-board", "tailgate-halves")
+DEMOS = ("woofer", "front-both", "dash-tweeter-press", "port-round", "boot-board", "tailgate-halves", "kit")
 TWO_SIDES = DEMOS[:3]
+KIT = ("woofer", "rear-square", "slider-oblong", "dash-tweeter-press", "sail-tweeter-flange", "port-round")  # its jobs
+ESTIMATE = Estimate(812.0, 53.1, None, 7.0, 25.0)
 DOWN_TO = 0.02  # of a point: sizes are given in mm
 
 
@@ -53,18 +57,22 @@ def made_light(name: str) -> tuple[Made, ...]:
 
 @pytest.fixture(scope="module")
 def papers(ring, flat, cup, spacer):
-    """Papers of every demo job, with the findings of one that was checked in full where there is one."""
+    """Papers of every demo job and kit, with the findings of one that was checked in full where there is one."""
     checked = {one.job.name: one.report for one in (ring, flat, cup, spacer)}
 
     @cache
     def of(name: str):
         entries = []
-        for made in made_light(name):
+        for made in [made for job in (KIT if name == "kit" else (name,)) for made in made_light(job)]:
             full = checked.get(made.job.name)
             report = replace(full, side=made.job.part) if full else made.report
             chapter = make_chapter(replace(made, report=report))
             entries.append(BookletEntry(chapter, report, picture(), f"{made.job.part}.3mf"))
-        return booklet_pdf(booklet(entries[0].chapter.job, entries), "a4")
+        title, beds = entries[0].chapter.job, ()
+        if name == "kit":
+            row = BedRow(1, "bed-250", "asa", tuple((one.chapter.name, 2) for one in entries), (), ESTIMATE)
+            title, beds = "linnet-minibus", tuple(bed_blocks(LaidOut((row,)), {"bed-1.png": picture()}))
+        return booklet_pdf(booklet(title, entries, beds), "a4")
 
     return of
 

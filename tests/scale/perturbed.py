@@ -1,9 +1,12 @@
 """Demo jobs made again with their input changed in the last digits that anyone could mean: what is then said otherwise.
 
-    python tests/scale/perturbed.py [--rounds 20] [--build] [--seed 1] [job …]
+    python -m tests.scale.perturbed [--rounds 20] [--first 0] [--build | --preview] [--seed 1] [job …]
+
+A job is a demo job's name, or a random one's of `tests/scale/doors.py`: its kind and number, as ring-130.
 
 A part is built once and then checked again, its readings and its vertices off by NOISE of themselves, its facets,
-vertices and the search's limits in another order, and its rays started ASIDE; with `--build` it is built again too.
+vertices and the search's limits in another order, and its rays started ASIDE; with `--build` it is built again too,
+with `--preview` it is what the mesh kernel alone makes, which is several times as quick.
 What anyone reads must stay as it was: every verdict, word and choice, and every figure as it is displayed.
 """
 
@@ -15,7 +18,6 @@ import traceback
 from collections.abc import Callable, Iterator, Mapping
 from contextlib import contextmanager
 from dataclasses import dataclass, fields, is_dataclass, replace
-from pathlib import Path
 from typing import Any
 from unittest.mock import patch
 
@@ -32,13 +34,17 @@ from mounts.kernels.part import Part
 from mounts.kinds.kind import Planned, parts, plan
 from mounts.kinds.ring.aiming import choose
 from mounts.load.models.job import Job
-from mounts.load.resolve.job import load_job
+from mounts.load.resolve.job import load_from, load_job
+from mounts.load.resolve.library import Library
 from mounts.write.screen import estimate_words
+from tests.scale.doors import PROFILES, text_of
+from tests.scale.workshop import KINDS as DRAWN
 
 NOISE = 1e-9  # of a reading, and of a vertex's coordinates
 ASIDE = 1e-7  # mm
+SEED = 1  # of random jobs
 READ = ("panel", "speaker", "port", "device", "devices", "board")  # what of a job was read off real things
-JOBS = Path(__file__).parents[2] / "profiles" / "jobs"
+JOBS = PROFILES / "jobs"
 
 
 def names() -> list[str]:
@@ -52,13 +58,24 @@ class Built:
 
     job: Job
     part: Part
-    agreement: Agreement
+    agreement: Agreement | None  # None of a preview
     whole: Part | None
 
 
-def built(name: str) -> Iterator[Built]:
-    """All parts of a demo job."""
-    for job in parts(load_job(JOBS / f"{name}.yaml")):
+def jobs_of(name: str) -> tuple[Job, ...]:
+    """Return the parts' jobs of a demo job, or of a random one."""
+    path, (kind, _, number) = JOBS / f"{name}.yaml", name.partition("-")
+    if kind not in DRAWN:
+        return parts(load_job(path))
+    return parts(load_from(Library(PROFILES), path, text_of(kind, SEED, int(number))))
+
+
+def built(name: str, *, preview: bool = False) -> Iterator[Built]:
+    """All parts of a job."""
+    for job in jobs_of(name):
+        if preview:
+            yield Built(job, pipeline.preview(job), None, None)
+            continue
         planned = plan(job)
         assembled = planned.kind.whole(planned.plan)
         part, agreement = pipeline.build(planned.draw())
@@ -127,10 +144,11 @@ def chosen(job: Job, rng: np.random.Generator | None) -> list[str]:
         return list(_choices(plan(read_again(job, rng)).plan))
 
 
-def usual(*jobs: str) -> str:
-    """What the plans of demo jobs choose, line by line."""
-    every = (job for name in jobs for job in parts(load_job(JOBS / f"{name}.yaml")))
-    return "\n".join(line for job in every for line in chosen(job, None))
+def usual(*names: str, check: bool = False) -> str:
+    """What the plans of jobs choose, line by line; with `check` all that is said of the mesh kernel's part too."""
+    if check:
+        return "\n".join(line for name in names for one in built(name, preview=True) for line in checked(one, None))
+    return "\n".join(line for name in names for job in jobs_of(name) for line in chosen(job, None))
 
 
 def _choices(made: Any) -> Iterator[str]:
@@ -163,7 +181,10 @@ def checked(one: Built, rng: np.random.Generator | None) -> list[str]:
         part, whole = one.part, one.whole
         if rng is not None:
             part, whole = shuffled(part, rng), whole and shuffled(whole, rng)
-        found = report_part(planned, part, one.agreement, whole)
+        if one.agreement is None:
+            found = PartReport(job.part, planned.kind.review().findings(job, planned.plan, part))
+        else:
+            found = report_part(planned, part, one.agreement, whole)
         return replace(found, estimate=pipeline.estimate_of(job, part, found.pose))
 
     if rng is None:
@@ -180,13 +201,15 @@ def made(job: Job, rng: np.random.Generator | None) -> list[str]:
         return said(read_again(job, rng), lambda job, _: pipeline.make(job).report)
 
 
-def differences(name: str, rounds: int, seed: int = 1, *, build: bool = False) -> Iterator[str]:
+def differences(
+    name: str, rounds: int, seed: int = 1, *, first: int = 0, build: bool = False, preview: bool = False
+) -> Iterator[str]:
     """Lines that are not said each time, with part and round: − before those that are gone, + before new ones."""
-    for one in built(name):
+    for one in built(name, preview=preview):
         again: Callable[[np.random.Generator | None], list[str]]
         again = (lambda rng, one=one: made(one.job, rng)) if build else (lambda rng, one=one: checked(one, rng))
         usual = again(None)
-        for turn in range(rounds):
+        for turn in range(first, first + rounds):
             rng = np.random.default_rng([seed, turn])
             try:
                 now = again(rng)
@@ -205,12 +228,16 @@ def main() -> int:
     given = argparse.ArgumentParser(description=__doc__.splitlines()[0])
     given.add_argument("job", nargs="*")
     given.add_argument("--rounds", type=int, default=20)
+    given.add_argument("--first", type=int, default=0, help="number of the first round")
     given.add_argument("--seed", type=int, default=1)
     given.add_argument("--build", action="store_true")
+    given.add_argument("--preview", action="store_true")
     wish = given.parse_args()
     many = 0
     for name in wish.job or names():
-        found = list(differences(name, wish.rounds, wish.seed, build=wish.build))
+        found = list(
+            differences(name, wish.rounds, wish.seed, first=wish.first, build=wish.build, preview=wish.preview)
+        )
         print(f"{name}: {len(found)}", *found, sep="\n", flush=True)
         many += len(found)
     return int(many > 0)

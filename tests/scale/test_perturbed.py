@@ -20,9 +20,20 @@ from tests.scale.perturbed import JOBS, chosen, differences, names, noisy, shuff
 
 ROOT = Path(__file__).parents[2]
 ALL = pytest.mark.skipif(not os.environ.get("MOUNTS_SCALE"), reason="MOUNTS_SCALE=1 asks for all of it")
-PLANNED = "import sys; from tests.scale.perturbed import usual; sys.stdout.buffer.write(usual(*sys.argv[1:]).encode())"
-JOBS_PLANNED = ("linnet-front-both", "linnet-kick-points", "linnet-sail-tweeter-press")  # searched, surveyed, pressed
-LOWERED = {"OPENBLAS_CORETYPE": "Nehalem", "NPY_DISABLE_CPU_FEATURES": "AVX2 FMA3", "OPENBLAS_NUM_THREADS": "1"}
+PROGRAM = """
+import sys
+from tests.scale.perturbed import usual
+from tests.scale.test_perturbed import dispatched
+
+said = [usual("linnet-front-both", "linnet-kick-points"), usual("linnet-sail-tweeter-press", check=True)]
+sys.stdout.buffer.write("\\n".join([" ".join(dispatched("found")), *said]).encode())
+"""  # what of numpy is dispatched; jobs that are searched and surveyed; one that is pressed, with its part's checks
+
+
+def dispatched(*which: str) -> list[str]:
+    """Return numpy's names of the instructions that are "found" or "not found"; they differ between its versions."""
+    extensions = np.show_config("dicts")["SIMD Extensions"]
+    return [name for each in which for name in extensions.get(each, [])]
 
 
 @pytest.mark.parametrize("name", ["linnet-port-slit", "linnet-dash-tweeter-press"])
@@ -39,18 +50,27 @@ def test_noise_changes_no_choice_of_a_search() -> None:
 
 def test_another_processor_chooses_the_same() -> None:
     """As far as one machine can be another: numpy and OpenBLAS without their newer instructions, on one thread."""
-    told = [
+    lowered = {
+        "OPENBLAS_CORETYPE": "Nehalem",
+        "NPY_DISABLE_CPU_FEATURES": " ".join(dispatched("found", "not found")),
+        "OPENBLAS_NUM_THREADS": "1",
+    }
+    (_, usual), (found, low) = (
         subprocess.run(
-            [sys.executable, "-c", PLANNED, *JOBS_PLANNED],
+            [sys.executable, "-c", PROGRAM],
             env={**os.environ, "PYTHONPATH": str(ROOT), **environment},
             capture_output=True,
             check=True,
             cwd=ROOT,
-        ).stdout.decode()
-        for environment in ({}, LOWERED)
-    ]
-    assert told[0] == told[1]
-    assert "gives" in told[0]
+        )
+        .stdout.decode()
+        .split("\n", 1)
+        for environment in ({}, lowered)
+    )
+    assert not found
+    assert usual == low
+    assert "gives" in usual
+    assert "wall.cup" in usual
 
 
 def test_what_is_perturbed_is_perturbed() -> None:

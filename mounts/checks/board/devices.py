@@ -10,7 +10,7 @@ from mounts.findings.gap import Gap
 from mounts.findings.report import PRACTICE, Finding
 from mounts.geometry.distance import depths, least_clearance, separation
 from mounts.geometry.outline import Point
-from mounts.geometry.ties import least_of, step_of
+from mounts.geometry.ties import MARGIN, least_of, sort_with_ties
 from mounts.identity import Ident, Role
 from mounts.kinds.board.values import ABOVE, BOARD_EDGE, BoardPlan, Spot, Stand
 from mounts.load.models.board_file import Air, Device
@@ -109,7 +109,7 @@ def _reached(job: BoardJob, plan: BoardPlan) -> Iterator[Finding]:
     """Yield the tightest access to a device screw by a straight tool from above, or all that are blocked."""
     found = [(_way(spot, stand), spot, stand) for spot in plan.spots for stand in plan.stands]
     under = [one for one in found if one[0] < -1e-6]
-    for room, spot, stand in under or sorted(found, key=lambda one: step_of(one[0]))[:1]:
+    for room, spot, stand in under or sort_with_ties(found, (lambda one: one[0], MARGIN))[:1]:
         own = spot.device == stand.name
         advice = "its hole lies under its own body; check outline, body and holes" if own else f"move {stand.name}"
         yield at_least(
@@ -137,7 +137,7 @@ def _heads(plan: BoardPlan) -> Iterator[Finding]:
     proud = [foot for foot in plan.feet if foot.hole and not foot.sunk]
     pairs = [(_over(foot.at, stand) - foot.head / 2, foot, stand) for foot in proud for stand in plan.stands]
     under = [one for one in pairs if one[0] < HEAD_ROOM - 1e-6]
-    for room, foot, stand in under or sorted(pairs, key=lambda one: step_of(one[0]))[:1]:
+    for room, foot, stand in under or sort_with_ties(pairs, (lambda one: one[0], MARGIN))[:1]:
         what = f"screw head of {foot.name} to {stand.name}"
         at = (*foot.at, plan.top)
         between = (foot.ident, stand.ident)

@@ -13,12 +13,12 @@ from math import cos, pi, sin
 
 import numpy as np
 
-from mounts.checks.mesh.nearest import Near, first_of, pairs_of
+from mounts.checks.mesh.nearest import ASLANT, Near, first_of, pairs_of
 from mounts.checks.mesh.skin import Skin
 from mounts.geometry.apart import TOUCH, between
 from mounts.geometry.facets import Mask, Whole, normalize
 from mounts.geometry.frames import Array
-from mounts.geometry.ties import ODD
+from mounts.geometry.ties import ODD, tie_ranks
 
 CELL, FACINGS = 8.0, 1.5  # mm across a patch at most, and steps from no normal to a whole one
 CLOSE = 0.1  # mm over what is expected, up to which walls are looked for first
@@ -29,7 +29,6 @@ ALONG = np.array(  # directions along which patches are told apart: axes, level 
     + [[cos(turn) * 0.5**0.5, sin(turn) * 0.5**0.5, 0.5**0.5] for turn in (k * pi / 4 for k in range(8))]
 )
 ALL, AXES, ASIDE = slice(None), slice(3), slice(3, None)
-ASLANT = np.array([1.0, 0.6180339887, 0.4142135624])  # a way in which no two places of a mount lie level by design
 Sides = tuple[Array, Array]
 Owned = tuple[Whole, Whole, Whole]  # of pairs: numbers of their owners, of the ones and of the others
 
@@ -168,7 +167,7 @@ def _by_turns(owner: Whole, least: Array, below: Array, places: Array) -> Iterat
     What is no longer below the owner's bound, which falls from turn to turn, is left out. Rounding does not change the
     order of equals, which is by place.
     """
-    order = np.lexsort([places @ ASLANT, np.floor(least / TOUCH + ODD), owner])
+    order = np.lexsort([places @ ASLANT, tie_ranks(least, TOUCH), owner])
     many = FEW
     while len(order := order[least[order] < below[owner[order]]]):
         now = np.zeros(len(order), dtype=bool)
@@ -211,7 +210,7 @@ def _thinnest(skin: Skin, pairs: Owned, opposed: Array, below: Array) -> Iterato
     corners = pairs_of(skin, one, other)
     ways = distance, start, end = between(corners.one, corners.other)
     good = np.flatnonzero((distance < below[owner]) & corners.through(ways, opposed[owner]))
-    order = good[np.lexsort([good, np.floor(distance[good] / TOUCH + ODD), owner[good]])]
+    order = good[np.lexsort([good, tie_ranks(distance[good], TOUCH), owner[good]])]
     for k in order[np.diff(owner[order], prepend=-1) != 0]:
         below[owner[k]] = distance[k] - TOUCH
         yield int(owner[k]), Near(float(distance[k]), int(one[k]), int(other[k]), start[k], end[k], settled=True)

@@ -10,7 +10,7 @@ import numpy as np
 from mounts.checks.mesh.known import Patches, least_between
 from mounts.checks.mesh.nearest import Near, least_by, least_walls
 from mounts.checks.mesh.skin import Sights, Skin, sights
-from mounts.checks.mesh.thickness import LIKELY, MOST, NOMINAL, ThinPlace, measure_exactly, named_places, rank
+from mounts.checks.mesh.thickness import LIKELY, MOST, NOMINAL, ThinPlace, measure_exactly, named_places, thinnest_first
 from mounts.checks.mesh.wall_ends import SIDES, TOWER_WALL, surface_numbers, wall_end_surfaces
 from mounts.findings.wall import Wall
 from mounts.geometry.facets import Mask, Whole
@@ -44,7 +44,7 @@ class MeasuredWalls:
     def thinnest(self, walls: Sequence[int]) -> ThinPlace | None:
         """Return the thinnest place of some walls."""
         found = [self.places[number] for number in walls if number in self.places]
-        return min(found, key=rank, default=None)
+        return next(iter(thinnest_first(found)), None)
 
     def exact(self, number: int) -> ThinPlace:
         """Return a place measured on the B-rep's own faces where the part has them."""

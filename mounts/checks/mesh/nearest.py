@@ -15,11 +15,13 @@ from mounts.checks.mesh.skin import Sights, Skin
 from mounts.geometry.apart import TOUCH, Pairs, between
 from mounts.geometry.facets import SMOOTH, Mask, Whole
 from mounts.geometry.frames import Array
+from mounts.geometry.ties import tie_ranks
 
 CLOSE = 0.05  # mm: rays are looked at whose depth exceeds the group's least by no more, over what their lean may hide
 EACH_FACE, SEEDS = 4, 48  # of them at most, from each pair of faces and in each group
 EVEN = float(np.cos(np.radians(SMOOTH)))
 STEPS = 40  # to neighbours at most
+ASLANT = np.array([1.0, 0.6180339887, 0.4142135624])  # a way in which no two places of a mount lie level by design
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -55,7 +57,7 @@ def least_walls(skin: Skin, seen: Sights, group: Whole, opposed: Array, surface:
     owner = group[which]
     found = _best(owner, seen.source[which], seen.target[which], _ways(_pairs(skin, seen, which), opposed[owner]))
     found = _descended(skin, found, opposed, surface)
-    order = np.argsort(seen.length[which], kind="stable")[::-1]
+    order = np.argsort(tie_ranks(seen.length[which], TOUCH), kind="stable")[::-1]
     for number, k in dict(zip(owner[order].tolist(), which[order].tolist(), strict=True)).items():
         if number not in found or not found[number].settled:
             found[number] = _ray(skin, seen, k)
@@ -70,7 +72,7 @@ def _seeds(skin: Skin, seen: Sights, group: Whole, opposed: Array) -> Whole:
     counted = np.flatnonzero((group >= 0) & (seen.cosine > np.append(opposed, 1.0)[group]))
     least = least_by(group[counted], seen.beneath[counted], len(opposed))
     low = counted[seen.beneath[counted] <= (least / opposed + CLOSE)[group[counted]]]
-    order = low[np.argsort(seen.beneath[low], kind="stable")]
+    order = low[np.argsort(tie_ranks(seen.beneath[low], TOUCH), kind="stable")]
     size = len(skin.corners)
     order = order[first_of(seen.source[order] * size + seen.target[order], 1)]
     faces = skin.part.face[seen.source[order]] * size + skin.part.face[seen.target[order]]
@@ -113,10 +115,11 @@ def _ways(pairs: Pairs, opposed: Array) -> Ways:
 
 
 def _best(owner: Whole, one: Whole, other: Whole, ways: Ways) -> dict[int, Near]:
-    """Return the shortest way through a wall of each owner."""
+    """Return the shortest way through a wall of each owner; of equal ones the first by place."""
     distance, start, end, held = ways
     good = np.flatnonzero(held)
-    order = good[np.lexsort([distance[good], owner[good]])]
+    place = (start[good] + end[good]) @ ASLANT
+    order = good[np.lexsort([place, tie_ranks(distance[good], TOUCH), owner[good]])]
     order = order[np.diff(owner[order], prepend=-1) != 0]
     return {
         int(owner[k]): Near(float(distance[k]), int(one[k]), int(other[k]), start[k], end[k], settled=True)

@@ -12,7 +12,7 @@ projections onto the corners' tangent planes.
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from math import dist
 
@@ -23,7 +23,7 @@ from mounts.checks.mesh.skin import Sights, Skin, sights
 from mounts.geometry.apart import TOUCH, corner_shares
 from mounts.geometry.facets import Whole, normalize
 from mounts.geometry.frames import Array, Vector, as_vector
-from mounts.geometry.ties import step_of
+from mounts.geometry.ties import sort_with_ties
 from mounts.identity import Pair
 from mounts.kernels.part import Part
 
@@ -32,7 +32,7 @@ NOMINAL, ANYWHERE = 0.87, 0.69  # cosines of 30 degrees, and of 46: with the edg
 LIKELY = (1.3, 0.15)  # walls up to so many times the least, plus so many mm, may be the least once measured exactly
 MOST = 200  # walls measured exactly at most, thinnest first
 SAME_PLACE = 3.0  # mm: walls of one feature and one face nearer to each other than this are one
-EQUAL = 1e-5  # mm: walls that differ by less are equal
+EQUAL, LEVEL = 1e-5, 0.01  # mm: walls that differ by no more are equal, and places lie level with each other
 CHORDS = 0.15  # mm: at most, by which the wall of a true surface may differ from that of its triangles
 
 
@@ -109,7 +109,7 @@ def thin_places(
     places = named_places(skin, walls)
     if exact and part.solid is not None:
         places = _exactly(skin, walls, places, below, opposed)
-    return _apart(sorted((place for place in places.values() if place.thickness < below), key=rank))
+    return _apart(thinnest_first(place for place in places.values() if place.thickness < below))
 
 
 def least_place(skin: Skin, opposed: float = NOMINAL) -> ThinPlace | None:
@@ -125,7 +125,7 @@ def least_place(skin: Skin, opposed: float = NOMINAL) -> ThinPlace | None:
     group = np.where(plain, _by_faces_within(skin, seen, _by_features(skin, seen)), -1)
     group = likely_groups(seen, group, float(seen.length[plain].min(initial=np.inf)))
     walls = _walls(skin, seen, group, opposed)
-    return min(named_places(skin, walls).values(), key=rank, default=None)
+    return next(iter(thinnest_first(named_places(skin, walls).values())), None)
 
 
 def _walls(skin: Skin, seen: Sights, group: Whole, opposed: float) -> dict[int, Near]:
@@ -209,9 +209,10 @@ def measure_exactly(skin: Skin, wall: Near, place: ThinPlace, opposed: float) ->
     return replace(place, thickness=found.distance, at=as_vector((found.start + found.end) / 2))
 
 
-def rank(place: ThinPlace) -> tuple[float, ...]:
-    """Return the sort key of a place: thinnest first, equal walls by their faces."""
-    return (step_of(place.thickness, EQUAL), *place.faces)
+def thinnest_first(places: Iterable[ThinPlace]) -> list[ThinPlace]:
+    """Return places sorted by thickness, equal walls by where they are: by x, y and z."""
+    along = ((lambda place, axis=axis: place.at[axis], LEVEL) for axis in range(3))
+    return sort_with_ties(places, (lambda place: place.thickness, EQUAL), *along)
 
 
 def _apart(places: Sequence[ThinPlace]) -> tuple[ThinPlace, ...]:

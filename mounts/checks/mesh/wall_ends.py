@@ -9,10 +9,11 @@ import numpy as np
 from mounts.checks.mesh.skin import Skin
 from mounts.findings.wall import Wall
 from mounts.geometry.facets import Mask, Whole
-from mounts.identity import FACE, OUTSIDE, PLATE, TOWER, Ident, Role
+from mounts.identity import FACE, HUB, OUTSIDE, PLATE, TOWER, Ident, Role
 
-SIDES = 3  # of a feature:
-ASIDE, DOWN, UP = range(SIDES)
+SIDES = 4  # of a feature:
+ASIDE, DOWN, UP, BROKEN = range(SIDES)
+BREAK = 0.6  # least z of a normal of a hub's broken edge at the front, which is no wall's end however a bore leans
 LEVEL = 0.87  # z of a normal that faces up, and less this much of one that faces the panel
 TOWER_WALL = "wall.tower"  # the one wall whose outside is the tower's alone
 BY_ROLE = {  # of a wall's end: roles of the features that lie there, and which sides of them
@@ -26,9 +27,10 @@ BY_ROLE = {  # of a wall's end: roles of the features that lie there, and which 
 
 
 def surface_numbers(skin: Skin) -> Whole:
-    """Return the number of each triangle's surface, (m,): three times its feature's, and its side."""
+    """Return the number of each triangle's surface, (m,): SIDES times its feature's, and its side."""
     z = skin.normals[:, 2]
-    side: Whole = np.select([z < -LEVEL, z > LEVEL], [DOWN, UP], ASIDE)
+    hub = np.isin(skin.part.feature, [k for k, ident in enumerate(skin.part.features) if ident == HUB])
+    side: Whole = np.select([z < -LEVEL, z > LEVEL, hub & (z > BREAK)], [DOWN, UP, BROKEN], ASIDE)
     return SIDES * skin.part.feature + side
 
 
@@ -52,7 +54,10 @@ def wall_end_surfaces(walls: Sequence[Wall], features: Sequence[Ident]) -> tuple
 def _meant(one: Ident, other: Ident) -> tuple[Callable[[Ident], bool], list[int]]:
     """Return a predicate of the features that one end of a wall stands for, and which sides of them do."""
     if one == PLATE and other.role in (Role.WELL, Role.HOLE):  # a cup's, which is drawn with hub and fillet
-        return (lambda feature: feature.role in (Role.HUB, Role.PIECE)), [UP if other.role is Role.WELL else ASIDE]
+        return (lambda feature: feature.role in (Role.HUB, Role.PIECE)), [UP] if other.role is Role.WELL else [
+            ASIDE,
+            BROKEN,
+        ]
     if one.role in BY_ROLE:
         roles, sides = BY_ROLE[one.role]
         return (lambda feature: feature.role in roles), sides

@@ -9,7 +9,7 @@ import numpy as np
 
 from mounts.checks.mesh.measured_walls import MeasuredWalls, measure_walls
 from mounts.checks.mesh.skin import Skin
-from mounts.checks.mesh.thickness import ANYWHERE, CHORDS, ThinPlace, least_place, rank, thin_places
+from mounts.checks.mesh.thickness import ANYWHERE, CHORDS, ThinPlace, least_place, thin_places, thinnest_first
 from mounts.checks.printing.patches import circle_of_points
 from mounts.findings.compare import AGREE, at_least, state
 from mounts.findings.report import Finding, Verdict
@@ -19,7 +19,7 @@ from mounts.kernels.part import Part
 from mounts.lengths import Units
 
 DOUBT = 0.02  # mm that a kernel's chords may hide; a wall that differs by more is told on the B-rep's own faces
-EXACTLY = 2.0  # times its limit: no thicker wall is
+EXACTLY = 2.0  # times its limit: no thicker wall is, unless it differs from the plan's
 BEHIND_LABEL = 2.0  # mm that lettering must leave: as much as a pocket's floor
 LINES = 0.8  # mm, two lines of a 0.4 nozzle
 EDGE = "wall.hole-edge"  # the one wall that is told from a hole's centre
@@ -55,9 +55,9 @@ def wall_findings(
     found = measure_walls(skin or Skin.of(part), walls, least, agree)
     findings: list[Finding] = []
     for index, wall in enumerate(walls):
-        place = _of_wall(found, index, wall)
+        place = _of_wall(found, index, wall, agree)
         findings.append(_finding(wall, place, sure, units))
-        if place is not None and _disagree(wall, place, agree):
+        if place is not None and _disagree(wall, place.thickness, agree):
             findings.append(_disagreement(wall, place))
     return (*findings, *_unknown(found, least, sure, units), *_labels(found, behind_label, units))
 
@@ -104,14 +104,15 @@ def least_findings(skin: Skin, *, limit: float = LINES) -> tuple[Finding, ...]:
     return (_thin("wall.least", place, limit, source, what="least material anywhere", missed=Verdict.WARN),)
 
 
-def _of_wall(found: MeasuredWalls, index: int, wall: Wall) -> ThinPlace | None:
+def _of_wall(found: MeasuredWalls, index: int, wall: Wall, agree: float) -> ThinPlace | None:
     """Return what the part shows of a wall, as the plan defines it, and exactly where their difference matters."""
     place = found.places.get(index)
     half = 0.0 if wall.code != EDGE else _half_of_hole(found.skin, wall.between[0])
     if place is None or half is None:
         return None
     thick = place.thickness + half
-    if abs(thick - wall.thickness) > DOUBT and thick < EXACTLY * wall.limit:
+    thin = thick < EXACTLY * wall.limit
+    if (thin and abs(thick - wall.thickness) > DOUBT) or _disagree(wall, thick, agree):
         thick = found.exact(index).thickness + half
     return replace(place, thickness=thick)
 
@@ -135,9 +136,9 @@ def _finding(wall: Wall, place: ThinPlace | None, sure: float, units: Units) -> 
     return replace(found, measured=place.thickness, closed_form=wall.thickness, at=place.at)
 
 
-def _disagree(wall: Wall, place: ThinPlace, agree: float) -> bool:
+def _disagree(wall: Wall, thick: float, agree: float) -> bool:
     """Return whether the mesh has less than was planned, or more where the plan tells the wall exactly."""
-    off = wall.thickness - place.thickness
+    off = wall.thickness - thick
     return off > agree or (-off > agree and not wall.bound)
 
 
@@ -161,7 +162,7 @@ def _disagreement(wall: Wall, place: ThinPlace) -> Finding:
 
 def _unknown(found: MeasuredWalls, least: float, sure: float, units: Units) -> Iterator[Finding]:
     thin = [number for number in found.strange if found.places[number].thickness < least + CHORDS]
-    for place in sorted(map(found.exact, thin), key=rank):
+    for place in thinnest_first(map(found.exact, thin)):
         if place.thickness < least - sure:
             yield _thin("wall.unknown", place, least, "thinner than any limit of the plan", units=units)
 

@@ -81,7 +81,7 @@ def contact_findings(part: Part, points: Array, solid: Manifold | None) -> Itera
     footprint = solid.project().area() if solid else CrossSection([convex_hull(points[:, :2])]).area()
     brim = "print it with a brim"
     yield _enough("first layer's area on the bed", area, HOLD, "mm²", brim)
-    yield _enough(f"share of the footprint on the bed, {area:.0f} mm²", 100 * area / footprint, SHARE, "%", brim)
+    yield _enough("share of the footprint on the bed", 100 * area / footprint, SHARE, "%", brim)
     if area > 0:
         x, y, z = (float(v) for v in centroid(points, part.triangles))
         way = _depth(convex_hull(corners[standing, :, :2].reshape(-1, 2)), (x, y))
@@ -236,7 +236,7 @@ def _overhang(feature: Ident, area: float, worst: Overhang, printer: Printer, un
     return state(
         "print.overhang",
         Verdict.WARN,
-        f"overhang of the {feature}, about {area:.0f} mm²",
+        f"overhang of the {feature}, about {units.area(area)}",
         limit=printer.overhang + FACET,
         measured=steepest,
         at=worst.loose_at,

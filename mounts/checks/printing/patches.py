@@ -9,7 +9,7 @@ import numpy as np
 
 from mounts.geometry.facets import Mask, Whole, normalize, triangle_cross
 from mounts.geometry.frames import PANEL, Array, Frame, Vector
-from mounts.geometry.ties import first_most, step_of
+from mounts.geometry.ties import first_most, sort_with_ties
 from mounts.identity import UNNAMED, Ident
 from mounts.kernels.part import Part
 
@@ -19,6 +19,7 @@ ROUND = 0.5  # of a wall's area that its normals add up to at most when it goes 
 GAP = 45.0  # degrees: no facet of such a wall is wider
 EVEN = 0.02  # mm: a round wall's facets lie no further than this from one circle
 ROUNDS = 12  # of fitting a circle
+AS_LARGE, LEVEL = 1e-3, 0.01  # mm² and mm: areas and places that differ by no more are equal
 
 
 @dataclass(frozen=True, slots=True)
@@ -106,12 +107,13 @@ class Surface:
 
 
 def find_flats(surface: Surface, least: float) -> tuple[FlatPatch, ...]:
-    """Return the flat faces of at least so many mm², the largest first."""
+    """Return the flat faces of at least so many mm², the largest first, equal ones by place."""
     area = surface.faces[:, 0]
     summed = np.linalg.norm(surface.faces[:, 1:], axis=1)
     chosen = np.flatnonzero((area >= least) & (summed > FLAT * area))
     found = [_flat(surface, int(face)) for face in chosen]
-    return tuple(sorted(found, key=lambda one: (-step_of(one.area), one.face)))
+    along = ((lambda one, axis=axis: one.middle[axis], LEVEL) for axis in range(3))
+    return tuple(sort_with_ties(found, (lambda one: -one.area, AS_LARGE), *along))
 
 
 def find_round_holes(surface: Surface, frame: Frame = PANEL) -> tuple[RoundHole, ...]:

@@ -20,7 +20,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 from dataclasses import replace
 from itertools import combinations
-from math import hypot, pi
+from math import hypot, inf, pi
 
 import numpy as np
 
@@ -41,6 +41,7 @@ from mounts.checks.ring.chances import chance_findings
 from mounts.checks.ring.holes import read_in_mesh
 from mounts.checks.ring.readback import ring_readback, sheet_readback
 from mounts.design.body import body_rings
+from mounts.design.clearances import gaps_of
 from mounts.design.fasteners import thread_diameter
 from mounts.design.measured_planes import trim_plane
 from mounts.findings.compare import ROUNDING, at_least, at_most, in_band, state
@@ -49,6 +50,7 @@ from mounts.findings.report import PRACTICE, Finding, Verdict
 from mounts.geometry.distance import depths
 from mounts.geometry.frames import PANEL
 from mounts.geometry.planes import rim_point
+from mounts.geometry.ties import keeps
 from mounts.identity import EDGE, MOUNT, Ident, Role
 from mounts.kernels.part import Part
 from mounts.kinds.ring.aiming.drawn import as_planned
@@ -59,6 +61,7 @@ from mounts.kinds.ring.halves.plan import split_advice
 from mounts.kinds.ring.insertion import driver_ident, path_gaps
 from mounts.kinds.ring.speaker_kind import aimed_gaps
 from mounts.kinds.ring.surroundings import surroundings
+from mounts.kinds.ring.trim import lid_rooms
 from mounts.kinds.ring.values import FlatPlan, RingPlan, RingSeat
 from mounts.lengths import Units
 from mounts.load.models.fastener import SetNut
@@ -128,7 +131,7 @@ def _panel_holes(job: RingJob) -> Iterator[Finding]:
             "the edge against rust",
         )
         most = needed + job.limits.panel_hole
-        if isinstance(item, SetNut) and hole > needed:
+        if isinstance(item, SetNut) and not keeps(hole, needed):
             yield at_most(
                 "panel.hole-wide",
                 hole,
@@ -265,6 +268,17 @@ def proven_findings(job: RingJob, seat: RingSeat) -> Iterator[Finding]:
         yield _within("proven.front", "height before the face", high, original.front, "the trim with clay")
 
 
+def proud_findings(job: RingJob, seat: RingSeat) -> Iterator[Finding]:
+    """Yield what stands furthest out of the trim's opening, where nothing was read further out that would cover it."""
+    found = [*gaps_of(lid_rooms(job, seat), PANEL)]
+    worst = min(found, key=lambda gap: gap.gap, default=None)
+    if worst is None or (worst.gap >= worst.wanted and job.proud is None):
+        return
+    proud = job.units.key((job.proud or 0.0) + max(0.0, worst.wanted - worst.gap), up=True)
+    advice = f"read the grille, or write proud: {proud} where it may stand that far out"
+    yield replace(worst, least=-inf).finding(advice)
+
+
 def _within(code: str, what: str, value: float, proven: float, reading: str) -> Finding:
     advice = f"measure {reading}, or take another height"
     what = f"{what}, to that of the speaker that was there"
@@ -389,6 +403,7 @@ def mount_findings(job: RingJob, plan: RingPlan, part: Part) -> tuple[Finding, .
 def _held(job: RingJob, plan: RingPlan, part: Part | None = None) -> Iterator[Finding]:
     """Yield what the plan decides besides clearances and walls; with the part its mass is measured."""
     yield from proven_findings(job, plan.seat)
+    yield from proud_findings(job, plan.seat)
     yield from panel_findings(job)
     yield shrink_finding(job, plan)
     yield from screw_findings(job, plan)

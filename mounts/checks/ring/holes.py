@@ -14,7 +14,7 @@ from mounts.findings.compare import at_most, state, within
 from mounts.findings.report import Finding, Verdict
 from mounts.geometry.frames import PANEL, Frame, Vector
 from mounts.geometry.outline import Point
-from mounts.geometry.ties import least_of, step_of
+from mounts.geometry.ties import MARGIN, least_of, sort_with_ties
 from mounts.identity import Ident, Role
 from mounts.kinds.ring.values import FlatPlan, RingPlan
 
@@ -157,7 +157,7 @@ def hand_finding(
 def worst_or_all_that_fail(found: Sequence[tuple[float, Finding]]) -> Iterator[Finding]:
     """Yield all findings that fail, else the one that is furthest off."""
     failing = [finding for _, finding in found if finding.verdict is Verdict.FAIL]
-    yield from failing or [finding for _, finding in sorted(found, key=lambda one: -step_of(one[0]))[:1]]
+    yield from failing or [finding for _, finding in sort_with_ties(found, (lambda one: -one[0], MARGIN))[:1]]
 
 
 def _along(one: Cylinder, frame: Frame) -> ReadHole | None:

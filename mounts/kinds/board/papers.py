@@ -21,6 +21,8 @@ from mounts.papers.preparation import preparation_steps, print_steps
 from mounts.papers.values import WRITE, Check, ListItem, Record, Sign, Steps, WorkStep, numbered
 from mounts.papers.wording import join_words, size_text
 
+SEEN = ("Seen from above, 12:00 to the vehicle's front", "Seen from below: left and right change places")
+FOOT_SEEN = ("Seen from above", SEEN[1])
 HELD = WorkStep(
     "Lay the template in its place, and each device with its plugs on its outline: holes and ears must meet.",
     "If a hole is off, measure the device again.",

@@ -7,7 +7,7 @@ from math import dist
 
 from mounts.design.drawing import Cross, Drawing, Layer, Note, Stroke
 from mounts.geometry.outline import Outline, Point, circle
-from mounts.geometry.ties import step_of
+from mounts.geometry.ties import MARGIN, sort_with_ties
 from mounts.kinds.board.values import Foot, Slot, Spot, Stand
 from mounts.load.models.job_kinds import BoardJob
 
@@ -46,6 +46,7 @@ def draw_template(
             *(Cross(foot.at) for foot in feet),
             *_notes(job, outline, stands, cuts),
         ),
+        up="FRONT",
     )
 
 
@@ -135,10 +136,11 @@ def _freest(outline: Outline, taken: Sequence[Point]) -> Point:
     ]
     inside = [place for place in tried if outline.depth(place) >= ASIDE] or [_middle(outline)]
     middle = _middle(outline)
-    return max(
+    return sort_with_ties(
         inside,
-        key=lambda p: (step_of(min((dist(p, q) for q in taken), default=0.0)), -step_of(dist(p, middle))),
-    )
+        (lambda p: -min((dist(p, q) for q in taken), default=0.0), MARGIN),
+        (lambda p: dist(p, middle), MARGIN),
+    )[0]
 
 
 def _middle(outline: Outline) -> Point:

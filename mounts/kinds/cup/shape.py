@@ -113,8 +113,9 @@ def _seat(plan: CupPlan) -> Iterator[Feature]:
         wide = 2 * seat.bore.box[2]
         lead = ((-press.lead, press.inside), (0.0, wide), (OVERLAP, wide))
         yield Feature(called(Role.CUT, "lead-in"), (Revolved(seat.frame, lead),), cut=True)
-    if seat.nut is not None:
-        yield Feature(NUT_ROOM, (Prism(circle(seat.nut), -far, -seat.grip, seat.frame),), cut=True)
+    nut = seat.nut_room(plan.depth)
+    if nut is not None:
+        yield Feature(NUT_ROOM, (Prism(nut, -far, -seat.grip, seat.frame),), cut=True)
     for screw in seat.screws:
         hole = circle(screw.hole, screw.at)
         yield Feature(

@@ -138,8 +138,8 @@ def pin_pattern(job: CupJob, seats: dict[str, PinHead]) -> PinPattern:
     rooms = {n: (one.ratio - 1) * job.panel.pins[n].diameter / 2 - job.limits.head_over for n, one in seats.items()}
     tight = least_of(rooms, key=lambda name: rooms[name])
     if (room := rooms[tight]) < least - 1e-9:
-        has = f"a gap of {job.units(room, 2)}" if room >= 0.005 else "no gap"
-        what = f"the head of pin {tight} covers {has} round it, and {job.units(least)} is needed"
+        left = f"a gap of {job.units(room, 2)}" if room >= 0.005 else "no gap"
+        what = f"the head of pin {tight} covers {left} round it, and {job.units(least)} is needed"
         most = f"head_over: {job.units(max(0.0, job.limits.head_over + room - least), 2)} would do"
         raise InputError(job.problem("limits.head_over", f"{what}; {most}"))
     holes = StakeHoles(points, locator, slot, least, rooms)

@@ -25,7 +25,8 @@ from mounts.design.drawing import Drawing
 from mounts.design.lettering import Label
 from mounts.findings.wall import Wall
 from mounts.geometry.frames import Frame
-from mounts.geometry.outline import Outline, Point
+from mounts.geometry.outline import Outline, Point, circle
+from mounts.geometry.ties import keeps
 from mounts.identity import Ident, Role, called
 from mounts.load.models.pins import Pin
 
@@ -236,6 +237,13 @@ class CupSeat:
     screws: tuple[SeatScrew, ...]
     press: Press | None
     nut: float | None
+
+    def nut_room(self, depth: float) -> Outline | None:
+        """Return the outline of the nut's room, cut from a back at `depth`; None where a nut bears on the back."""
+        if self.nut is None:
+            return None
+        highest = self.frame.origin[2] - self.grip * self.frame.z[2] + lean(self.frame) * self.nut / 2
+        return None if keeps(highest, -depth) else circle(self.nut)
 
 
 @dataclass(frozen=True, slots=True)

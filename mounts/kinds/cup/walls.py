@@ -94,16 +94,19 @@ def _wells(job: CupJob, body: CupBody) -> Iterator[Wall]:
         well, hole = Upright(circle(s.well, s.at), -body.depth, -s.seat), Upright(s.hole, -s.seat, 0.0)
         mouth = Upright(offset_outline(s.hole, MOUTH), -MOUTH, 0.0)
         for what, uprights in ((_well(s), (well,)), (Ident(Role.HOLE, s.name), (hole, mouth))):
-            for name, inner, held in _inside(seat):
+            for name, inner, held in _inside(seat, body.depth):
                 thick = min(prism_distance(upright, seat, inner, held) for upright in uprights)
+                if name == NUT_ROOM and what.role is Role.HOLE:
+                    thick = min(thick, prism_distance(mouth, seat, inner, held, end=True))
                 if thick < inf:
                     yield Wall("wall.well", (what, name), thick, least, PRACTICE, (*s.at, uprights[0].high))
 
 
-def _inside(seat: CupSeat) -> list[tuple[Ident, Outline, tuple[float, float]]]:
+def _inside(seat: CupSeat, depth: float) -> list[tuple[Ident, Outline, tuple[float, float]]]:
     """Return what is cut along the tweeter's axis: identity, outline, and the levels between which it is cut."""
     found = [(CUP_ROOM, seat.room, (0.0, inf)), (BORE, seat.bore, (-inf, 0.0))]
-    return found + ([(NUT_ROOM, circle(seat.nut), (-inf, -seat.grip))] if seat.nut else [])
+    nut = seat.nut_room(depth)
+    return found + ([(NUT_ROOM, nut, (-inf, -seat.grip))] if nut else [])
 
 
 @dataclass(frozen=True, slots=True)
@@ -115,7 +118,9 @@ class Upright:
     high: float
 
 
-def prism_distance(upright: Upright, seat: CupSeat, inner: Outline, held: tuple[float, float]) -> float:
+def prism_distance(
+    upright: Upright, seat: CupSeat, inner: Outline, held: tuple[float, float], *, end: bool = False
+) -> float:
     """Return the least distance of an upright prism's wall from a prism in the seat's frame, mm.
 
     It is measured at levels 0.2 mm apart, square to the seat's axis, since the nearest point of a prism without ends
@@ -127,6 +132,7 @@ def prism_distance(upright: Upright, seat: CupSeat, inner: Outline, held: tuple[
         seat: whose frame the other prism has.
         inner: its outline.
         held: lower and upper level of the other prism.
+        end: whether a wall may run to an end of the other prism, as from a mouth, which is broken at 45 degrees.
 
     Returns:
         The distance; inf where the two do not pass each other.
@@ -136,8 +142,9 @@ def prism_distance(upright: Upright, seat: CupSeat, inner: Outline, held: tuple[
     points = np.column_stack([np.repeat(rim, len(levels), axis=0), np.tile(levels, len(rim))])
     inside = seat.frame.into(points)
     aside, beyond = -depths(inner, inside[:, :2]), np.maximum(held[0] - inside[:, 2], inside[:, 2] - held[1])
-    apart = np.hypot(aside, np.maximum(beyond, 0))
-    return float(np.where(aside >= LEANS * apart, apart, np.where(beyond < 0, aside, inf)).min())
+    apart = np.hypot(np.maximum(aside, 0), np.maximum(beyond, 0))
+    counts = (beyond if end else aside) >= LEANS * apart
+    return float(np.where(counts, apart, np.where(beyond < 0, aside, inf)).min())
 
 
 def _outside(job: CupJob, body: CupBody) -> Iterator[Wall]:
@@ -148,17 +155,19 @@ def _outside(job: CupJob, body: CupBody) -> Iterator[Wall]:
     under_room = {HUB: [Sheet(tuple(Section(depth, outline) for outline in back))]}  # all else goes through it
     within = (over(-body.depth - 2e-9), under(2e-9 - EDGES))  # behind the broken edge; cutters go on beyond it
 
-    for name, inner in _cut_sheets(seat, body.back):
+    for name, inner in _cut_sheets(seat, body.back, body.depth):
         for side, sheets in sides.items():
             outer = [*sheets, *(under_room.get(side, ()) if name == CUP_ROOM else ())]
             thick = min(least_gap(one, sheet, within) for one in inner for sheet in outer)
             if (name, side) == (CUP_ROOM, HUB) and seat.press is not None:
                 thick = min(thick, _over_keeper(seat, seat.press))
+            if (name, side) == (NUT_ROOM, HUB):
+                thick = min(thick, _nut_to_face(seat))
             if thick < inf:
                 yield Wall("wall.cup", (name, side), thick, least, PRACTICE, _at(seat, seat.room))
 
 
-def _cut_sheets(seat: CupSeat, back: Back | None) -> Iterator[tuple[Ident, tuple[Sheet, ...]]]:
+def _cut_sheets(seat: CupSeat, back: Back | None, depth: float) -> Iterator[tuple[Ident, tuple[Sheet, ...]]]:
     """Yield what is cut along the tweeter's axis, each with its walls."""
 
     def along(low: float, high: float, outline: Outline, wider: Outline | None = None) -> Sheet:
@@ -175,9 +184,10 @@ def _cut_sheets(seat: CupSeat, back: Back | None) -> Iterator[tuple[Ident, tuple
         lip = (along(press.under, top, press.free), along(end, top, press.past, seat.room))
         yield CUP_ROOM, (floor, along(0.0, press.under, seat.room), *lip, along(top, FAR, seat.room))
         yield BORE, (Sheet(tuple(replace(section, outline=press.ribbed) for section in bore.sections)),)
-    if seat.nut is not None:
-        ceiling = along(-seat.grip, -seat.grip, *match_spans(seat.bore, circle(seat.nut)))
-        yield NUT_ROOM, (ceiling, along(-FAR, -seat.grip, circle(seat.nut)))
+    nut = seat.nut_room(depth)
+    if nut is not None:
+        ceiling = along(-seat.grip, -seat.grip, *match_spans(seat.bore, nut))
+        yield NUT_ROOM, (ceiling, along(-FAR, -seat.grip, nut))
 
 
 def _over_keeper(seat: CupSeat, press: Press) -> float:
@@ -188,6 +198,15 @@ def _over_keeper(seat: CupSeat, press: Press) -> float:
         turns = np.radians(FIRST_LUG + beside + each[:, None]).ravel()
         rim = seat.room.box[2] * np.column_stack([np.cos(turns), np.sin(turns)])
     return -float(seat.frame.out(np.column_stack([rim, np.full(len(rim), press.under)]))[:, 2].max())
+
+
+def _nut_to_face(seat: CupSeat) -> float:
+    """Return the distance aslant from a nut's room to the plate's front beside the flange, mm; inf if none."""
+    rim, z = np.array(seat.room.points(0.01, least=8)), seat.frame.axes[2]
+    far = np.hypot(*rim.T)
+    aside, above = np.maximum(far - (seat.nut or 0.0) / 2, 0), seat.grip - (seat.frame.origin[2] + rim @ z[:2]) / z[2]
+    rise, apart = above * z[2] + aside * (rim @ z[:2]) / far, np.hypot(aside, above)
+    return float(np.where(np.minimum(above, rise) >= LEANS * apart, apart, inf).min())
 
 
 def _screws(job: CupJob, body: CupBody) -> Iterator[Wall]:

@@ -26,6 +26,7 @@ from mounts.geometry.frames import Frame, clock_to_angle, clock_vector
 from mounts.geometry.hull import hull
 from mounts.geometry.outline import Outline, circle, offset_outline, rectangle
 from mounts.geometry.planes import rim_point
+from mounts.geometry.ties import least_of
 from mounts.kinds.ring.aiming.choose import choose_pose
 from mounts.kinds.ring.aiming.drawn import NO_WALL, Draw, with_pose
 from mounts.kinds.ring.base import base_for, fastening_of, fixings_for, outline_round
@@ -270,12 +271,16 @@ def _seen(outline: Outline, frame: Frame) -> Outline:
 
 
 def _refuse_missing_walls(job: RingJob, found: tuple[Wall, ...]) -> None:
-    """Refuse a part with a wall of no thickness."""
-    gone = [wall for wall in found if wall.thickness < NO_WALL]
+    """Refuse a part with a wall of no thickness; of those that one remedy mends the worst is named."""
+    gone: dict[str, list[Wall]] = {}
+    for wall in found:
+        if wall.thickness < NO_WALL:
+            gone.setdefault(wall.code, []).append(wall)
     if not gone:
         return
     problems = []
-    for wall in gone:
+    for walls in gone.values():
+        wall = least_of(walls, key=lambda one: one.thickness - one.limit)
         one, other = wall.between
         least = wall.thickness
         left = (
@@ -283,7 +288,8 @@ def _refuse_missing_walls(job: RingJob, found: tuple[Wall, ...]) -> None:
             if least > -NO_WALL
             else f"overlaps the {other} by {job.units(-least, 1)}"
         )
-        what = f"{one} {left} and needs {job.units(wall.limit)}"
+        more = f", and {len(walls) - 1} more like it" if len(walls) > 1 else ""
+        what = f"{one} {left} and needs {job.units(wall.limit)}{more}"
         problems.append(job.problem(_key_of(wall.code), f"{what}: {wall.advice(job.units)}"))
     raise InputError(*problems)
 

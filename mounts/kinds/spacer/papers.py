@@ -46,7 +46,8 @@ def spacer_steps(made: Made[SpacerJob, SpacerPlan]) -> tuple[Steps, ...]:
 
 
 def _sleeve(job: SpacerJob, plan: SpacerPlan) -> Iterator[WorkStep]:
-    yield WorkStep("Break the edge of the panel's opening with a file, no more than 0.3. Leave crush ribs as they are.")
+    most = job.units(0.3)
+    yield WorkStep(f"Break the edge of the panel's opening with a file, {most} at most. Leave crush ribs as they are.")
     if plan.slit is not None and plan.slit.half is None:
         yield WorkStep(
             f"Spring the slit over the cable, {job.units(plan.slit.width, 1)} wide, no wider. Slit towards "

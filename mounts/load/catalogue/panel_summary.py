@@ -10,6 +10,7 @@ from dataclasses import dataclass, fields
 from typing import Any
 
 Point = tuple[float, float]
+Opening = tuple[Point, float, float, str]
 
 
 @dataclass(frozen=True, slots=True)
@@ -46,7 +47,7 @@ class PanelSummary:
     heights: Mapping[str, float]
     sd: float
     spread: tuple[tuple[float, ...], ...] | None
-    opening: tuple[Point, float, float, str] | None
+    opening: Opening | None
     depths: Mapping[str, float]
     things: tuple[tuple[str, Point, float, float], ...]
     fronts: Mapping[str, float]

@@ -54,7 +54,7 @@ class Plugs(Frozen):
     side: Towards = Field(description='"12:00", "3:00", "6:00" or "9:00", seen from above')
     reach: Size = Field(description="from the device's edge to where the cables have bent away")
     width: Size = Field(description="along the side")
-    offset: Length = Field(default=0.0, description="of the middle of that width from the side's middle, clockwise +")
+    offset: Length = Field(default=0.0, description="from the side's middle to that width's, clockwise positive")
 
 
 class Air(Frozen):
@@ -72,7 +72,9 @@ class Device(Frozen):
     about: Text = Field(default="", description="what it is, in a few words")
     source: Text = Field(default="", description="where the figures come from")
     outline: OutlineSpec = Field(description="all of it with its ears, seen from above: {rectangle: [w, h, corner]}")
-    body: OutlineSpec | None = Field(default=None, description="what stands up between the ears; the outline if not")
+    body: OutlineSpec | None = Field(
+        default=None, description="what stands up between the ears; the outline if not given"
+    )
     height: Size = Field(description="over the board")
     ears: Room = Field(default=0.0, description="thickness of what the screws clamp")
     mass: Mass | None = Field(default=None, description="kg")
@@ -89,7 +91,7 @@ class Placed(Frozen):
     device: Part[Device] = part("device")
     at: At = Field(default=(0.0, 0.0), description="[x, y] of its body's centre on the board")
     turn: Angle = Field(default=0.0, description="clockwise, seen from above, degrees")
-    fix: Fix = Field(default=None, description="what its own screws hold in, when not as the others'")
+    fix: Fix = Field(default=None, description="what its screws hold in, where not what the others' do")
 
 
 class Passage(Frozen):
@@ -105,7 +107,9 @@ class Feet(Frozen):
 
     across: Size = Field(default=60.0, description="diameter of each")
     height: Size = Field(default=15.0, description="from the floor lining to the board")
-    at: Points | None = Field(default=None, description="[x, y] of each, three at least; four near the corners if not")
+    at: Points | None = Field(
+        default=None, description="[x, y] of each, three at least; four near the corners if not given"
+    )
     material: Part[Material | None] = Field(
         default=None,
         description="of the printed feet under a board that is cut: name of a material, or the material itself",

@@ -52,7 +52,7 @@ class Standing(Frozen):
     what: Text = Field(description="what it is, such as rib")
     at: At = Field(description="its centre [x, y]")
     size: Footprint = Field(description="[length, width], or one number: its diameter")
-    turn: Angle = Field(default=0.0, description="by which its length is turned clockwise from x, degrees")
+    turn: Angle = Field(default=0.0, description="of its length clockwise from x, degrees")
     height: Size = Field(description="from the panel's rear face to its top")
 
     def outline(self) -> Outline:
@@ -66,7 +66,7 @@ class Grille(OutlineSpec):
     """The aperture that sound goes through, and the room between the rear face and what covers it."""
 
     at: At = Field(default=(0.0, 0.0), description="centre of the aperture")
-    height: Room = Field(default=0.0, description="from the rear face forward to the grille's underside, inside it")
+    height: Room = Field(default=0.0, description="from the rear face forward to the inside of the grille")
     cover: Literal["fixed", "comes off"] | None = Field(
         default=None, description="whether the grille comes off, so that a tweeter goes through: fixed or comes off"
     )

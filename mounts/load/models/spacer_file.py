@@ -167,7 +167,7 @@ class SpacerFile(JobFile):
     lip: WithLip = Field(default={}, validate_default=True, description="{reach: 2, thickness: 1.6}, or false")
     stop: Flag | None = Field(
         default=None,
-        description="a shoulder behind the device, for the plugging force; where there is room if not given",
+        description="a shoulder behind the device that takes the plugging force; true where there is room if not given",
     )
     length: Size | None = Field(default=None, description="of the sleeve behind the face; what is needed if not given")
     recess: Room = Field(default=0.0, description="how far the device's front lies behind the spacer's")

@@ -26,8 +26,7 @@ def typed_units(files: Iterable[tuple[Mapping[str, Any], type[BaseModel]]]) -> U
     files = list(files)
     if not any(_is_imperial(leaf) for data, _ in files for leaf, _ in _leaves(data, ())):
         return Units.MM
-    found = {units for data, model in files if (units := _units_of(data, model)) is not None}
-    return found.pop() if len(found) == 1 else Units.BOTH if found else Units.MM
+    return Units.shared(units for data, model in files if (units := _units_of(data, model)) is not None)
 
 
 def find_units(document: Document, value: BaseModel) -> Units:

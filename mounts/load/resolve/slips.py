@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import replace
+from itertools import combinations
 from math import hypot
 from typing import TYPE_CHECKING, Any
 
@@ -93,6 +94,15 @@ def find_reading_slips(readings: Readings, opening: OutlineSpec) -> Iterator[tup
         swapped = ", ".join(map(readings.units, (high, wide)))
         what = f"all readings agree with an opening of [{swapped}], width, then height: are they swapped?"
         yield what, ("opening", key), replace(readings, opening=_turned(opening).outline())
+    for a, b in combinations(range(len(readings.names)), 2):
+        letter = {a: b, b: a}
+        between = tuple(
+            replace(each, first=letter.get(each.first, each.first), second=letter.get(each.second, each.second))
+            for each in readings.between
+        )
+        both = f"{readings.names[a]} and {readings.names[b]}"
+        what = f"the distances between holes agree with all else where {both} change places: are these letters swapped?"
+        yield what, ("fixings", "distances", "readings"), replace(readings, between=between)
 
 
 def _other_unit(panel: Panel, document: Document) -> Iterator[Problem]:

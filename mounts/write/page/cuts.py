@@ -9,6 +9,7 @@ from math import inf
 import numpy as np
 
 from mounts.findings.report import Finding
+from mounts.findings.wording import decisive
 from mounts.geometry.apart import Skin
 from mounts.geometry.facets import Mask, normalize
 from mounts.geometry.frames import Array, Frame, Vector, as_vector
@@ -107,7 +108,7 @@ def _is_tight(finding: Finding) -> bool:
 
 def _margin(finding: Finding) -> tuple[float, float]:
     """Return what is left to the limit, to the hundredth, and the value itself."""
-    value = finding.closed_form if finding.measured is None else finding.measured
+    value = decisive(finding)
     if value is None or finding.limit is None:
         return inf, inf
     return round(value - finding.limit, 2), value

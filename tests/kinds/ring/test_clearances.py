@@ -8,7 +8,13 @@ from math import cos, pi, radians, sin, tan
 import pytest
 
 from mounts.checks.assembly import assemble, disagreements, measure_gaps
-from mounts.checks.ring.findings import access_findings, foam_findings, ring_findings, squeeze_findings
+from mounts.checks.ring.findings import (
+    access_findings,
+    foam_findings,
+    proud_findings,
+    ring_findings,
+    squeeze_findings,
+)
 from mounts.design.measured_planes import glass_plane, trim_plane
 from mounts.findings.gap import Gap
 from mounts.findings.report import Verdict
@@ -276,3 +282,16 @@ def test_a_closed_form_that_is_a_bound_yields_to_what_is_measured(front, change)
     assert replace(gap, measured=4.1).verdict is Verdict.PASS
     assert disagreements([replace(gap, measured=4.1)]) == ()
     assert len(disagreements([replace(gap, measured=3.8)])) == 1
+
+
+@pytest.mark.parametrize(("off", "says"), [(0.01, []), (-0.01, [Verdict.WARN])])
+def test_a_front_out_of_a_trim_without_a_grille_is_said(front, change, off, says):
+    """The trim's opening is taken as closed where no grille was read: 3 is wanted to it; `proud` moves it out.
+
+    The cone at full travel reaches 22 + 1.2 + 6 + 5 = 34.2 before the face.
+    """
+    trim = Trim.model_validate({"at_clock": 37.2 + off, "opening": {"round": 128}})
+    job = change(level(front, change), panel__in_front__trim=trim, panel__in_front__grille=None)
+    seat = plan_ring(job).seat
+    assert [one.verdict for one in proud_findings(job, seat)] == says
+    assert [one.verdict for one in proud_findings(replace(job, proud=1.0), seat)] == [Verdict.PASS]

@@ -2,11 +2,15 @@
 
 from __future__ import annotations
 
+from pathlib import Path
 from typing import Any
 
 import pytest
 
+from mounts.load.resolve.library import load_profile
 from tests.load.resolve.test_survey import AT
+
+PROFILES = Path(__file__).parents[3] / "profiles"
 
 DOOR = "panels/door.yaml"
 ROUND, WIDE = "opening: {round: 120}\n", "opening: {oblong: [150, 110]}\n"
@@ -94,3 +98,19 @@ def test_an_opening_with_width_and_height_swapped_is_named_first(shop: Any) -> N
     shop.change(DOOR, "[150, 110]", "[110, 150]")
     (problem,) = shop.problems()
     assert "opening.oblong: all readings agree with an opening of [150, 110], width, then height" in problem
+
+
+@pytest.mark.parametrize(("one", "other"), [("B", "C"), ("A", "D")])
+def test_letters_that_changed_places_are_named_before_another_order(tmp_path: Path, one: str, other: str) -> None:
+    """The demo hatch, two letters changed in all distances between holes; those to the opening keep their own."""
+    right = (PROFILES / "panels" / "linnet-hatch.yaml").read_text("utf-8")
+    (line,) = (line for line in right.splitlines() if "A-B:" in line)
+    wrong = line.replace(f"{one}-", "?-").replace(f"-{one}", "-?").replace(f"{other}-", f"{one}-")
+    wrong = wrong.replace(f"-{other}", f"-{one}").replace("?", other)
+    file = tmp_path / "linnet-hatch.yaml"
+    file.write_text(right.replace(line, wrong), "utf-8")
+    (problem,) = map(str, load_profile("panel", file).problems)
+    asked = (
+        f"fixings.distances.readings: the distances between holes agree with all else where {one} and {other} change"
+    )
+    assert problem.index(asked) < problem.index("are these letters swapped?") < problem.index("do not run clockwise")

@@ -12,7 +12,7 @@ from numpy.typing import NDArray
 from mounts.design.clearances import SpeakerRoom
 from mounts.errors import MountsError
 from mounts.findings.compare import SEARCHED
-from mounts.geometry.frames import Array, Frame, Frames, tilt_frame
+from mounts.geometry.frames import PANEL, Array, Frame, Frames, tilt_frame
 from mounts.geometry.outline import Point
 from mounts.kinds.review import Change
 from mounts.kinds.ring.aiming.walls import wall_rooms
@@ -21,6 +21,7 @@ from mounts.kinds.ring.height import height_bounds, seat_height
 from mounts.kinds.ring.plan import draft_ring
 from mounts.kinds.ring.seat import lay_out_seat, seat_at
 from mounts.kinds.ring.seat_clearances import speaker_rooms
+from mounts.kinds.ring.trim import lid_rooms
 from mounts.kinds.ring.turn import turn_of
 from mounts.load.models.job import Sought
 from mounts.load.models.job_kinds import RingJob
@@ -97,6 +98,7 @@ def _limits(job: RingJob) -> tuple[tuple[float, float, float], Kept]:
     height, least = seat_height(given, layout, base, screw, strict=False)
     seat = seat_at(job, layout, job.aim, max(height, least))
     rooms: list[SpeakerRoom] = [*speaker_rooms(job, seat), *wall_rooms(job, seat, screw)]
+    rooms += lid_rooms(job, replace(seat, frame=PANEL))
     bounds = height_bounds(job, seat, base, screw)
 
     def kept(seats: Sequence[Frame]) -> NDArray[np.bool_]:

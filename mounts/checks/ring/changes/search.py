@@ -208,10 +208,10 @@ class _Second:
     def is_best(self, trial: Trial, lines: dict[str, str]) -> bool:
         """Return whether a trial leaves nothing; keep it where it leaves less than those before."""
         apart = {code: by for code, by in trial.lacks.items() if not code.startswith((*FAILED, "chance."))}
-        if (apart and self.start.plan) or not trial.is_drawn:
+        if (apart and self.start.is_drawn) or not trial.is_drawn:
             return False
         graver = trial.graver(self.start)
-        if self.start.plan and max(graver.values(), default=0) >= self.start.gravest:
+        if self.start.is_drawn and max(graver.values(), default=0) >= self.start.gravest:
             return False
         left = dict.fromkeys((*trial.lacks, *graver))
         leaves, change = (sum(apart.values()), len(left)), Change(lines, trial.job, tuple(left))

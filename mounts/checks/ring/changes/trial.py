@@ -24,6 +24,7 @@ from mounts.kinds.ring.values import RingPlan
 from mounts.load.models.job_kinds import RingJob
 
 UNDRAWN = 1000.0  # mm that a ring misses which cannot be planned at all
+NAMED = 2  # of what a change leaves
 MISSED = (Verdict.WARN, Verdict.FAIL)
 MENDED = ("clear.", "way.", "wall.", "seal.", "bed", "chance.clear", "chance.mount")
 FAILED = ("load.", "screw.")  # mended where they fail: what warns of them is lived with
@@ -124,8 +125,8 @@ class Trial:
 
     def graver(self, start: Trial) -> dict[str, int]:
         """Return how grave what is missed more gravely than by the start is; of one without a plan, all that is."""
-        usual = _gravity(start.findings)
-        found = _gravity(one for one in self.findings if start.plan or not one.code.startswith(READ))
+        usual = _gravity(start.findings) if start.is_drawn else {}
+        found = _gravity(one for one in self.findings if start.is_drawn or not one.code.startswith(READ))
         return {code: grave for code, grave in found.items() if grave > usual.get(code, 0)}
 
     @cached_property
@@ -134,9 +135,12 @@ class Trial:
         return max(_gravity(one for one in self.findings if is_mended(one)).values(), default=2)
 
     def words_of(self, codes: Iterable[str]) -> str:
-        """Return what is missed, by codes, in words; of what is missed again and again the first."""
-        named = {one.code: one.what for one in reversed(self.findings) if one.verdict in MISSED}
-        return ", ".join(named.get(code, code) for code in codes)
+        """Return the gravest of what is missed, by codes, in words; of what is missed again and again the first."""
+        order = _gravity(self.findings)
+        first = {one.code: one.what for one in reversed(self.findings) if one.verdict in MISSED}
+        named = [first.get(code, code) for code in sorted(codes, key=lambda code: -order.get(code, 0))]
+        more = f" and {len(named) - NAMED} more" if len(named) > NAMED else ""
+        return f"{', '.join(named[:NAMED])}{more}"
 
     def misses(self, *starts: str) -> bool:
         """Return whether anything is missed whose code begins so."""
