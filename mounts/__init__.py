@@ -21,7 +21,7 @@ public ones; nothing else is promised to stay. Each is imported when it is first
 from __future__ import annotations
 
 from importlib import import_module
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
     from mounts.errors import InputError, KernelError, MountsError, Problem
@@ -55,13 +55,13 @@ _HOMES = {
 }
 
 
-def __getattr__(name: str) -> Any:
+def __getattr__(name: str) -> object:
     """Return a public name, imported now."""
     if name == "load":
         return import_module("mounts.load")  # a package that can be called
     if name not in _HOMES:
         raise AttributeError(f"module {__name__!r} has no attribute {name!r}")
-    value = getattr(import_module(_HOMES[name]), name)
+    value: object = getattr(import_module(_HOMES[name]), name)
     globals()[name] = value
     return value
 

@@ -142,7 +142,7 @@ FIXED = (
 
 
 def read_ident(text: str, label: str) -> Ident:
-    """Return the identity that an id tells; raises ValueError where its role is none."""
+    """Return the identity with this id; raises ValueError where its role is none."""
     role, _, name = text.partition(".")
     return Ident(Role(role), name, label)
 

@@ -47,6 +47,6 @@ class Made(Planned[J, P]):
 
         Its children are called part, speaker, panel, hardware, glass and so on; what was not measured is not there.
         """
-        from mounts.kernels.assembly import build_assembly
+        from mounts.kernels.brep_solids import build_assembly
 
         return build_assembly(self.solid, self.scene)

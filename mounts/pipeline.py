@@ -65,7 +65,7 @@ def estimate_of(job: Job, part: Part, pose: Pose) -> Estimate | None:
 
 def build(scene: Scene) -> tuple[Part, Agreement]:
     """Build a scene's part by the B-rep kernel, proven against the mesh kernel's."""
-    from mounts.kernels.verified_build import build_verified
+    from mounts.kernels.brep import build_verified
 
     return build_verified(scene.recipe)
 

@@ -40,7 +40,7 @@ ALLOWED = {
         "adapting checks design findings geometry kernels load/editing load/models load/parse "
         "load/resolve made papers pipeline progress shape"
     ),
-    "load": "kinds load/resolve",
+    "load": "kinds load/models load/resolve",
     "load/catalogue": "kinds load/parse write",
     "load/editing": "load/catalogue load/parse load/resolve",
     "load/formats": "geometry kernels load/models load/parse",

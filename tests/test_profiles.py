@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from pathlib import Path
 
 import pytest
 
 from mounts import pipeline
-from mounts.findings.report import Verdict
+from mounts.findings.report import Finding, Verdict
 from mounts.kinds.kind import parts
 from mounts.load.models.pins import PinPanel
 from mounts.load.resolve.job import load_job
@@ -64,6 +65,11 @@ USUAL = {
 }
 
 
+def key_of(finding: Finding) -> object:
+    """What tells a finding from all others of its part."""
+    return finding.code, finding.between, finding.case
+
+
 @pytest.mark.parametrize("name", JOBS)
 def test_every_job_is_built_by_both_kernels_keeps_its_limits_and_is_what_the_table_says(name):
     made = [pipeline.make(job) for job in parts(load_job(PROFILES / "jobs" / f"{name}.yaml"))]
@@ -71,6 +77,7 @@ def test_every_job_is_built_by_both_kernels_keeps_its_limits_and_is_what_the_tab
     assert broken == (["bed"] if name in BREAK_A_LIMIT else [])
     for one in made:
         assert all(f.sense is not None for f in one.report.findings if f.limit is not None)
+        assert [key for key, number in Counter(map(key_of, one.report.findings)).items() if number > 1] == []
         (ppm,) = [f.measured for f in one.report.findings if f.code == "solid.volume"]
         assert ppm is not None
         assert ppm < 1.0  # the limit is 10

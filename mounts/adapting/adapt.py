@@ -50,6 +50,11 @@ class Adaptation:
         return all(side.serves for side in self.sides)
 
     @property
+    def mount(self) -> str:
+        """Word for the old part, "cup"."""
+        return self.old[0].kind.name.lower()
+
+    @property
     def speakers(self) -> tuple[str, str]:
         """Names of the old speaker and the new one."""
         old, new = (one[0].job.speaker.name for one in (self.old, self.new))

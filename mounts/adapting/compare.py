@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from collections import Counter
 from collections.abc import Callable, Collection, Mapping, Sequence
 from dataclasses import dataclass, replace
@@ -15,8 +14,7 @@ from mounts.kinds.sizes import NamedSize
 from mounts.made import Made
 from mounts.shape.recipe import Recipe
 
-SHOWN = 0.005  # by which figures must differ to be told apart with two decimals
-FIGURE = re.compile(r"-?\d+(\.\d+)?")
+SHOWN = 0.005  # by which figures must differ for two decimals to show it
 
 RowT = TypeVar("RowT")
 Key = Callable[[Finding], object]
@@ -130,13 +128,12 @@ def size_rows(old: Sequence[NamedSize], new: Sequence[NamedSize]) -> tuple[SizeR
 
 
 def finding_rows(old: PartReport, new: PartReport) -> tuple[FindingRow, ...]:
-    """Return findings matched by code and by what they lie between or look at, in the new report's order.
+    """Return findings matched by code, what they lie between, and case, in the new report's order.
 
-    Words may hold figures of their own, such as an area: what finds no match word for word is matched without its
-    figures, and what is then alone with its code on both parts is matched by the code.
+    What finds no match so, and is alone with its code on both parts, is matched by the code.
     """
     pairs: dict[int, int] = {}
-    for key in (_exact_key, _wording_key, _code_key):
+    for key in (_exact_key, _code_key):
         ours = _group_findings(key, new.findings, pairs.keys())
         theirs = _group_findings(key, old.findings, pairs.values())
         for name, places in ours.items():
@@ -164,13 +161,8 @@ def _group_findings(key: Key, findings: Sequence[Finding], taken: Collection[int
 
 
 def _exact_key(finding: Finding) -> object:
-    """Return code and identities, or words where there are none."""
-    return (finding.code, finding.between or finding.what)
-
-
-def _wording_key(finding: Finding) -> object:
-    """Return code and words without figures."""
-    return (finding.code, FIGURE.sub("#", finding.what))
+    """Return code, identities and case."""
+    return (finding.code, finding.between, finding.case)
 
 
 def _code_key(finding: Finding) -> object:

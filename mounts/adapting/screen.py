@@ -63,18 +63,18 @@ def _said(found: Adaptation) -> Iterator[tuple[str, str]]:
     for word, texts in (("changed", sizes), ("buy", bought), ("stays", found.stays)):
         more = [f"{len(texts) - SHOWN} more"] if len(texts) > SHOWN else []
         yield from [(word, "; ".join([*texts[:SHOWN], *more]))] if texts else []
-    sleeve = "; ".join(_sleeve_words(found.sleeve))
+    sleeve = "; ".join(_sleeve_words(found.sleeve, found.mount))
     yield from [("sleeve", sleeve)] if sleeve else []
 
 
-def _sleeve_words(sleeve: Sleeve | NoSleeve | None) -> Iterator[str]:
+def _sleeve_words(sleeve: Sleeve | NoSleeve | None, mount: str) -> Iterator[str]:
     """Yield the lines on a sleeve: how many, and each cause of its findings with what to do."""
     if isinstance(sleeve, NoSleeve):
-        yield f"none into the old cup: {sleeve.why}"
+        yield f"none into the old {mount}: {sleeve.why}"
     elif sleeve is not None:
         report = Report(sleeve.made.job.name, (sleeve.made.report,))
         found = causes(seen_findings(report), Verdict.FAIL, Verdict.WARN, Verdict.DO)
-        yield f"{verdict_word(report)}, print {sleeve.count} for the old cups, which stay where they are"
+        yield f"{verdict_word(report)}, print {sleeve.count} for the old {mount}s, which stay where they are"
         for worst in [cause.worst.finding for cause in found][:GRAVEST]:
             yield f"{worst.verdict.word} {worst.what} {value_with_limit(worst, report.units)} → {worst.advice}"
         if len(found) > GRAVEST:

@@ -18,7 +18,7 @@ from mounts.write.text_shaping import plain_text
 if TYPE_CHECKING:
     from rich.console import RenderableType
 
-MOST = 14  # rows of findings on the screen
+FINDING_ROWS = 14  # rows of findings on the screen
 SAME = "the same"  # of what is bought, where nothing else is
 NONE = "–"
 PROOF = "solid."  # findings that prove the mesh, not the design
@@ -111,9 +111,9 @@ def _is_text(row: SizeRow) -> bool:
 
 
 def _finding_rows(sides: Sequence[SideChange], units: Units) -> list[Row]:
-    """Return changed verdicts, then clearances, then the rest: of each code the tightest, up to MOST."""
+    """Return changed verdicts, then clearances, then the rest: of each code the tightest, up to FINDING_ROWS."""
     each = [[_finding_row(row, units) for row in _select_findings(side.findings)] for side in sides]
-    return list(_merge_sides(sides, each))[:MOST]
+    return list(_merge_sides(sides, each))[:FINDING_ROWS]
 
 
 def _select_findings(rows: Sequence[FindingRow]) -> list[FindingRow]:
@@ -186,14 +186,14 @@ def bought_lines(sides: Sequence[SideChange]) -> list[str]:
 
 def _sleeve_lines(found: Adaptation) -> tuple[str, list[str]]:
     """Return title and lines on the reducing sleeve; no lines where none is asked for."""
-    title = "a reducing sleeve into the old cup"
+    title = f"a reducing sleeve into the old {found.mount}"
     if isinstance(found.sleeve, NoSleeve):
         return title, [f"none: {found.sleeve.why}"]
     if not isinstance(found.sleeve, Sleeve):
         return title, []
     report = found.sleeve.made.report
     graver = [one for one in report.findings if one.verdict is not Verdict.PASS]
-    lines = [f"{report.verdict.word}; print {found.sleeve.count}; the old cups stay staked where they are"]
+    lines = [f"{report.verdict.word}; print {found.sleeve.count}; the old {found.mount}s stay where they are"]
     lines += [
         f"{one.verdict.word}  {plain_text(one.what)}: {_value(one, report.units)}; {plain_text(one.advice)}"
         for one in graver

@@ -17,7 +17,7 @@ from mounts.aiming.tables import (
     format_number,
 )
 from mounts.aiming.values import AimReport, SideAim
-from mounts.checks.ring.aim import describe_limit, steps_of
+from mounts.checks.chosen_pose import describe_limit, steps_of
 from mounts.design.choice import Choice
 from mounts.design.listening import Arrival, frequency_text, held_between
 from mounts.lengths import Units

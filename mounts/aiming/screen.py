@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 from mounts.aiming.kit import AimedKit, side_name
 from mounts.aiming.tables import BED, find_twin, format_direction, format_height
 from mounts.aiming.values import AimReport, SideAim, TiltRow
-from mounts.checks.ring.aim import SHOWN, describe_limit, steps_of
+from mounts.checks.chosen_pose import SHOWN, describe_limit, steps_of
 from mounts.design.choice import Choice
 from mounts.design.listening import Arrival, frequency_text, listed_frequencies
 from mounts.findings.report import PartReport, Report, Verdict

@@ -32,7 +32,7 @@ from mounts.geometry.frames import Frame, clock_vector
 from mounts.geometry.outline import Box, Point, bound_points, closed, crossings, ray_end
 from mounts.identity import MOUNT, OPENING, REAR_FACE, ROOM_END, SPEAKER, Ident, Role
 from mounts.kernels import mesh
-from mounts.kernels.sections import SEGMENTS, Cut, Section, clip_loops, cut_scene, part_loops, upright_frame
+from mounts.kernels.sections import SEGMENTS, Cut, SceneSection, clip_loops, cut_scene, part_loops, upright_frame
 from mounts.load.parse.units import format_clock
 from mounts.shape.recipe import Envelope
 
@@ -88,7 +88,7 @@ def _join_speaker(envelopes: Sequence[Envelope]) -> Iterator[Envelope]:
     yield from (one for one in envelopes if one.ident.role not in (*AS_ONE, Role.HARDWARE))
 
 
-def _place(section: Section) -> tuple[Box, ViewPlacement]:
+def _place(section: SceneSection) -> tuple[Box, ViewPlacement]:
     """Return what is shown, and its place in the field at the largest usual scale at which all that is near fits."""
     cuts = (section.part, *section.things)
     boxes = [cut.box for cut in cuts if cut.ident.role in NEAR]
@@ -105,7 +105,7 @@ def _place(section: Section) -> tuple[Box, ViewPlacement]:
     return (u0, v0, u1, v1), ViewPlacement(scale, corner, (u0, v0))
 
 
-def _things(section: Section, shown: Box, place: ViewPlacement) -> Iterator[Item]:
+def _things(section: SceneSection, shown: Box, place: ViewPlacement) -> Iterator[Item]:
     """Yield the things by their fills, what moves as a dashed outline, and the mount hatched over them."""
     order = list(FILLS)
     for cut in sorted(section.things, key=lambda cut: order.index(cut.ident.role) if cut.ident.role in order else -1):
@@ -177,7 +177,7 @@ def _upright(x: float, low: float, high: float, text: str) -> Iterator[Item]:
     yield DrawnText(text, (x - 2.0, (low + high) / 2), USUAL, "middle", turn=90.0)
 
 
-def _names(place: ViewPlacement, shown: Box, side: SideAim, section: Section) -> Iterator[Item]:
+def _names(place: ViewPlacement, shown: Box, side: SideAim, section: SceneSection) -> Iterator[Item]:
     """Yield what each thing is and how clear it stays, in the margin at the right, each with a line to its place."""
     rows = [("mount", _leader_end(section.part, shown, place), "")]
     rows += [

@@ -6,7 +6,7 @@ from collections.abc import Iterator, Sequence
 from typing import TYPE_CHECKING
 
 from mounts.aiming.values import AimReport, SideAim
-from mounts.checks.ring.aim import READINGS, describe_limit, steps_of
+from mounts.checks.chosen_pose import READINGS, describe_limit, steps_of
 from mounts.design.choice import Active, Choice
 from mounts.design.listening import RATES_HZ, Arrival, frequency_text, held_between, listed_frequencies
 from mounts.findings.gap import Gap
@@ -23,7 +23,7 @@ if TYPE_CHECKING:
 TOGETHER = "Delay each by so much and all arrive with the furthest, at one seat only; dB: louder there by distance."
 BEGINS = "The path begins at the seat's centre on the speaker's axis; ears are the middle of the head."
 ESTIMATED = "Estimated ears: UN R46 eye height by torso angle, ANSUR II for ears and spread. A tape is surer."
-BED = "bed"  # a clearance that is told in words, and only where it is missed
+BED = "bed"  # a clearance that is shown in words, and only where it is missed
 MARKS = {Verdict.PASS: "", Verdict.DO: "", Verdict.WARN: "!", Verdict.FAIL: "!!"}
 NO_EARS = (
     "Nobody's ears are known: write ears into the panel's file (tape), or seats, from which they are estimated. Until "

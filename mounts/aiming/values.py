@@ -22,7 +22,7 @@ class TiltRow:
         height: of the seat's centre over the face; None where no part can be drawn.
         gaps: the tightest of each sort, by its word.
         heard: what every listener hears of it.
-        lost: dB at each frequency that is told, for the first listener; empty without a piston or a listener.
+        lost: dB at each frequency shown, for the first listener; empty without a piston or a listener.
         refused: why no part can be drawn.
         is_chosen: whether it is the job's own.
     """
@@ -42,10 +42,10 @@ class SideAim:
 
     Attributes:
         planned, job: planned side and its job.
-        holds, seat: what its kind tells of the speaker, and where it sits.
+        holds, seat: what its kind says of the speaker, and where it sits.
         toward: clock direction of the rows' tilts.
         heard: every listener before the chosen seat.
-        lost: dB at each frequency that is told: flat, and as chosen; for the first listener.
+        lost: dB at each frequency shown: flat, and as chosen; for the first listener.
         rows: evaluated tilts, rising.
         findings: on its plan's clearances, and on the walls and chosen limits that it misses, with what mends them.
     """

@@ -25,7 +25,7 @@ from mounts.findings.report import PartReport
 from mounts.load.results.report import parse_part_report
 from mounts.write.report import part_tree
 
-TYPE = ""  # the key under which a value's type is told; no field has that name
+TYPE = ""  # the key under which a value's type stands; no field has that name
 MANIFEST = "manifest.json"
 ARRAYS = ("vertices.npy", "triangles.npy")
 _DATE = (1980, 1, 1, 0, 0, 0)  # so that the same part gives the same bytes, whenever it was made

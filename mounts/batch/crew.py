@@ -27,7 +27,7 @@ if TYPE_CHECKING:
 # beside a part's files
 CHAPTER = "chapter.json"
 PICTURE = "picture.jpg"
-HEAVY = ("mounts.pipeline", "mounts.kernels.verified_build", "mounts.write.step", "mounts.write.picture")
+HEAVY = ("mounts.pipeline", "mounts.kernels.brep", "mounts.write.step", "mounts.write.picture")
 MOST_TASKS = 60  # of a worker before a fresh one takes its place, so that what a kernel leaks stays small
 
 

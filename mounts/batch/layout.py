@@ -92,7 +92,7 @@ def lay_out(pieces: Pieces, kit: Kit, first: int, store: Store, program: str) ->
         program: mark of this program.
     """
     bed = Bed((pieces.printer.bed[0], pieces.printer.bed[1]), pieces.printer.bed[2], kit.gap, kit.brim)
-    solids: list[Piece] = []  # read once, and only if something is to be laid out or drawn anew
+    solids: list[Piece] = []  # read once, and only if something is to be laid out or drawn again
 
     def all_solids() -> list[Piece]:
         solids[:] = solids or map(_piece, pieces.results, pieces.names)

@@ -90,7 +90,7 @@ class Shelf:
         Args:
             folder: need not be there yet.
             tell: is given a sentence when something is wrong with it.
-            fresh: whether what is kept is left alone and everything made anew.
+            fresh: whether what is kept is left alone and everything made again.
         """
         self._folder, self._tell, self._fresh = folder, tell, fresh
         self._full = False
@@ -127,7 +127,7 @@ class Result:
         job: one side of a job.
         key: key of the part.
         how: "made" now, "kept" from an earlier run, or "lost".
-        bundle: None when it is lost; then `why` tells the reason.
+        bundle: None when it is lost; then `why` gives the reason.
     """
 
     job: Job

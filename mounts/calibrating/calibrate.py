@@ -1,6 +1,6 @@
 """A coupon's readings carried into the printer's file.
 
-The printer's file with what its coupon told, and the same for the screen.
+The printer's file with what its coupon showed, and the same for the screen.
 
 Fit of a coupon's readings: what the printer's file should say.
 """

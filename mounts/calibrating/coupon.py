@@ -25,7 +25,7 @@ from mounts.write.threemf import PlacedPart, Transform, threemf_bytes
 
 READINGS = "readings.yaml"
 BESIDE = (55.0, -22.5)  # where the plug lies on the plate: from the star's middle, and its direction; between two bars
-SPEED = 60.0  # mm/s, a usual desktop printer's line, by which the time is told
+SPEED = 60.0  # mm/s, a usual desktop printer's line, from which the time is estimated
 
 
 @dataclass(frozen=True, slots=True)

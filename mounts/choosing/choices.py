@@ -22,7 +22,7 @@ SMALL = 60.0  # mm: in openings up to this, tweeters are tried too
 
 
 @dataclass(frozen=True, slots=True)
-class Trial:
+class TiltTrial:
     """One speaker at one tilt.
 
     Attributes:
@@ -54,7 +54,7 @@ class SpeakerChoice:
     """
 
     speaker: Speaker
-    trials: tuple[Trial, ...]
+    trials: tuple[TiltTrial, ...]
     unread: tuple[str, ...]
 
     @property
@@ -147,12 +147,12 @@ def _job(library: Library, place: TrialPlace, name: str, workshop: Workshop) -> 
 def _choice(level: SpeakerJob | str, speaker: Speaker, place: TrialPlace, tilts: Sequence[float]) -> SpeakerChoice:
     """Return a speaker's trials at all tilts."""
     if isinstance(level, str):
-        return SpeakerChoice(speaker, tuple(Trial(tilt, None, level) for tilt in tilts), ())
+        return SpeakerChoice(speaker, tuple(TiltTrial(tilt, None, level) for tilt in tilts), ())
     unread = tuple(path for path in kind_of(level).unread(level) if path.startswith("speaker."))
     return SpeakerChoice(speaker, tuple(try_at(level, tilt, place.toward) for tilt in tilts), unread)
 
 
-def try_at(level: SpeakerJob, tilt: float, toward: float) -> Trial:
+def try_at(level: SpeakerJob, tilt: float, toward: float) -> TiltTrial:
     """Return the trial of a job at a tilt; where it misses something, of what keeps it."""
     job = replace(level, aim=AimAngles(tilt, toward if tilt else 0.0))
     found = _as_it_is(job, tilt)
@@ -164,10 +164,10 @@ def try_at(level: SpeakerJob, tilt: float, toward: float) -> Trial:
     return replace(_as_it_is(change.job, tilt), change=change.words)
 
 
-def _as_it_is(job: SpeakerJob, tilt: float) -> Trial:
+def _as_it_is(job: SpeakerJob, tilt: float) -> TiltTrial:
     """Return the trial of a job without a change."""
     holds = kind_of(job).holds
     try:
-        return Trial(tilt, holds.margin(job) if holds else None, "")
+        return TiltTrial(tilt, holds.margin(job) if holds else None, "")
     except InputError as error:
-        return Trial(tilt, None, error_text(error))
+        return TiltTrial(tilt, None, error_text(error))

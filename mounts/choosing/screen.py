@@ -7,7 +7,7 @@ from itertools import zip_longest
 from math import inf
 from textwrap import wrap
 
-from mounts.choosing.choices import Choices, Trial
+from mounts.choosing.choices import Choices, TiltTrial
 from mounts.choosing.trial import TrialPlace
 from mounts.findings.wording import number
 from mounts.kinds.speaker_kind import AvailableRoom
@@ -168,14 +168,14 @@ def _speaker_rows(chosen: Choices, units: Units, width: int, *, every: bool) -> 
         yield f"and {len(chosen.choices) - len(shown)} more: --all shows them"
 
 
-def _room_left(trial: Trial) -> float:
+def _room_left(trial: TiltTrial) -> float:
     """Return the margin of a trial, to find the best; least where none can be drawn."""
     if trial.margin is None:
         return -inf
     return inf if trial.margin.margin is None else trial.margin.margin
 
 
-def _trial_row(trial: Trial, name: str, across: str, units: Units) -> tuple[str, ...]:
+def _trial_row(trial: TiltTrial, name: str, across: str, units: Units) -> tuple[str, ...]:
     """Return the cells of one trial."""
     found = trial.margin
     tilt = f"{trial.tilt:g}"

@@ -5,7 +5,7 @@ from __future__ import annotations
 import json
 from collections.abc import Sequence
 
-from mounts.choosing.choices import Choices, SpeakerChoice, Trial
+from mounts.choosing.choices import Choices, SpeakerChoice, TiltTrial
 from mounts.choosing.screen import speaker_size
 from mounts.choosing.trial import TrialPlace
 from mounts.identity import ident_trees
@@ -83,7 +83,7 @@ def _choice_tree(choice: SpeakerChoice) -> dict[str, object]:
     }
 
 
-def _trial_tree(trial: Trial) -> dict[str, object]:
+def _trial_tree(trial: TiltTrial) -> dict[str, object]:
     """Return a JSON-serialisable dict of a trial."""
     found = trial.margin
     return {

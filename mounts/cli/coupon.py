@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 from pathlib import Path
-from typing import TYPE_CHECKING, Any, Literal
+from typing import TYPE_CHECKING, Literal
 
 import click
 
 from mounts.cli.options import AS_JSON, IN_LIBRARY, OUT, PAPER, Named, examples, exit_code
 
 if TYPE_CHECKING:
+    from mounts.calibrating.calibrate import Calibration
     from mounts.calibrating.coupon import Coupon
 
 
@@ -115,7 +116,7 @@ def _result_text(name: str, file: Path, library: tuple[Path, ...], *, only_show:
     return 0
 
 
-def _as_json(found: Any, rows: list[tuple[str, str, str]], *, only_show: bool) -> None:
+def _as_json(found: Calibration, rows: list[tuple[str, str, str]], *, only_show: bool) -> None:
     import json
 
     values = [{"what": what.strip(), "value": value, "advice": do} for what, value, do in rows]

@@ -88,7 +88,7 @@ def _follow() -> Iterator[None]:
 def time_limit(seconds: float) -> Iterator[None]:
     """Raise `TimeLimitError` in a block that lasts longer; where the system has no timer, it has no limit.
 
-    A call of the kernel is not broken off: the limit is told as soon as it returns.
+    A call of the kernel is not broken off: the limit is reported as soon as it returns.
     """
     if not hasattr(signal, "setitimer"):
         yield

@@ -1,4 +1,4 @@
-"""`mounts build` with a kit's file: all its parts, with a bar that tells what is being done."""
+"""`mounts build` with a kit's file: all its parts, with a bar that shows what is being done."""
 
 from __future__ import annotations
 
@@ -36,7 +36,7 @@ class Hands:
         cluster: address of a scheduler; None to work here.
         trusted: whether whoever is on its network may be believed.
         seconds: time that one part may take, s.
-        fresh: whether everything is made anew.
+        fresh: whether everything is made again.
     """
 
     workers: int | None

@@ -10,7 +10,7 @@ from importlib.resources import files
 from itertools import groupby
 from pathlib import Path
 from textwrap import wrap
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, cast
 
 import click
 
@@ -20,6 +20,7 @@ if TYPE_CHECKING:
     from mounts.load.catalogue.index import LibraryEntry
     from mounts.load.catalogue.layers import Layers
     from mounts.load.catalogue.marks import LibraryFilter
+    from mounts.load.editing.template import Blank
 
 TOPICS = ("measuring", "ring", "aim", "cup", "spacer", "board", "kit", "checks", "files")
 KINDS = ("panel", "speaker", "device", "job", "kit", "material", "printer", "hardware", "port")
@@ -299,8 +300,8 @@ def new(
         raise InputError(Problem("is there already; take another name, or change that file", file=folder / taken[0]))
     beside: dict[str, bytes] = {}
     if origin is None:
-        sort: Any = "pins" if pins else of if of not in (None, "ring") else kind
-        text = blank_file(sort, name)
+        sort = "pins" if pins else of if of not in (None, "ring") else kind
+        text = blank_file(cast("Blank", sort), name)
         for key, given in (("panel", panel), ("speaker", speaker)):
             text = fill_key(text, key, layers.find((key,), given, HERE).stem) if given else text
     else:

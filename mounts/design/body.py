@@ -1,4 +1,4 @@
-"""The speaker as solid things: rings of its body, its terminals, its front; told in a seat's frame or sampled in space.
+"""The speaker as solid things: rings of its body, its terminals, its front; in a seat's frame or sampled in space.
 
 Level is measured along the seat's z from the seat plane; the speaker stands `lift` above it on its squeezed gasket.
 
@@ -49,7 +49,7 @@ def turn_points(points: ArrayLike, turns: ArrayLike) -> Array:
     """Return the points (n, 2) turned clockwise by each of `turns` (t,) in degrees: (t, n, 2) float."""
     angle = -np.radians(np.asarray(turns, dtype=float))
     spin = np.stack([np.cos(angle), np.sin(angle), -np.sin(angle), np.cos(angle)], axis=-1).reshape(-1, 2, 2)
-    placed: Array = np.einsum("nk,tkj->tnj", np.asarray(points, dtype=float), spin)
+    placed: Array = np.asarray(points, dtype=float) @ spin
     return placed
 
 

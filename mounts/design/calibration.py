@@ -21,7 +21,7 @@ import numpy as np
 from mounts.geometry.frames import Array
 
 USUAL_SPREAD = 0.1  # mm, one standard deviation of an outside's spread where neither rib nor peg was read
-GAUGE = 120.0  # mm over which scale and squareness are told in mm
+GAUGE = 120.0  # mm over which scale and squareness are given in mm
 
 
 @dataclass(frozen=True, slots=True)
@@ -84,7 +84,7 @@ class Growth:
 
 
 def fit_scale(lengths: Sequence[Length], sd: float) -> Scale | None:
-    """Return the shrink, squareness and spread from outside lengths; None where x or y cannot be told.
+    """Return the shrink, squareness and spread from outside lengths; None where x or y is unknown.
 
     Args:
         lengths: bars, ribs and pegs.

@@ -1,6 +1,6 @@
 """The chance that a part goes on: all its holes over all their pins at once, the part free to shift and turn.
 
-Fixed and floating fasteners of ASME Y14.5 appendix B and ISO 5458, told as a probability instead of a worst case:
+Fixed and floating fasteners of ASME Y14.5 appendix B and ISO 5458, as a probability instead of a worst case:
 every position is off by errors of measuring, printing and setting, and the part goes on when one rigid motion brings
 every pin into its hole. Pins stand for screws, studs or moulded posts alike.
 

@@ -1,4 +1,4 @@
-"""A clearance as a function of where a seat is: what the plan tells of one pose, and a search asks of many at once.
+"""A clearance as a function of where a seat is: what the plan gives for one pose, and a search asks of many at once.
 
 The chance that gaps stay open: each rests on readings that are off by their instruments' errors, some on the same.
 
@@ -133,12 +133,12 @@ def gaps_of(rooms: Iterable[SpeakerRoom], seat: Frame) -> Iterator[Gap]:
 
 
 def rings_rims(rings: tuple[Ring, ...]) -> Array:
-    """Return the circles of a body's profile, told in its seat's frame, (rings · PARTS, FINE + 1, 3) float."""
+    """Return the circles of a body's profile, in its seat's frame, (rings · PARTS, FINE + 1, 3) float."""
     return np.concatenate([_at(sample_rim(circle(across)), level) for level, across in rings])
 
 
 def gap_to_rims(fine: Array, cost: Cost, frames: Frames, picks: Picks | None = None) -> RimMinima:
-    """Return the least cost on rims (parts, FINE + 1, 3) that are told in each seat's frame."""
+    """Return the least cost on rims (parts, FINE + 1, 3) given in each seat's frame."""
 
     def place(local: Array) -> Array:
         return frames.out(local) if local.ndim == fine.ndim else frames.each_out(local)
@@ -158,7 +158,7 @@ def rim_gaps(fine: Array, cost: Cost, frames: Frames, picks: Picks | None = None
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Between:
-    """Least distances between what is told in a seat's frame and a thing: from the rims of each to the other.
+    """Least distances between circles given in a seat's frame and a thing: from the rims of each to the other.
 
     Attributes:
         own: rims of the one, in the seat's frame, (parts, FINE + 1, 3) float.

@@ -1,6 +1,6 @@
 """Fit words resolved, once, from the size that is fitted and the process that makes it.
 
-A clearance is told on the diameter, or across two faces that lie opposite each other, as it should come out on the
+A clearance is given on the diameter, or across two faces that lie opposite each other, as it should come out on the
 finished part; negative is interference.
 """
 

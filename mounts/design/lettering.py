@@ -11,6 +11,7 @@ import re
 import unicodedata
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
+from functools import lru_cache
 from itertools import pairwise
 from math import ceil, inf
 
@@ -31,7 +32,7 @@ CLEAR = 1.5  # mm of bare wall before and after a text
 EVEN = 0.3  # mm that a wall may leave a letter's flat: half of what the letter is sunk
 WIDEST = 9.1  # mm: the broadest character at the largest size
 MUCH_ALIKE = 1e-3  # mm or degrees: places that are no better than each other by more
-STEP = 0.6  # mm between the places at which a strip is told
+STEP = 0.6  # mm between the places at which a strip is sampled
 
 Places = NDArray[np.bool_]  # which places of a strip
 
@@ -62,7 +63,7 @@ class Label:
 
 @dataclass(frozen=True, slots=True)
 class Strip:
-    """A closed belt of wall told at places about STEP apart.
+    """A closed belt of wall, sampled at places about STEP apart.
 
     Attributes:
         low, high: (n, 3) points between which letters must stay.
@@ -132,6 +133,7 @@ class Lettering:
         return self.glyphs.get(character) or self.glyphs["-"]
 
 
+@lru_cache(maxsize=16)  # the outside is as it was once a single value of a job was edited
 def strip_on(sheet: Sheet, bottom: float, margin: float) -> Strip:
     """Return the strip of a two-section sheet over the height `bottom`, `margin` clear of either end."""
     along = _places(sheet)

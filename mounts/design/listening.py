@@ -56,7 +56,7 @@ Which = Literal["this_seat", "other_seat"]
 WHICH: tuple[Which, ...] = ("this_seat", "other_seat")
 HOLDS = 3.0  # ka up to which cones move more or less as one piece: common practice, no source
 WIDENS = 1.0  # ka below which a speaker radiates so widely that its aim does not matter
-SILENT = -60.0  # dB: a null is drawn and told no deeper; in a cabin reflections fill it long before
+SILENT = -60.0  # dB: a null is drawn no deeper; in a cabin reflections fill it long before
 HANDED_ON = 6.0  # dB lost that bound a speaker's coverage: half the pressure; common practice, no source
 
 
@@ -113,7 +113,7 @@ def arrivals(ways: Sequence[Path], temperature: float = CABIN) -> tuple[Arrival,
     """Return the tuner's whole table, of any number of mounts and seats, in the order of the paths.
 
     A seat is a name: mounts on both sides of a vehicle tell the same seat as "left seat" and so meet in one row. Each
-    seat is reckoned by itself, since delays can only be right for one place at a time.
+    seat is calculated by itself, since delays can only be right for one place at a time.
     """
     speed = speed_of_sound(temperature)
     furthest = {seat: max(way.length for way in ways if way.seat == seat) for seat in {way.seat for way in ways}}
@@ -174,7 +174,7 @@ def estimate_ears(seat: Seat) -> EarEstimate:
 
 @dataclass(frozen=True, slots=True)
 class Listener:
-    """The ears of one seat, told in the panel frame: its origin, from which the readings were taken, and its axes.
+    """The ears of one seat in the panel frame: its origin, from which the readings were taken, and its axes.
 
     Attributes:
         which: "this_seat" on the panel's own side, or "other_seat".
@@ -210,7 +210,7 @@ def find_listeners(panel: Located, tape: float) -> tuple[Listener, ...]:
 
 
 def vehicle_axes(side: Side, lean: float, toe: float) -> Array:
-    """Return panel's axes as columns told in (rearward, inboard, up), (3, 3) float; vehicle to panel is `v @ axes`."""
+    """Return panel's axes as columns in (rearward, inboard, up), (3, 3) float; vehicle to panel is `v @ axes`."""
     forward = -1.0 if side == "left" else 1.0  # of the panel's x along the rearward axis, before any toe
     st, ct, sl, cl = sin(radians(toe)), cos(radians(toe)), sin(radians(lean)), cos(radians(lean))
     x = np.array([forward * ct, -forward * st, 0.0])
@@ -219,7 +219,7 @@ def vehicle_axes(side: Side, lean: float, toe: float) -> Array:
 
 
 def into_panel(panel: Located, place: Vector) -> Vector:
-    """Return a place told in (rearward, inboard, up) from the panel's origin, in the panel frame."""
+    """Return a place given in (rearward, inboard, up) from the panel's origin, in the panel frame."""
     a, b, c = (float(value) for value in np.array(place) @ vehicle_axes(panel.side, panel.lean, panel.toe))
     return (a, b, c)
 
@@ -376,7 +376,7 @@ def listed_frequencies(speaker: Speaker, speed: float = AT_CABIN) -> tuple[float
 
 
 def level_loss(speaker: Speaker, angle: float, speed: float) -> tuple[float, ...]:
-    """Return dB lost at an angle off the axis at each frequency that is told, 0 or more; nothing without a piston."""
+    """Return dB lost at an angle off the axis at each frequency shown, 0 or more; nothing without a piston."""
     piston = speaker.piston_diameter
     if piston is None:
         return ()

@@ -127,7 +127,7 @@ def _tension_rates(points: ArrayLike, at: Vector, lever: float | None) -> Array:
     count, centre = len(places), places.mean(axis=0)
     away = places - centre
     spread, axes = np.linalg.eigh(away.T @ away)
-    # rows: moment of a unit force along x, y, z, told as the first moment of the tensions that balance it
+    # rows: moment of a unit force along x, y, z, as the first moment of the tensions that balance it
     moments = np.array([(-at[2], 0.0), (0.0, -at[2]), (at[0] - centre[0], at[1] - centre[1])])
     rates = np.tile((0.0, 0.0, 1 / count), (count, 1))
     for value, axis in zip(spread, axes.T, strict=True):

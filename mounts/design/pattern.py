@@ -26,7 +26,7 @@ class HolePattern:
 
     Attributes:
         panel: whose it is.
-        way: how it was told: at, bolt_circle, distances, trace, points or pins.
+        way: how it was given: at, bolt_circle, distances, trace, points or pins.
         instrument: what it was read with, and its standard deviation in mm.
         survey: places, errors and checks.
         sizes: diameter of each hole or pin; None where it was not measured.

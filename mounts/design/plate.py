@@ -138,8 +138,7 @@ def _masses(slab: Slab, patches: Sequence[Patch], places: Array, areas: Array) -
     for patch in patches:
         on = depths(patch.outline, places) >= 0
         if not on.any():  # smaller than the grid can tell: its nearest point carries it
-            x0, y0, x1, y1 = patch.outline.box
-            on = np.arange(len(places)) == np.argmin(np.hypot(*(places - ((x0 + x1) / 2, (y0 + y1) / 2)).T))
+            on = np.arange(len(places)) == np.argmin(np.hypot(*(places - patch.outline.middle).T))
         masses = masses + patch.mass * np.where(on, areas, 0.0) / areas[on].sum()
     return masses
 

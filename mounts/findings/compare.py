@@ -26,6 +26,7 @@ class Said(TypedDict, total=False):
     unit: str
     at: tuple[float, float, float] | None
     between: Pair | None
+    case: str
     source: str
     advice: str | Callable[[], str]
     hint: str
@@ -123,6 +124,7 @@ def state(
     unit: str = "",
     at: tuple[float, float, float] | None = None,
     between: Pair | None = None,
+    case: str = "",
     source: str = "",
     advice: str | Callable[[], str] = "",
     hint: str = "",
@@ -147,7 +149,8 @@ def state(
     if verdict is Verdict.PASS:
         advice = hint
     words = advice if isinstance(advice, str) else advice()
-    return Finding(code, verdict, what, measured, value, limit, unit, at, between, source, words, margin_sd, sense)
+    decided = (measured, value, limit, unit, at, between)
+    return Finding(code, verdict, what, *decided, source, words, margin_sd, sense, case=case)
 
 
 def _margin(limit: float, known: float = 0.0) -> float:

@@ -44,6 +44,8 @@ class Finding:
         unit: of the three values: "mm", "deg", "N", "MPa", "C", "1" for a plain number.
         at: a point in the panel frame, mm.
         between: the two features or things it lies between.
+        case: which of several findings of its code, where `between` does not say; no text for people, and in no
+            report.json.
         source: where the limit comes from.
         advice: what to do about it; empty when it passes.
         margin_sd: standard deviation of the margin from the instruments, mm; None when no reading enters.
@@ -69,6 +71,7 @@ class Finding:
     margin_sd: float | None = None
     sense: Sense | None = None
     change: str = ""
+    case: str = ""
 
     @property
     def unnamed(self) -> Pair | None:

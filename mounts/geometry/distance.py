@@ -18,7 +18,7 @@ from mounts.geometry.hull import match_spans
 from mounts.geometry.outline import SMALL, Arc, Line, Outline, Point, convex_outline, offset_outline, polar_point
 
 ALIKE = 1e-9  # degrees: directions that differ by less are one
-NO_LENGTH = 1e-9  # mm: of a line that joins two arcs which touch
+NO_LENGTH = 1e-6  # mm: of a line that joins two arcs which touch, whose direction is rounding alone
 CHUNK = 2048  # points at a time, few enough that their numbers stay in the cache
 
 

@@ -114,6 +114,12 @@ class Outline:
         return (min(xs), min(ys), max(xs), max(ys))
 
     @property
+    def middle(self) -> Point:
+        """Centre of its bounding box."""
+        x0, y0, x1, y1 = self.box
+        return ((x0 + x1) / 2, (y0 + y1) / 2)
+
+    @property
     def is_circle(self) -> bool:
         """True if the outline is one whole circle."""
         return len(self.spans) == 1
@@ -125,7 +131,7 @@ class Outline:
         for before, after in zip(spans, spans[1:] + spans[:1], strict=True):
             if isinstance(after, Arc) and after.sweep < 0:
                 return False
-            turn = (_heading(after, 0.0) - _heading(before, 1.0) + 180) % 360 - 180
+            turn = (span_heading(after, 0.0) - span_heading(before, 1.0) + 180) % 360 - 180
             if turn < -1e-6:
                 return False
             turns += turn + (after.sweep if isinstance(after, Arc) else 0.0)
@@ -285,7 +291,7 @@ def _extremes(span: Span) -> Iterator[Point]:
         yield from (polar_point(span.centre, span.diameter, a) for a in (0, 90, 180, 270) if span.faces(a))
 
 
-def _heading(span: Span, fraction: float) -> float:
+def span_heading(span: Span, fraction: float) -> float:
     """Return the direction of travel in degrees at the start (0) or end (1) of a span."""
     if isinstance(span, Arc):
         return span.begin + span.sweep * fraction + (90 if span.sweep >= 0 else -90)

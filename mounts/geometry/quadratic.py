@@ -12,7 +12,7 @@ import numpy as np
 from mounts.geometry.frames import Array
 
 SMALL = 1e-10
-MOST = 200  # rounds of the inner method
+INNER_ROUNDS = 200  # rounds of the inner method
 
 
 def nonnegative_least_squares(matrix: Array, target: Array) -> Array:
@@ -27,7 +27,7 @@ def nonnegative_least_squares(matrix: Array, target: Array) -> Array:
     """
     held = np.zeros(matrix.shape[1], dtype=bool)
     found = np.zeros(matrix.shape[1])
-    for _ in range(MOST):
+    for _ in range(INNER_ROUNDS):
         slope = matrix.T @ (target - matrix @ found)
         slope[held] = -np.inf
         if held.all() or slope.max() <= SMALL:

@@ -1,12 +1,11 @@
 """B-rep kernel: any recipe as the real part, exact, with the name of a feature on every face.
 
 All bodies are exact solids that share nothing. The added ones are fused at once, and the others are cut at once, but
-for letters that stand alone in one curved face, which are set in there (`grafting`).
+for letters that stand alone in one curved face, which are set in there (`grafting`). The part is accepted once both
+kernels agree on it.
 
-Union of coaxial cylinders of a feature, such as a stepped hole or post, into one body of revolution.
-
-A fixing is drawn as a clearance hole, a tool path and a recess; as one body it costs a boolean a third of the work, and
-no coaxial circles are left to be intersected with each other.
+Coaxial cylinders of a feature, such as a stepped hole or post, are drawn as one body of revolution: a boolean costs a
+third of the work so, and no coaxial circles are left to be intersected with each other.
 """
 
 from __future__ import annotations
@@ -20,7 +19,8 @@ from numpy.typing import NDArray
 
 from mounts.errors import KernelError
 from mounts.geometry.frames import Frame
-from mounts.kernels.booleans import TrackedShape, Way, fuse_then_cut
+from mounts.kernels.agreement import Agreement, check_agreement, mesh_figures, require_agreement
+from mounts.kernels.booleans import TrackedShape, Way, build_from_cells, fuse_then_cut
 from mounts.kernels.brep_solids import solid
 from mounts.kernels.cad import OCP, cq, kernel_step
 from mounts.kernels.grafting import grafts_of
@@ -33,6 +33,9 @@ from mounts.shape.recipe import Feature, Recipe
 
 SAME = 1e-9  # mm, and of a direction
 EXACT = 1e-8  # relative error asked of the kernel's integrals
+# The CAD kernel's intersections seldom go astray, but they do, and call the result valid. The other kernel's figures
+# show it; then another way through the same geometry is tried.
+ATTEMPTS = ((fuse_then_cut, True), (build_from_cells, False), (fuse_then_cut, False))
 
 
 @dataclass(frozen=True, slots=True)
@@ -209,3 +212,27 @@ def _features(recipe: Recipe, whole: TrackedShape) -> NDArray[np.int64]:
     if None in origins:
         raise KernelError(f"part {recipe.name}: {origins.count(None)} of {len(origins)} faces belong to no feature")
     return np.array([origin[0] for origin in origins if origin], dtype=np.int64)
+
+
+def build_verified(recipe: Recipe, sag: float = 0.02, turn: float = 0.3) -> tuple[Part, Agreement]:
+    """Return the part of the B-rep kernel, and its agreement with the mesh kernel and with what the plan states.
+
+    Args:
+        recipe: what to draw.
+        sag: furthest that a triangle may lie from the true surface, mm.
+        turn: greatest angle between neighbouring chords, rad.
+
+    Raises:
+        KernelError: if no attempt agrees; the text is that of the first one.
+    """
+    figures = mesh_figures(recipe)
+    trouble: KernelError | None = None
+    for way, graft in ATTEMPTS:
+        try:
+            part = build(recipe, sag, turn, way=way, graft=graft)
+            found = check_agreement(part, recipe, figures)
+            return part, require_agreement(found)
+        except KernelError as error:
+            trouble = trouble or error
+    assert trouble is not None
+    raise trouble

@@ -4,10 +4,13 @@ Edges are drawn in the x-y plane of a frame and placed by `moved`; faces and sol
 STEP keeps no name of a face that was moved. A ruled body is made of its own faces and not by
 `loft`, which silently matches sections of unequal spans in its own way, and without that matching gives solids that are
 not valid.
+
+The assembly of a part among its real surroundings, for export to other CAD programs, is made of the same solids.
 """
 
 from __future__ import annotations
 
+from collections import defaultdict
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from functools import singledispatch
@@ -19,14 +22,30 @@ from numpy.typing import NDArray
 
 from mounts.geometry.frames import Array, Frame
 from mounts.geometry.outline import Arc, Line, Outline, Span
+from mounts.identity import Role
 from mounts.kernels.cad import cq, func
 from mounts.shape.primitives import Prism, Revolved, Ruled, Section
+from mounts.shape.recipe import Scene
 
 Mask = NDArray[np.bool_]
 SAME = 1e-7  # mm: nearer points are one
 PARALLEL = 1e-10
 WIDEST = 100.0  # degrees: greatest sweep of one face between two arcs,
 WIDEST_PLAIN = 200.0  # and of one about an axis, so that none closes on itself
+PART = ("part", (0.30, 0.42, 0.55, 1.0))
+THINGS: dict[str, tuple[tuple[float, float, float, float], tuple[Role, ...]]] = {
+    "speaker": (
+        (0.15, 0.15, 0.16, 1.0),
+        (Role.SPEAKER, Role.BODY, Role.FLANGE, Role.FRONT, Role.TERMINAL, Role.DEVICE),
+    ),
+    "panel": ((0.72, 0.74, 0.76, 1.0), (Role.SHEET, Role.BEAD, Role.PLATE)),
+    "hardware": ((0.80, 0.66, 0.30, 1.0), (Role.HARDWARE, Role.HEAD, Role.SPEAKER_HEAD, Role.NUT, Role.WASHER)),
+    "glass": ((0.55, 0.78, 0.85, 0.35), (Role.GLASS,)),
+    "trim": ((0.55, 0.50, 0.45, 0.35), (Role.TRIM,)),
+    "grille": ((0.25, 0.25, 0.25, 0.35), (Role.GRILLE,)),
+    "things": ((0.75, 0.45, 0.40, 0.60), (Role.THING, Role.FLOOR)),
+}
+GROUP = {role: name for name, (_, roles) in THINGS.items() for role in roles}
 
 
 @singledispatch
@@ -271,3 +290,24 @@ def _cut_arcs(outline: Outline, pieces: Sequence[int]) -> Outline:
 def _sweep(span: Span) -> float:
     """Return the sweep of an arc in degrees, 0 for a line."""
     return span.sweep if isinstance(span, Arc) else 0.0
+
+
+def build_assembly(part: cq.Solid, scene: Scene) -> cq.Assembly:
+    """Return the assembly of a part and its surroundings, one coloured child for each sort of thing.
+
+    Tools, and the room that something moves through, are no things and are left out.
+
+    Args:
+        part: its `cadquery.Solid`.
+        scene: its envelopes.
+    """
+    found = cq.Assembly(name=scene.recipe.name)
+    found.add(part, name=PART[0], color=cq.Color(*PART[1]))
+    bodies: dict[str, list[cq.Shape]] = defaultdict(list)
+    for envelope in scene.envelopes:
+        if group := GROUP.get(envelope.ident.role):
+            bodies[group] += map(solid, envelope.bodies)
+    for name, (colour, _) in THINGS.items():
+        if name in bodies:
+            found.add(cq.Compound.makeCompound(bodies[name]), name=name, color=cq.Color(*colour))
+    return found

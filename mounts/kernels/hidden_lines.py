@@ -14,7 +14,7 @@ from mounts.geometry.frames import Frame
 from mounts.kernels.part import Part
 
 SAG = 0.05  # mm, by which a polyline may leave its edge: less than a thin line is wide, also at 2 : 1
-LEAST = 0.02  # mm: shorter pieces are crumbs of the kernel
+CRUMB = 0.02  # mm: shorter pieces are crumbs of the kernel
 
 Path = tuple[tuple[float, float], ...]
 
@@ -81,6 +81,6 @@ def _paths(compound: Any) -> list[Path]:
             points = GCPnts_QuasiUniformDeflection(BRepAdaptor_Curve(edge), SAG)
             if points.IsDone() and points.NbPoints() > 1:
                 path = tuple((p.X(), p.Y()) for p in (points.Value(k + 1) for k in range(points.NbPoints())))
-                if max(abs(a - b) for p in path for a, b in zip(p, path[0], strict=True)) > LEAST:
+                if max(abs(a - b) for p in path for a, b in zip(p, path[0], strict=True)) > CRUMB:
                     found.append(path)
     return found

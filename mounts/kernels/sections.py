@@ -43,7 +43,7 @@ class Cut:
 
 
 @dataclass(frozen=True, slots=True)
-class Section:
+class SceneSection:
     """A part and the things round it, cut by the x-y plane of a frame; loops in that plane, mm."""
 
     plane: Frame
@@ -51,7 +51,9 @@ class Section:
     things: tuple[Cut, ...]
 
 
-def cut_scene(part: Cut, envelopes: Iterable[Envelope], plane: Frame, beside: float, deep: float = REACH) -> Section:
+def cut_scene(
+    part: Cut, envelopes: Iterable[Envelope], plane: Frame, beside: float, deep: float = REACH
+) -> SceneSection:
     """Return the section of a part's loops and of its surroundings.
 
     Args:
@@ -69,7 +71,7 @@ def cut_scene(part: Cut, envelopes: Iterable[Envelope], plane: Frame, beside: fl
             loops = envelope_loops(envelope, plane, (u0 - beside, v0 - reach, u1 + beside, v1 + reach))
             if loops := tuple(loop for loop in loops if loop_area(loop) > SLIVER):
                 things.append(Cut(envelope.ident, loops))
-    return Section(plane, part, tuple(things))
+    return SceneSection(plane, part, tuple(things))
 
 
 def part_loops(part: Part, frame: Frame) -> tuple[Polyline, ...]:

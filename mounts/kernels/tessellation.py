@@ -12,7 +12,7 @@ from mounts.kernels.cad import OCP, cq
 
 SAME = 1e-6  # mm: nearer nodes of neighbouring faces are one vertex
 SPECK = 5e-3  # mm: a face whose corners lie nearer to each other may be drawn as a point; a quarter of the usual sag
-MOST = 60  # specks and edges beside them that are made good; more is no speck
+SPECKS = 60  # specks and edges beside them that are made good; more is no speck
 DIGITS = 10  # of a coordinate in mm: the kernel's last bits change from run to run
 FLAT = 1e-9  # mm: a triangle less high has no area
 MARK = b"\nTriangulations "
@@ -51,7 +51,7 @@ def tessellate(
     vertices, triangles = _weld_nodes(nodes, triangles)
     triangles, face = _drop_degenerate(triangles, face)
     specks += [vertices[start] for start in _open_edges(triangles, len(vertices))]
-    if 0 < len(specks) <= MOST:
+    if 0 < len(specks) <= SPECKS:
         vertices, triangles = _close_specks(vertices, triangles, specks)
         triangles, face = _drop_degenerate(triangles, face)
     loose = len(_open_edges(triangles, len(vertices)))

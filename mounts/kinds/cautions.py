@@ -11,6 +11,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 
 from mounts.load.models.job import Job
+from mounts.load.models.surroundings import Nearby
 
 FIRST = (
     "The vehicle maker's instructions, local rules and licensed practice come before this list. Airbags and belts are "
@@ -25,6 +26,7 @@ PRESSURE = (
     "and shield again, blank every opening, seal the mount; no vent, no bent sheet, no chips or compressed air near it."
 )
 NEAR = "{}: find out what it needs before the trim comes off."
+HAZARDS = {"airbag": AIRBAG, "pressure sensor": PRESSURE, "other": NEAR}
 UNREAD = (
     "Nothing was noted under nearby: look in the vehicle's papers for airbags and sensors before the trim comes off."
 )
@@ -40,7 +42,6 @@ HOT = (
     "skin burns within 5 seconds. Let it cool before you work, and leave no part, foam or cell lying there."
 )
 FUMES = "{} gives off fumes while it is printed: enclose the printer and lead the air out."
-SMELLS = ("abs", "asa", "pc-abs")  # styrene; Kim et al., Frontiers in Toxicology 2022, for ABS
 
 
 def material_cautions(job: Job) -> Iterator[str]:
@@ -49,12 +50,15 @@ def material_cautions(job: Job) -> Iterator[str]:
     yield HOT
 
 
-def nearby_cautions(nearby: Sequence[object]) -> Iterator[str]:
+def fume_cautions(job: Job) -> Iterator[str]:
+    """Yield the caution on the fumes of a material that gives some off while it is printed."""
+    if job.make == "print" and job.material.fumes:
+        yield FUMES.format(job.material.name.upper())
+
+
+def nearby_cautions(nearby: Sequence[Nearby]) -> Iterator[str]:
     """Yield one caution for each thing noted near a place, or one that says that nothing was noted."""
     for thing in nearby:
-        words = str(thing).lower()
-        what = str(thing)[:1].upper() + str(thing)[1:]
-        text = PRESSURE if "pressure" in words else AIRBAG if "airbag" in words or "sensor" in words else NEAR
-        yield text.format(what)
+        yield HAZARDS[thing.hazard].format(thing.what[:1].upper() + thing.what[1:])
     if not nearby:
         yield UNREAD

@@ -9,13 +9,16 @@ import sys
 from os import PathLike
 from pathlib import Path
 from types import ModuleType
-from typing import Any
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from mounts.load.models.job import Job
 
 
 class _Load(ModuleType):
     """This package, callable, since the verb and the stage have one name."""
 
-    def __call__(self, path: str | PathLike[str], library: str | PathLike[str] | None = None) -> tuple[Any, ...]:
+    def __call__(self, path: str | PathLike[str], library: str | PathLike[str] | None = None) -> tuple[Job, ...]:
         """Return one job for each part that a job's file asks for: one a side, two of a side in halves.
 
         Args:

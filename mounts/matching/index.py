@@ -172,7 +172,7 @@ def panels_of(root: Path, tell: Tell) -> Index:
 
     Args:
         root: the library's folder.
-        tell: is told how many files of how many are read, where any must be.
+        tell: is called with how many files of how many are read, where any must be.
     """
 
     def read(file: Path) -> IndexRecord:

@@ -18,7 +18,7 @@ from mounts.matching.index import Index, Tell, candidates, panels_of
 
 DEVIATIONS = 3.0  # standard deviations of both readings together by which a hole may lie off and be the same
 WIDEST = 2.5  # mm by which it may at most
-LEAST = 0.5  # mm that are always allowed
+ALWAYS_WITHIN = 0.5  # mm that are always allowed
 APART = 3.0  # mm between the middles of two openings, above which they are not the same place's
 UP = 20.0  # degrees by which two who measured the same place may differ in what is up
 NORMAL_99 = 2.3263  # of the standard normal distribution
@@ -93,7 +93,7 @@ def search_panels(root: Path, reference: str, wish: SearchOptions, tell: Tell, b
         root: the library's folder, or that of its topmost layer.
         reference: name of a panel in it, or a panel's file.
         wish: what counts as the same.
-        tell: is told how far reading is, where files must be read.
+        tell: is called with how far reading is, where files must be read.
         below: folders of the layers below, the next one first.
 
     Raises:
@@ -160,7 +160,7 @@ def _loaded(file: Path) -> tuple[PanelSummary, Path]:
 
 def pair_tolerance(sd: float, wish: SearchOptions) -> float:
     """Return the greatest distance between paired holes, mm, for the joint standard deviation of both readings."""
-    return wish.within if wish.within is not None else min(max(DEVIATIONS * sd, LEAST), WIDEST)
+    return wish.within if wish.within is not None else min(max(DEVIATIONS * sd, ALWAYS_WITHIN), WIDEST)
 
 
 def match_panel(other: PanelSummary, known: PanelSummary, wish: SearchOptions) -> Match | None:

@@ -25,7 +25,7 @@ def matches_text(looked: Looked, found: Found, width: int, units: Units) -> str:
 
     Args:
         looked: what was found.
-        found: those that are told, with the mounts known for each.
+        found: those that are shown, with the mounts known for each.
         width: columns of the screen.
         units: in which the panel that was looked for is typed.
     """

@@ -23,7 +23,7 @@ from mounts.load.resolve.library import Library
 from mounts.matching.index import Index, based_on, jobs_on
 from mounts.matching.match import Match
 
-UPRIGHT = 2.0  # degrees by which a pattern may lie turned and still be told as upright
+UPRIGHT = 2.0  # degrees by which a pattern may lie turned and still be called upright
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,7 +40,7 @@ class Serving:
         if_same: the same if both patterns are truly one, which both sets of readings then tell of; None where they
             disagree by more than their errors explain.
         sure: chance that the job wants.
-        why: why there is no such part, or no chance is told; "" where there is.
+        why: why there is no such part, or no chance is given; "" where there is.
         turned: lines of a job for the other panel, for what its job says in directions that are others there.
     """
 

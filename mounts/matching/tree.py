@@ -28,7 +28,7 @@ def matches_json(looked: Looked, found: Found) -> str:
         differs: {what, here, there, worse}.
         jobs: {job, file, kind, speaker, side, holes, chance: {as_read, if_same}, sure, goes_on, serves_as_it_is,
             own_job: {name, text} of a job for this panel that is based on it, why}; null where
-            the match is told in short only.
+            the match is given in short only.
     """
     told = {match.known.name: known for match, known in found}
     tree = {

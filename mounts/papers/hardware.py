@@ -107,11 +107,7 @@ def cable(pads: int) -> Iterator[ListItem]:
 def driver_for(screw: Screw) -> str:
     """Return what turns a screw."""
     key = (SOCKET_KEYS if screw.head == "socket" else KEYS).get(screw.thread)
-    if (
-        screw.head in ("button", "collar", "socket", "countersunk")
-        and key
-        and not screw.standard.startswith("ISO 7046")
-    ):
+    if key and screw.head != "pan" and screw.drive == "hexagon":
         return f"hexagon key {key}"
     size = next((cross for upto, cross in CROSSES if thread_diameter(screw.thread) <= upto), "3")
     return f"cross-head screwdriver no. {size}"

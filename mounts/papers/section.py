@@ -33,7 +33,7 @@ from mounts.geometry.frames import Frame, Vector
 from mounts.geometry.outline import Box, Polyline, bound_points, closed, crossings, ray_end
 from mounts.geometry.ties import least_of
 from mounts.identity import MOUNT, OPENING, REAR_FACE, TWEETER, Ident, Role
-from mounts.kernels.sections import PLATES, Cut, Section, clip_loops, cut_scene, part_loops, upright_frame
+from mounts.kernels.sections import PLATES, Cut, SceneSection, clip_loops, cut_scene, part_loops, upright_frame
 from mounts.lengths import Units
 from mounts.load.parse.units import format_clock
 from mounts.made import Made
@@ -85,7 +85,7 @@ def section_view(made: Made, ear: tuple[Vector, str] | None = None) -> Drawing:
     return Drawing(title, (*items, *sizes, *callouts), box=box).inside()
 
 
-def cut_made(made: Made, plane: Frame) -> Section:
+def cut_made(made: Made, plane: Frame) -> SceneSection:
     """Return the section of a built part and of the surroundings that its kind shows."""
     papers = made.kind.review().papers
     envelopes = papers.around(made.job, made.plan) if papers.around else made.scene.envelopes
@@ -106,7 +106,7 @@ def _plane(made: Made) -> tuple[Frame, str]:
     )
 
 
-def _window(section: Section) -> Box:
+def _window(section: SceneSection) -> Box:
     """Return what is shown: all that is near, and of glass, trim and grille a strip where they are near enough."""
     own = section.part.box
     near = [p for cut in section.things if cut.ident.role not in PLATES for loop in cut.loops for p in loop]

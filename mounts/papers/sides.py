@@ -6,7 +6,7 @@ import re
 from collections.abc import Sequence
 from dataclasses import fields, is_dataclass, replace
 from difflib import SequenceMatcher
-from typing import Any, TypeVar
+from typing import TypeVar, cast
 
 from mounts.design.drawing import Callout, Dimension, Drawing, Item, Stroke
 from mounts.papers.values import WRITE, TableBlock
@@ -45,18 +45,17 @@ def share(one: T, other: T, names: tuple[str, str]) -> T:
     Raises:
         UnlikeError: if they differ in more than words.
     """
-    found: Any = _shared(one, other, names)
-    return found  # type: ignore[no-any-return]
+    return cast("T", _shared(one, other, names))
 
 
-def _shared(one: Any, other: Any, names: tuple[str, str]) -> Any:
+def _shared(one: object, other: object, names: tuple[str, str]) -> object:
     if type(one) is not type(other):
         raise UnlikeError
-    if isinstance(one, str):
+    if isinstance(one, str) and isinstance(other, str):
         return one if one == other else both_texts(one, other, names[1])
-    if isinstance(one, Drawing):
+    if isinstance(one, Drawing) and isinstance(other, Drawing):
         return _view(one, other, names)
-    if isinstance(one, tuple):
+    if isinstance(one, tuple) and isinstance(other, tuple):
         if len(one) != len(other):
             raise UnlikeError
         return tuple(_shared(a, b, names) for a, b in zip(one, other, strict=True))
@@ -95,9 +94,9 @@ def _view(one: Drawing, other: Drawing, names: tuple[str, str]) -> Drawing:
         mine = item.text
         near = max(left, key=lambda text: SequenceMatcher(None, mine, text).ratio())
         left.remove(near)
-        return replace(item, text=_shared(item.text, near, names))
+        return replace(item, text=share(item.text, near, names))
 
-    return replace(one, title=_shared(one.title, other.title, names), items=tuple(map(both, one.items)))
+    return replace(one, title=share(one.title, other.title, names), items=tuple(map(both, one.items)))
 
 
 def both_texts(one: str, other: str, name: str) -> str:

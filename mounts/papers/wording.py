@@ -68,7 +68,7 @@ def distance(one: Point, other: Point) -> float:
 
 
 def least_certain(findings: Sequence[Finding]) -> Finding | None:
-    """Return finding that rests on a reading and could most easily be otherwise than it is told; None without any."""
+    """Return finding that rests on a reading and could most easily be otherwise; None without any."""
 
     def sure(finding: Finding) -> float:
         value = decisive(finding)

@@ -252,6 +252,7 @@ def _lowest(found: Array) -> tuple[Numbers, ...]:
     return (owner[finite], *np.unravel_index(place[finite], (n, m)))
 
 
+@lru_cache(maxsize=256)  # most of a plan's sheets are as they were once a single value of its job was edited
 def least_gap(one: Sheet, other: Sheet, keep: Keep = ()) -> float:
     """Return the least distance between two sheets in mm; inf if nothing of `other` counts.
 

@@ -144,7 +144,7 @@ def _smooth(grid: Floats) -> Floats:
 
 
 def _visible_shares(setting: PictureScene, hits: Hits, which: NDArray[np.int64]) -> tuple[Floats, Floats]:
-    """Return the shares of sky and lamp that reach places, told by the numbers of their samples."""
+    """Return the shares of sky and lamp that reach places, given by the numbers of their samples."""
     lift = setting.camera.pixel * 0.3
     around = normalize(hits.normal + _rays(setting, which, _TO_SKY) * np.float32(0.999))
     about = normalize(setting.to_lamp + _rays(setting, which, _TO_LAMP) * _SPREAD)

@@ -1,6 +1,6 @@
 """A booklet as PDF on A4 or Letter: sheets that share pages, templates at 1:1 on pages of their own.
 
-Fonts are embedded, the printer is told not to scale, and equal booklets give equal bytes.
+Fonts are embedded, the print dialog is set not to scale, and equal booklets give equal bytes.
 """
 
 from __future__ import annotations
@@ -13,7 +13,7 @@ from typing import Any
 
 from mounts.design.drawing import Drawing
 from mounts.papers.values import Booklet, PaperSheet, Template
-from mounts.write.blocks import Unit, sheet_units, split_pages
+from mounts.write.blocks import PageItem, sheet_items, split_pages
 from mounts.write.template import Page, template_pages
 from mounts.write.text_shaping import plain_text
 from mounts.write.tiles import SHEETS, USABLE, Paper
@@ -72,25 +72,24 @@ def _pages(booklet: Booklet, paper: Paper) -> Iterator[tuple[Page, tuple[str, ..
         run += isinstance(sheet, Template) or sheet.alone
         return run, isinstance(sheet, Template)
 
-    for (_, is_template), group in groupby(booklet.sheets, of_run):
-        sheets = list(group)
-        if is_template:
-            for sheet in sheets:
-                assert isinstance(sheet, Template)
+    for _, group in groupby(booklet.sheets, of_run):
+        items: list[PageItem] = []
+        for sheet in group:
+            if isinstance(sheet, Template):
                 yield from ((page, sheet.sides) for page in template_pages(sheet.drawing, paper))
-            continue
-        units = [unit for sheet in sheets if isinstance(sheet, PaperSheet) for unit in sheet_units(sheet, USABLE[0])]
-        for shown in split_pages(units, USABLE[1] - _FOOT):
-            sides = dict.fromkeys(side for unit in shown for side in unit.sheet.sides)
-            yield Page(SHEETS[paper], partial(_draw_units, shown)), tuple(sides)
+            else:
+                items += sheet_items(sheet, USABLE[0])
+        for shown in split_pages(items, USABLE[1] - _FOOT):
+            sides = dict.fromkeys(side for item in shown for side in item.sheet.sides)
+            yield Page(SHEETS[paper], partial(_draw_items, shown)), tuple(sides)
 
 
-def _draw_units(units: Sequence[Unit], canvas: Any) -> None:
-    """Draw units from the top of a page down."""
+def _draw_items(items: Sequence[PageItem], canvas: Any) -> None:
+    """Draw items from the top of a page down."""
     top = USABLE[1]
-    for number, unit in enumerate(units):
-        top -= unit.gap if number else 0.0
-        for flow in (*(() if number else unit.again), unit.flow):
+    for number, item in enumerate(items):
+        top -= item.gap if number else 0.0
+        for flow in (*(() if number else item.again), item.flow):
             top -= flow.high
             canvas.saveState()
             canvas.translate(0, top)

@@ -17,10 +17,10 @@ from mounts.load.results.shelf import seal, shelf_file
 from mounts.write.files import LEFT
 
 UNUSED = 7 * 24 * 3600.0  # s after which what another version kept goes
-MOST = 2_000_000_000  # bytes in all: some thousand parts
+CACHE_BYTES = 2_000_000_000  # bytes in all: some thousand parts
 
 
-def keep(folder: Path, key: str, contents: bytes, most: int = MOST) -> None:
+def keep(folder: Path, key: str, contents: bytes, most: int = CACHE_BYTES) -> None:
     """Keep contents under a key; what was not used for longest goes when there is more than `most` bytes.
 
     Raises:

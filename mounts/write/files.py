@@ -92,7 +92,7 @@ def check_folder(folder: Path) -> None:
     """
     found = [*folder.parent.glob("*/" + SPARE.format("*")), *folder.glob("*/" + SPARE.format("*"))]
     for place in dict.fromkeys(spare.parent for spare in found):
-        with suppress(OSError):  # it is told where it is in the way
+        with suppress(OSError):  # it is reported where it is in the way
             settle(place)
     if any(place.exists() and not place.is_dir() for place in (folder, *folder.parents)):
         raise FileError(_explain(OSError(), folder, {}, ()))

@@ -1,4 +1,4 @@
-"""A hole pattern told: as text for the screen, and as one JSON document.
+"""A hole pattern in words: as text for the screen, and as one JSON document.
 
 `pattern_json` writes, lengths in mm, angles in degrees, figures rounded to 1e-4:
 

@@ -1,6 +1,6 @@
 """Rays against a part's triangles, and how light falls on what they meet: what a picture is made of.
 
-The rays go straight to embree: trimesh's interface to it tells neither where in a triangle a ray meets it, which
+The rays go straight to embree: trimesh's interface to it gives neither where in a triangle a ray meets it, which
 shading needs, nor only whether something is in the way.
 """
 

@@ -8,7 +8,7 @@ verdict: the gravest of all findings: "pass", "do", "warn" or "fail".
 files: names of the files that belong to all parts together, in the folder of the report.
 parts: one entry a part:
     side: "left", "right", or "" for a part that belongs to no side; "left.a" and "left.b" for a ring in two halves, of
-        which a also tells what passes of the assembled ring.
+        which a also says what passes of the assembled ring.
     files: names of the part's files, in the folder of the report.
     pose: rigid transform from the panel frame (STEP) to the print pose (STL, 3MF): four rows of four, of which the
         last is 0 0 0 1; a point is a column to its right.

@@ -31,7 +31,7 @@ STYLES = {
     "OK": "bold green",
 }
 WORD = 9  # columns of the first word of a line
-LEAST = 40  # columns that a text takes at least
+TEXT_COLUMNS = 40  # columns that a text takes at least
 CAUSES = 5  # that are shown
 TIGHTEST = 3  # passes that are shown
 OTHERS = 2  # further findings of a cause that are named
@@ -272,7 +272,7 @@ def estimate_words(estimate: Estimate) -> str:
 
 def add_line(page: Text, word: str, text: str, width: int, value: str = "") -> None:
     """Append a text beside the first word of its line, wrapped, its value at the right of the first line it fits on."""
-    room = max(width - WORD, LEAST)
+    room = max(width - WORD, TEXT_COLUMNS)
     whole = f"{plain_text(text)}: {value}" if value else plain_text(text)
     for number, line in enumerate(_wrapped(whole, room)):
         page.append(f"{'' if number else word:{WORD}}", STYLES.get(word, "dim") if not number else "")

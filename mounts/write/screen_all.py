@@ -29,13 +29,13 @@ def report_table(report: Report, width: int, *, pictures: bool = True) -> Render
     """Return the report for the screen.
 
     A finding takes a line with its verdict as a word, what was looked at, the value and its limit, and below it what
-    to do. One that holds for both sides alike is told once. Colour only repeats what the words say, and the console
+    to do. One that holds for both sides alike is said once. Colour only repeats what the words say, and the console
     leaves it out under NO_COLOR. All text is shown as it is: none of it is markup.
 
     Args:
         report: report of one job.
         width: columns of the screen; 80 is enough.
-        pictures: whether there are pictures, with marks that can be named; else places are told by their figures.
+        pictures: whether there are pictures, with marks that can be named; else places are given by their figures.
     """
     from rich.console import Group
 

@@ -77,7 +77,7 @@ def _text(text: str) -> Any:
 
 
 def ascii_name(name: str) -> str:
-    """Return name as readers of STEP take it unharmed: accents dropped, what is no plain letter then told as "-"."""
+    """Return name as readers of STEP take it unharmed: without accents, anything but plain letters as "-"."""
     plain = unicodedata.normalize("NFKD", name).replace("\u00f8", "o").replace("\u00d8", "O")
     bare = "".join(c for c in plain if not unicodedata.combining(c))
     return "".join(c if c.isascii() and c.isprintable() and c not in "'\"\\" else "-" for c in bare) or "part"

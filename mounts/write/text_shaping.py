@@ -42,7 +42,7 @@ def _font_characters() -> frozenset[int]:
 
 
 def _spell_out(text: str) -> Iterator[str]:
-    """Yield the pieces of the text, each run of characters that the font lacks told in one pair of brackets."""
+    """Yield the pieces of the text, each run of characters that the font lacks described in one pair of brackets."""
     for known, run in groupby(text, lambda c: ord(c) in _font_characters()):
         letters = list(run)
         told = (_describe(c) for c in letters if not unicodedata.category(c).startswith("M"))

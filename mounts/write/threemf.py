@@ -107,7 +107,7 @@ def _object(number: int, item: PlacedPart) -> str:
 
 
 def _build_item(number: int, item: PlacedPart, place: ArrayLike) -> str:
-    """Return a build item; points are rows in the file's mathematics, so the matrix is told column by column."""
+    """Return a build item; points are rows in the file's mathematics, so the matrix is written column by column."""
     cells = check_rigid(place)[:3].T.ravel()
     told = " ".join("%.9g" % (round(cell, 9) + 0.0) for cell in cells)
     return f'<item objectid="{number}" transform="{told}" partnumber="{_text(item.name) or f"part {number}"}"/>\n'

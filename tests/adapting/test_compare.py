@@ -13,8 +13,8 @@ from mounts.shape.recipe import Feature, Recipe
 from tests.idents import ident, labels, pair
 
 
-def finding(code="clear.glass", what="body to glass", value=10.0, verdict=Verdict.PASS, between=None):
-    return Finding(code, verdict, what, closed_form=value, limit=8.0, between=between)
+def finding(code="clear.glass", what="body to glass", *, value=10.0, verdict=Verdict.PASS, between=None, case=""):
+    return Finding(code, verdict, what, closed_form=value, limit=8.0, between=between, case=case)
 
 
 def rows(old, new):
@@ -27,17 +27,19 @@ def test_findings_of_one_code_are_matched_by_what_they_lie_between_whatever_thei
     assert rows([a, b], [c, d]) == [(b, c), (a, d)]
 
 
-def test_figures_in_the_words_do_not_part_findings_but_names_do():
-    old = [finding("print.contact", "first layer, 989 mm², of the footprint"), finding("bed", "screw 1 in B")]
-    new = [finding("print.contact", "first layer, 1021.5 mm², of the footprint"), finding("bed", "screw 2 in C")]
-    assert rows(old, new) == [(old[0], new[0]), (old[1], new[1])]  # the screw is alone with its code
-    more = [*new, finding("bed", "screw 3 in D")]
-    assert rows(old, more) == [(old[0], more[0]), (None, more[1]), (None, more[2]), (old[1], None)]
+def test_findings_of_one_code_are_matched_by_case_and_else_where_alone_whatever_their_words():
+    old = [finding("print.contact", "a", case="area"), finding("print.contact", "b", case="share"), finding("bed", "c")]
+    new = [finding("print.contact", "b", case="area"), finding("print.contact", "a", case="share"), finding("bed", "d")]
+    assert rows(old, new) == list(zip(old, new, strict=True))
+    renamed = [finding("screw.panel", case="A")], [finding("screw.panel", case="B")]
+    assert rows(*renamed) == [(renamed[0][0], renamed[1][0])]  # alone with its code
+    more = [*renamed[1], finding("screw.panel", case="C")]
+    assert rows(renamed[0], more) == [(None, more[0]), (None, more[1]), (renamed[0][0], None)]
 
 
 def test_no_finding_is_lost_or_told_twice():
-    old = [finding(what=f"wall {k} to bore") for k in range(3)]
-    new = [finding(what=f"wall {k} to bore") for k in range(1, 5)]
+    old = [finding(case=f"wall {k}") for k in range(3)]
+    new = [finding(case=f"wall {k}") for k in range(1, 5)]
     found = rows(old, new)
     assert [r for r, _ in found if r] == [old[1], old[2], old[0]]
     assert [r for _, r in found if r] == new

@@ -15,9 +15,9 @@ from mounts.geometry.frames import Frame
 from mounts.geometry.outline import circle
 from mounts.kernels import mesh
 from mounts.kinds.ring.flat import plan_flat
+from mounts.kinds.ring.pieces import Relief, WirePassage
 from mounts.kinds.ring.plan import plan_ring
 from mounts.kinds.ring.shape import draw_ring
-from mounts.kinds.ring.values import Relief, WirePassage
 from mounts.load.models.job_kinds import RingJob
 from tests.kinds.ring.conftest import JOBS, changed, jobs_of
 

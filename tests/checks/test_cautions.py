@@ -7,7 +7,9 @@ from pathlib import Path
 
 import pytest
 
+from mounts.kinds.cautions import fume_cautions, nearby_cautions
 from mounts.kinds.kind import kind_called, kind_of
+from mounts.load.models.surroundings import Nearby
 from mounts.load.resolve.job import load_job
 
 JOBS = Path(__file__).parents[2] / "profiles" / "jobs"
@@ -74,3 +76,29 @@ def test_dust_where_sheet_is_cut_and_fumes_where_styrene_is_printed():
     assert not any("dust mask" in text for text in told("linnet-woofer"))
     assert any("gives off fumes" in text for text in told("linnet-woofer"))
     assert not any("gives off fumes" in text for text in told("linnet-front-sheet"))
+
+
+@pytest.mark.parametrize(
+    ("noted", "hazard", "says"),
+    [
+        ("knee airbag", "airbag", "Knee airbag: keep hands"),
+        ("seat occupancy sensor", "airbag", "Seat occupancy sensor: keep hands"),
+        ("door pressure sensor", "pressure sensor", "Door pressure sensor: it reads"),
+        ("battery cable", "other", "Battery cable: find out"),
+        ({"what": "Gurtstraffer", "hazard": "airbag"}, "airbag", "Gurtstraffer: keep hands"),
+        ({"what": "pressure cooker", "hazard": "other"}, "other", "Pressure cooker: find out"),
+    ],
+)
+def test_what_is_noted_nearby_is_a_hazard_that_its_words_name_unless_the_file_does(noted, hazard, says):
+    near = Nearby.model_validate(noted)
+    assert (near.hazard, str(near)) == (hazard, noted["what"] if isinstance(noted, dict) else noted)
+    (said,) = nearby_cautions((near,))
+    assert said.startswith(says)
+
+
+def test_fumes_follow_from_the_material_whatever_it_is_called(door):
+    for fumes in ("", "styrene"):
+        mine = door.material.model_copy(update={"name": "black spool", "fumes": fumes})
+        assert list(fume_cautions(replace(door, material=mine))) == [
+            "BLACK SPOOL gives off fumes while it is printed: enclose the printer and lead the air out."
+        ] * bool(fumes)

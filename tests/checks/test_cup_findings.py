@@ -15,6 +15,7 @@ from mounts.kernels import mesh
 from mounts.kinds.cup.kind import cup_cautions, cup_unread
 from mounts.kinds.cup.plan import plan_cup
 from mounts.kinds.cup.shape import draw_cup
+from mounts.load.models.surroundings import Nearby
 from tests.cups import FLANGE, cup
 from tests.idents import ident, labels
 
@@ -235,7 +236,7 @@ def test_cautions_tell_of_iron_fumes_and_airbags(usual):
     text = " ".join(cup_cautions(job))
     for word in ("210 to 250 °C", "fumes", "never in the vehicle", "airbag", "sensors", "Nothing was noted"):
         assert word in text
-    near = job.panel.model_copy(update={"nearby": ("passenger airbag",)})
+    near = job.panel.model_copy(update={"nearby": (Nearby(what="passenger airbag"),)})
     assert any(line.startswith("Passenger airbag: keep hands") for line in cup_cautions(replace(job, panel=near)))
 
 

@@ -23,7 +23,7 @@ from mounts.geometry.frames import tilt_frame
 from mounts.geometry.outline import circle, rectangle
 from mounts.kernels import brep
 from mounts.kinds.ring.flat import draw_flat, plan_flat
-from mounts.kinds.ring.values import Recess
+from mounts.kinds.ring.pieces import Recess
 from mounts.load.resolve.job import load_job
 from mounts.shape.primitives import Prism
 from mounts.write.step import step_bytes

@@ -73,7 +73,7 @@ def test_those_that_go_in_come_first_and_what_cannot_be_drawn_says_why(profiles_
     assert labels(deep.trials[0].margin.between) == ("body", "lift rail")
     assert deep.margin < -24  # 18 deeper than the glass, which fails within 6 of it; the rail stands nearer yet
     assert drawn.trials[0].margin is None
-    assert "tool path A overlaps the bore by 1.1" in drawn.trials[0].why
+    assert "tool path C overlaps the bore by 1.8" in drawn.trials[0].why
     assert chosen.left_out == ("demo-tweeter-20",)
     assert chosen.unread == ()
     assert (chosen.job.material.name, chosen.job.fix_to_panel.hardware.name) == ("asa", "rivet-nut-m5")

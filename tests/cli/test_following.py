@@ -89,11 +89,11 @@ LONG = """
 import signal, sys
 from itertools import repeat
 signal.signal(signal.SIGINT, signal.default_int_handler)  # which a runner may have let go
-from mounts.kernels import mesh, verified_build
+from mounts.kernels import brep, mesh
 def begin(*_, **__):
     print("begun", flush=True)
     sum(repeat(1, 10**12))  # one step for Python, as a kernel's is; it takes hours
-verified_build.build_verified = begin
+brep.build_verified = begin
 sys.argv = ["mounts", *sys.argv[1:]]
 from mounts.cli import main
 main()

@@ -15,6 +15,7 @@ from collections import Counter
 from pathlib import Path
 
 from mounts.errors import InputError
+from mounts.lengths import Units
 from mounts.load.formats.dxf import read_outline
 from mounts.load.formats.mesh import read_mesh
 from mounts.load.models.outline import Trace
@@ -31,7 +32,7 @@ def read(file: Path) -> int:
         if file.suffix != ".dxf":
             read_mesh(file)
         else:
-            read_trace(file, Trace(file=file.name))
+            read_trace(file, Trace(file=file.name), Units.MM)
             read_outline(file)
     except InputError as error:
         return REFUSED if error.problems and all(one.what.isprintable() for one in error.problems) else SILENT

@@ -10,8 +10,9 @@ from shapely import points as spots
 from mounts.geometry.distance import depths
 from mounts.geometry.frames import Array
 from mounts.geometry.hull import match_spans
-from mounts.geometry.outline import Arc, Line, Outline, circle, oblong, polar_point, rectangle
+from mounts.geometry.outline import Arc, Line, Outline, circle, oblong, offset_outline, polar_point, rectangle
 from tests.geometry.shapes import CONVEX, QUICK, fine, outlines, oval, read
+from tests.scale.perturbed import noisy
 
 
 def around(outline: Outline, count: int, seed: int) -> Array:
@@ -25,6 +26,15 @@ def test_as_shapely_has_them(outline: Outline) -> None:
     places, seen = around(outline, 500, 1), fine(outline)
     sign = np.where(seen.covers(spots(places)), 1, -1)
     assert depths(outline, places) == pytest.approx(sign * distance(seen.exterior, spots(places)), abs=2e-5)
+
+
+@pytest.mark.parametrize("outline", CONVEX.values(), ids=CONVEX.keys())
+def test_arcs_that_miss_each_other_by_rounding_are_as_far_as_others(outline: Outline) -> None:
+    """As in a drawing with eight decimals; the lines that join them have no direction of their own."""
+    places = around(outline, 200, 1)
+    for seed in range(5):
+        near = offset_outline(noisy(outline, np.random.default_rng(seed)), 0.5)
+        assert depths(near, places) == pytest.approx(depths(offset_outline(outline, 0.5), places), abs=1e-5)
 
 
 @QUICK

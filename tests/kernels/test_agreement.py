@@ -9,7 +9,7 @@ import pytest
 
 from mounts.errors import KernelError
 from mounts.geometry.outline import circle, rectangle
-from mounts.kernels import brep, mesh, verified_build
+from mounts.kernels import brep, mesh
 from mounts.kernels.agreement import check_agreement, require_agreement
 from mounts.kernels.booleans import TrackedShape, build_from_cells, fuse_then_cut
 from mounts.shape.primitives import Prism
@@ -68,7 +68,7 @@ def test_what_one_way_gets_wrong_another_gets_right() -> None:
     drawn = ring("", height=32.73608392904437, tilt=0.0, fixings=fixings)
     with pytest.raises(KernelError, match=r"part demo-ring, triangulate .*: 56 of \d+ edges of triangles stay open"):
         brep.build(drawn, way=fuse_then_cut)
-    part, found = verified_build.build_verified(drawn)
+    part, found = brep.build_verified(drawn)
     assert require_agreement(found)
     assert part.solid.isValid()
     assert part.genus == 5
@@ -77,7 +77,7 @@ def test_what_one_way_gets_wrong_another_gets_right() -> None:
 def test_every_way_makes_the_same_part() -> None:
     for name in ("ring wall", "ring base", "letters", "steps"):
         drawn = CASES[name].recipe
-        volumes = [brep.build(drawn, way=way, graft=graft).volume for way, graft in verified_build.ATTEMPTS]
+        volumes = [brep.build(drawn, way=way, graft=graft).volume for way, graft in brep.ATTEMPTS]
         assert volumes == pytest.approx([volumes[0]] * 3, rel=1e-6)
 
 
@@ -86,15 +86,15 @@ def test_another_way_is_asked_when_the_first_goes_astray(monkeypatch: pytest.Mon
         return build_from_cells(added, tools[:-1])
 
     drawn = CASES["2 holes"].recipe
-    monkeypatch.setattr(verified_build, "ATTEMPTS", ((careless, False), (fuse_then_cut, False)))
-    part, found = verified_build.build_verified(drawn)
+    monkeypatch.setattr(brep, "ATTEMPTS", ((careless, False), (fuse_then_cut, False)))
+    part, found = brep.build_verified(drawn)
     assert part.volume == pytest.approx(CASES["2 holes"].volume, rel=1e-9)
     assert found.brep_genus == 2
-    monkeypatch.setattr(verified_build, "ATTEMPTS", ((careless, False),))
+    monkeypatch.setattr(brep, "ATTEMPTS", ((careless, False),))
     with pytest.raises(
         KernelError, match=r"part 2 holes: expected 2 through holes, got 1 \(B-rep kernel\) and 2 \(mesh"
     ):
-        verified_build.build_verified(drawn)
+        brep.build_verified(drawn)
 
 
 def _message(drawn: Recipe) -> str:

@@ -12,9 +12,9 @@ from mounts.geometry.outline import circle, oblong, rectangle
 from mounts.kernels import brep, grafting
 from mounts.kernels.agreement import check_agreement, require_agreement
 from mounts.kernels.booleans import TrackedShape, fuse_then_cut
+from mounts.kernels.brep import build_verified
 from mounts.kernels.grafting.plugs import Plug, find_plugs
 from mounts.kernels.part import Part
-from mounts.kernels.verified_build import build_verified
 from mounts.shape.primitives import Body, Prism
 from mounts.shape.recipe import Recipe
 from tests.kernels.bank import recipe, ruled

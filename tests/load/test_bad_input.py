@@ -62,7 +62,7 @@ def test_every_problem_of_every_file_at_once(shop: Any) -> None:
         f'{JOB}:12:14 fix_speaker.hardware: no hardware "insert-m55" in the library; did you mean "insert-m5"?',
         'materials/asa.yaml:8:10 softens: "hot" is not a number',
         'materials/asa.yaml:9:1 kg: unknown key "kg"; keys here: kind, name, about, source, density, strength_mpa, '
-        "modulus_mpa, poisson, expansion, service, softens, across_layers, shrink_pct, comes_as, along_mpa, "
+        "modulus_mpa, poisson, expansion, service, softens, across_layers, shrink_pct, fumes, comes_as, along_mpa, "
         "screw_hold, service_class, price, confidence",
         f"{DOOR}:10:11 fixings.at.A: fixing A lies inside the opening; there is nothing to fasten to",
         'printers/big.yaml:2:7 name: the name is "small" but the file is "big.yaml"; they must be the same',

@@ -26,7 +26,7 @@ from mounts.papers.chapter import make_chapter
 from mounts.papers.entry import BookletEntry
 from mounts.papers.sides import UnlikeError, are_mirrored, both_texts, share
 from mounts.papers.values import PaperSheet, Steps, TableBlock, WorkStep
-from mounts.write.blocks import LEAST_FILL, Unit, split_pages
+from mounts.write.blocks import LEAST_FILL, PageItem, split_pages
 from mounts.write.booklet import booklet_pdf
 from mounts.write.flows import Flow
 from mounts.write.tiles import SHEETS, USABLE
@@ -202,9 +202,9 @@ def test_half_a_ring_is_asked_for_what_it_shows():
     assert any("only the joined ring shows: " in text and "bore 184." in text for text in joined)
 
 
-def unit(high: float, *, keep: bool = False, again: bool = False) -> Unit:
+def unit(high: float, *, keep: bool = False, again: bool = False) -> PageItem:
     flow = Flow(high, lambda canvas: None)
-    return Unit(flow, PaperSheet("x", ()), keep, again=(flow,) if again else ())
+    return PageItem(flow, PaperSheet("x", ()), keep, again=(flow,) if again else ())
 
 
 def test_pages_are_as_few_as_can_be_and_none_is_nearly_empty():

@@ -1,12 +1,12 @@
 """Demo jobs made again with their input changed in the last digits that anyone could mean: what is then said otherwise.
 
-    python -m tests.scale.perturbed [--rounds 20] [--first 0] [--build | --preview] [--seed 1] [job …]
+    python -m tests.scale.perturbed [--rounds 20] [--first 0] [--plan | --preview | --build] [--seed 1] [job …]
 
 A job is a demo job's name, or a random one's of `tests/scale/doors.py`: its kind and number, as ring-130.
 
 A part is built once and then checked again, its readings and its vertices off by NOISE of themselves, its facets,
 vertices and the search's limits in another order, and its rays started ASIDE; with `--build` it is built again too,
-with `--preview` it is what the mesh kernel alone makes, which is several times as quick.
+with `--preview` it is what the mesh kernel alone makes, with `--plan` only planned, which is quicker.
 What anyone reads must stay as it was: every verdict, word and choice, and every figure as it is displayed.
 """
 
@@ -18,6 +18,7 @@ import traceback
 from collections.abc import Callable, Iterator, Mapping
 from contextlib import contextmanager
 from dataclasses import dataclass, fields, is_dataclass, replace
+from functools import partial
 from typing import Any
 from unittest.mock import patch
 
@@ -156,6 +157,8 @@ def _choices(made: Any) -> Iterator[str]:
     if choice:
         yield f"{choice.aim} {choice.height} {choice.seat_offset} {choice.turn} misses {choice.misses:.2f}"
         yield from (f"{one.code} {one.between} {one.gap:.2f} gives {one.gives:.2f}" for one in choice.active)
+    for wall in getattr(made, "walls", ()):
+        yield f"{wall.code} {wall.what} {number(wall.thickness, 2)}"
     for name in ("turn", "height"):
         if isinstance(getattr(made, name, None), float):
             yield f"{name} {number(getattr(made, name), 2)}"
@@ -201,26 +204,30 @@ def made(job: Job, rng: np.random.Generator | None) -> list[str]:
         return said(read_again(job, rng), lambda job, _: pipeline.make(job).report)
 
 
-def differences(
-    name: str, rounds: int, seed: int = 1, *, first: int = 0, build: bool = False, preview: bool = False
-) -> Iterator[str]:
+def differences(name: str, rounds: int, seed: int = 1, *, first: int = 0, how: str = "check") -> Iterator[str]:
     """Lines that are not said each time, with part and round: − before those that are gone, + before new ones."""
-    for one in built(name, preview=preview):
-        again: Callable[[np.random.Generator | None], list[str]]
-        again = (lambda rng, one=one: made(one.job, rng)) if build else (lambda rng, one=one: checked(one, rng))
+    for part, again in _parts(name, how):
         usual = again(None)
         for turn in range(first, first + rounds):
             rng = np.random.default_rng([seed, turn])
             try:
                 now = again(rng)
             except Exception:  # a part that cannot be made is a difference like any other
-                yield f"{name} {one.job.part} {turn} ! {traceback.format_exc(limit=-3)}"
+                yield f"{name} {part} {turn} ! {traceback.format_exc(limit=-3)}"
                 continue
-            yield from (f"{name} {one.job.part} {turn} - {line}" for line in usual if line not in now)
-            yield from (f"{name} {one.job.part} {turn} + {line}" for line in now if line not in usual)
+            yield from (f"{name} {part} {turn} - {line}" for line in usual if line not in now)
+            yield from (f"{name} {part} {turn} + {line}" for line in now if line not in usual)
             if sorted(usual) == sorted(now) and usual != now:
                 at = next(k for k, pair in enumerate(zip(usual, now, strict=True)) if pair[0] != pair[1])
-                yield f"{name} {one.job.part} {turn} order: {now[at]}, usually {usual[at]}"
+                yield f"{name} {part} {turn} order: {now[at]}, usually {usual[at]}"
+
+
+def _parts(name: str, how: str) -> Iterator[tuple[str, Callable[[np.random.Generator | None], list[str]]]]:
+    """Yield each part of a job, and what is said of it with noise and without."""
+    if how in ("plan", "build"):
+        yield from ((job.part, partial(chosen if how == "plan" else made, job)) for job in jobs_of(name))
+    else:
+        yield from ((one.job.part, partial(checked, one)) for one in built(name, preview=how == "preview"))
 
 
 def main() -> int:
@@ -230,14 +237,12 @@ def main() -> int:
     given.add_argument("--rounds", type=int, default=20)
     given.add_argument("--first", type=int, default=0, help="number of the first round")
     given.add_argument("--seed", type=int, default=1)
-    given.add_argument("--build", action="store_true")
-    given.add_argument("--preview", action="store_true")
+    for how in ("plan", "preview", "build"):
+        given.add_argument(f"--{how}", dest="how", action="store_const", const=how, default="check")
     wish = given.parse_args()
     many = 0
     for name in wish.job or names():
-        found = list(
-            differences(name, wish.rounds, wish.seed, first=wish.first, build=wish.build, preview=wish.preview)
-        )
+        found = list(differences(name, wish.rounds, wish.seed, first=wish.first, how=wish.how))
         print(f"{name}: {len(found)}", *found, sep="\n", flush=True)
         many += len(found)
     return int(many > 0)

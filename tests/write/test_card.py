@@ -56,6 +56,8 @@ DESK = {
     "in_front.trim.opening.": "a round one is read; others are written at the desk",
     "grille.rectangle": "an oblong or the desk", "grille.square": "an oblong or the desk", "grille.corner": "the desk",
     "grille.d": "of ports", "grille.outline": "of a DXF file", "grille.unit": "of a DXF file",
+    "nearby.*.hazard": "its words name it as a rule; others at the desk",
+    "nearby.*.what": "one line of words, without its key",
     "standing.*.turn": "level or upright as a rule; others at the desk",
     "type": "from the data sheet", "nominal": "from the data sheet", "sd": "from the data sheet, instead of piston",
     "cutout.": "a round one; others from the data sheet's drawing",

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
 from itertools import combinations
 
 from mounts.findings.compare import at_least
@@ -56,7 +57,7 @@ def _air(device: Device) -> Air:
 
 def _plugs(job: BoardJob, stand: Stand, plan: BoardPlan) -> Iterator[Finding]:
     """Yield the room for plugs and bent cables to every other device."""
-    for room in stand.plugs:
+    for number, room in enumerate(stand.plugs):
         others = [other for other in plan.stands if other is not stand]
         if not others:
             continue
@@ -70,7 +71,8 @@ def _plugs(job: BoardJob, stand: Stand, plan: BoardPlan) -> Iterator[Finding]:
             source="the device's file",
             at=(*stand.at, stand.top),
         )
-        yield found.finding(f"move one of them by {job.units.at_least(found.wanted - found.gap)}")
+        advice = f"move one of them by {job.units.at_least(found.wanted - found.gap)}"
+        yield replace(found.finding(advice), case=str(number))
 
 
 def _edge(job: BoardJob, stand: Stand, plan: BoardPlan) -> Finding:

@@ -6,6 +6,7 @@ Heat of the place and of the devices on the board and on the devices.
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
 
 from mounts.checks.board.bending import bending_findings
 from mounts.checks.board.devices import stand_findings
@@ -16,7 +17,7 @@ from mounts.checks.mesh.skin import Skin
 from mounts.checks.mesh.walls import wall_findings
 from mounts.checks.printing.findings import printing_findings
 from mounts.checks.printing.patches import Surface
-from mounts.checks.ring.findings import BY_HAND, LEAST_BREAK
+from mounts.checks.ring.findings import edge_finding
 from mounts.checks.ring.holes import WantedHole, hole_findings, read_in_mesh
 from mounts.checks.ring.readback import exact_hole_findings
 from mounts.findings.compare import Said, at_least, at_most, state
@@ -68,9 +69,12 @@ def _device(job: BoardJob, placed: PlacedDevice, ambient: float) -> Finding:
     assert job.place is not None
     what = f"temperature that {placed.name} bears in a {job.place} parked in the sun"
     limit = job.limits.temperature(job.place)
-    source = "the device's file; derived from published cabin temperatures"
-    advice = "let the place cool before it plays, or it may switch itself off"
-    return at_least("heat.device", ambient, limit, what, missed=Verdict.WARN, source=source, advice=advice)
+    said: Said = {
+        "case": placed.name,
+        "source": "the device's file; derived from published cabin temperatures",
+        "advice": "let the place cool before it plays, or it may switch itself off",
+    }
+    return at_least("heat.device", ambient, limit, what, missed=Verdict.WARN, **said)
 
 
 def board_findings(job: BoardJob, plan: BoardPlan, part: Part) -> tuple[Finding, ...]:
@@ -85,7 +89,7 @@ def board_findings(job: BoardJob, plan: BoardPlan, part: Part) -> tuple[Finding,
     ]
     if job.make == "print":
         found += printing_findings(part, job.printer, board_pose(plan), units=job.units)
-    return (*found, _edges(plan, job.units))
+    return (*found, board_edges(plan, job.units))
 
 
 def foot_findings(job: FootJob, plan: FootPlan, part: Part) -> tuple[Finding, ...]:
@@ -159,10 +163,9 @@ def _by_hand(plan: BoardPlan, units: Units) -> Iterator[Finding]:
         yield state("flat.recess", Verdict.DO, what, source="the screw's file", advice=advice)
 
 
-def _edges(plan: BoardPlan, units: Units) -> Finding:
+def board_edges(plan: BoardPlan, units: Units = Units.MM) -> Finding:
     """Return whether the edges that a hand meets are broken."""
     width = min(EDGE, CHAMFER) if plan.make == "print" else 0.0
-    source = "print guides: a first-layer chamfer is 0.3 to 0.5"
-    advice = f"break all edges of the sheet by hand, {units(BY_HAND)} wide"
-    what = "width of the broken edges of the board"
-    return at_least("edges", width, LEAST_BREAK, what, missed=Verdict.DO, source=source, advice=advice)
+    return replace(
+        edge_finding([("all edges of the sheet", width)], units), what="width of the broken edges of the board"
+    )

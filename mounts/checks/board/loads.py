@@ -29,7 +29,6 @@ from mounts.geometry.frames import Array
 from mounts.geometry.ties import first_most, least_of
 from mounts.identity import FLOOR, Ident, Role
 from mounts.kernels.part import Part
-from mounts.kinds.board.plate import growth_of
 from mounts.kinds.board.values import BoardPlan, Spot, Stand
 from mounts.load.models.job_kinds import BoardJob, FootJob, PlacedDevice
 from mounts.load.models.workshop import Material
@@ -65,8 +64,7 @@ def board_body(job: BoardJob, plan: BoardPlan, part: Part | None = None) -> Poin
     if part is not None:
         x, y, z = (float(value) for value in part.centroid)
         return PointMass(part.volume * density, (x, y, z))
-    x0, y0, x1, y1 = plan.outline.box
-    centre = ((x0 + x1) / 2, (y0 + y1) / 2, (plan.bottom + plan.top) / 2)
+    centre = (*plan.outline.middle, (plan.bottom + plan.top) / 2)
     return PointMass(plan.outline.area * plan.thickness * density, centre)
 
 
@@ -117,7 +115,7 @@ def _link(job: BoardJob, placed: PlacedDevice, held: PlacedJoint, spot: Spot, pl
     if item.drawn is not None:
         what, across = item.drawn
         over = plan.thickness - (spot.pocket[1] if spot.pocket else 0.0)
-        return drawn_link(what, (across, spot.hole - growth_of(job)), over, (strength, weak))
+        return drawn_link(what, (across, spot.hole - job.hole_growth), over, (strength, weak))
     grip = item.grip(held.joint.thread, held.joint.engages)
     assert grip is not None
     return grip_link(grip, weak, job.material)

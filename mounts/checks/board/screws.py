@@ -8,7 +8,7 @@ from math import inf
 from mounts.checks.fastening.joints import PlacedJoint, choose_length
 from mounts.checks.fastening.screws import length_findings
 from mounts.design.fasteners import Joint, thread_diameter
-from mounts.findings.compare import at_least, at_most
+from mounts.findings.compare import Said, at_least, at_most
 from mounts.findings.report import PRACTICE, Finding, Verdict
 from mounts.geometry.frames import PANEL
 from mounts.kinds.board.feet import plan_foot
@@ -69,9 +69,8 @@ def _short_thread(placed: PlacedDevice, held: tuple[PlacedJoint, ...], units: Un
         return
     what = f"thread of {item.name} in the board, {placed.name}"
     advice = f"take a board {units(need.engages)} thick, a smaller screw, or through bolts"
-    yield at_least(
-        "screw.device", held[0].joint.thread, need.engages, what, at=held[0].head, source=need.source, advice=advice
-    )
+    said: Said = {"at": held[0].head, "case": f"{placed.name} thread", "source": need.source, "advice": advice}
+    yield at_least("screw.device", held[0].joint.thread, need.engages, what, **said)
 
 
 def _ends(plan: BoardPlan, placed: PlacedDevice, held: tuple[PlacedJoint, ...], units: Units) -> Iterator[Finding]:
@@ -80,11 +79,10 @@ def _ends(plan: BoardPlan, placed: PlacedDevice, held: tuple[PlacedJoint, ...], 
     if length is None:
         return
     low = held[0].tip(length)[2]
-    what, advice = (
-        f"ends of {placed.name}'s screws to the floor lining",
-        f"take feet {units.at_least(LINING - low)} higher",
-    )
-    yield at_least("screw.below", low, LINING, what, at=held[0].tip(length), source=PRACTICE, advice=advice)
+    what = f"ends of {placed.name}'s screws to the floor lining"
+    advice = f"take feet {units.at_least(LINING - low)} higher"
+    said: Said = {"at": held[0].tip(length), "case": placed.name, "source": PRACTICE, "advice": advice}
+    yield at_least("screw.below", low, LINING, what, **said)
 
 
 def _head(placed: PlacedDevice, units: Units) -> Finding:
@@ -92,8 +90,10 @@ def _head(placed: PlacedDevice, units: Units) -> Finding:
     passes, thread = placed.device.holes.passes, thread_diameter(placed.fix.hardware.thread)
     head = head_of(placed.fix)
     what = f"width of {placed.name}'s holes for {thread:g} screws with heads of {units(head)}"
-    falls = at_most("screw.ear", passes, head - SLACK, what, source=PRACTICE, advice="put a washer under the head")
-    goes = at_least("screw.ear", passes, thread + SLACK, what, source=PRACTICE, advice="take a thinner screw")
+    slips: Said = {"case": placed.name, "source": PRACTICE, "advice": "put a washer under the head"}
+    jams: Said = {"case": placed.name, "source": PRACTICE, "advice": "take a thinner screw"}
+    falls = at_most("screw.ear", passes, head - SLACK, what, **slips)
+    goes = at_least("screw.ear", passes, thread + SLACK, what, **jams)
     return falls if goes.verdict is Verdict.PASS and falls.verdict is Verdict.FAIL else goes
 
 

@@ -71,10 +71,10 @@ def _hole(hole: Ident, at: tuple[float, float], width: float, found: tuple[Round
     mine = [bore for bore in found if bore.feature == hole]
     if not mine:
         advice = "the mesh has no such hole; do not print it"
-        yield state("hole.lost", Verdict.FAIL, f"place of {hole}", source=SIZE_SOURCE, advice=advice)
+        yield state("hole.lost", Verdict.FAIL, f"place of {hole}", case=hole.id, source=SIZE_SOURCE, advice=advice)
         return
     bore = least_of(mine, key=lambda one: abs(one.diameter - width))
-    said: Said = {"at": (*at, 0.0), "source": SIZE_SOURCE, "advice": "do not print it"}
+    said: Said = {"at": (*at, 0.0), "case": hole.id, "source": SIZE_SOURCE, "advice": "do not print it"}
     yield within("hole.diameter", bore.diameter, width, OFF, f"diameter of {hole}", **said)
     yield at_most("hole.place", 0.0, OFF, f"place of {hole}", measured=dist(bore.at, at), **said)
 
@@ -151,6 +151,7 @@ def _volume(job: CupJob, stake: Stake, pin: Pin) -> Iterator[Finding]:
         f"{job.units(stake.head.height, 1)} high",
         missed=Verdict.WARN,
         at=(*stake.at, -stake.seat),
+        case=stake.name,
         source=SOURCE,
         advice=long if share > 1 else short,
         margin_sd=sd,
@@ -160,38 +161,32 @@ def _volume(job: CupJob, stake: Stake, pin: Pin) -> Iterator[Finding]:
 def _width(stake: Stake, pin: Pin) -> Finding:
     ratio = stake.head.diameter / pin.diameter
     what, advice = f"width of head {stake.name} in pin diameters", f"take a ratio from {WIDE[0]:g} to {WIDE[1]:g}"
-    return in_band(
-        "stake.head", ratio, WIDE, what, missed=Verdict.WARN, at=(*stake.at, -stake.seat), source=SOURCE, advice=advice
-    )
+    said: Said = {"at": (*stake.at, -stake.seat), "case": stake.name, "source": SOURCE, "advice": advice}
+    return in_band("stake.head", ratio, WIDE, what, missed=Verdict.WARN, **said)
 
 
 def _bearing(stake: Stake) -> Finding:
     """Return the plate under the head beside its hole, least at the slot's ends."""
     what = f"bearing of head {stake.name} beside its hole, a side"
-    at = (*stake.at, -stake.seat)
     advice = "take a wider head, or measure the pins more finely so that holes are smaller"
-    return at_least(
-        "stake.bears", (stake.head.diameter - stake.length) / 2, BEARS, what, at=at, source=PRACTICE, advice=advice
-    )
+    said: Said = {"at": (*stake.at, -stake.seat), "case": stake.name, "source": PRACTICE, "advice": advice}
+    return at_least("stake.bears", (stake.head.diameter - stake.length) / 2, BEARS, what, **said)
 
 
 def _iron(job: CupJob, stake: Stake) -> Finding:
     """Return the room for the iron's tip in its well, which is open to the back so that it comes in straight."""
     what = f"tip or head to the wall of well {stake.name}"
     value = (stake.well - max(job.staking.tip, stake.head.diameter)) / 2
-    limit = job.limits.tip_gap
-    at = (*stake.at, -stake.seat)
     advice = "take a smaller tip"
-    return at_least("stake.iron", value, limit, what, missed=Verdict.WARN, at=at, source=PRACTICE, advice=advice)
+    said: Said = {"at": (*stake.at, -stake.seat), "case": stake.name, "source": PRACTICE, "advice": advice}
+    return at_least("stake.iron", value, job.limits.tip_gap, what, missed=Verdict.WARN, **said)
 
 
 def _cut(stake: Stake, pin: Pin, units: Units) -> Finding:
     what = f"length of pin {stake.name}"
-    at = (*stake.at, -stake.seat)
     advice = f"cut it to {units(pin.height - stake.cut, 1)} before it is staked"
-    return at_most(
-        "stake.cut", pin.height, pin.height - stake.cut, what, missed=Verdict.DO, at=at, source=SOURCE, advice=advice
-    )
+    said: Said = {"at": (*stake.at, -stake.seat), "case": stake.name, "source": SOURCE, "advice": advice}
+    return at_most("stake.cut", pin.height, pin.height - stake.cut, what, missed=Verdict.DO, **said)
 
 
 def load_findings(job: CupJob, plan: CupPlan, part: Part) -> Iterator[Finding]:

@@ -71,10 +71,10 @@ def _forces(job: CupJob, press: Press, rings: Rings) -> Iterator[Finding]:
     yield at_most("press.in", push, BY_HAND, what, missed=Verdict.WARN, source=source, advice=advice)
     for hot in (ROOM, COLD, HOT):
         fit = at_temperature(press.fit, press.body, hot, job.material.expansion)
-        yield _out(f"pull-out force at {hot:g} °C, new", _least(rings, fit))
+        yield _out(f"{hot:g} °C, new", _least(rings, fit))
     for hot in (ROOM, HOT):
         fit = at_temperature(STAYS * press.fit, press.body, hot, job.material.expansion)
-        yield _out(f"pull-out force at {hot:g} °C, once it has been hot", _least(rings, fit))
+        yield _out(f"{hot:g} °C, once it has been hot", _least(rings, fit))
 
 
 def _least(rings: Rings, fit: float) -> float:
@@ -82,10 +82,10 @@ def _least(rings: Rings, fit: float) -> float:
     return min(ring.holds(fit) for ring in rings)
 
 
-def _out(what: str, force: float) -> Finding:
+def _out(when: str, force: float) -> Finding:
     """Return a force without a limit: lip or lugs keep what the press lets go."""
     source = f"half of a press is left once it has been hot, common practice; friction {FRICTION:g}"
-    return state("press.out", Verdict.PASS, what, force, source=source)
+    return state("press.out", Verdict.PASS, f"pull-out force at {when}", force, case=when, source=source)
 
 
 def _kept(job: CupJob, plan: CupPlan, press: Press) -> Iterator[Finding]:

@@ -35,11 +35,12 @@ from mounts.geometry.outline import Outline
 from mounts.geometry.ties import first_most
 from mounts.identity import Ident, Role
 from mounts.kernels.part import Part
-from mounts.kinds.ring.values import Cut, Groove, Ring, RingPlan
+from mounts.kinds.ring.pieces import Groove
+from mounts.kinds.ring.values import Cut, Ring, RingPlan
 from mounts.load.models.job_kinds import RingJob
 
 STEP = 3.0  # degrees from section to section
-LEAST = 0.5  # mm of base beside what is cut into it, so that a section always is one
+BASE_LEFT = 0.5  # mm of base beside what is cut into it, so that a section always is one
 FRAME = 0.5  # of the bending that a speaker's own pressed frame takes where the ring gives: common practice, no source
 SLAM = "ISO 16750-3, doors and flaps, dynamic factor 1.77"
 
@@ -134,9 +135,9 @@ def _cuts(plan: Ring, angles: Array) -> Cuts:
 
 def _section(cuts: Cuts, k: int, wall: Bar | None) -> tuple[Bar, ...]:
     """Return the section at the k-th angle: base, wall, and cuts side by side until the base's width is used up."""
-    angle, width = float(cuts.angles[k]), max(LEAST, float(cuts.outer[k] - cuts.inner[k]))
+    angle, width = float(cuts.angles[k]), max(BASE_LEFT, float(cuts.outer[k] - cuts.inner[k]))
     taken = [(_chord(hole[:2], hole[2], angle), hole[3]) for hole in cuts.holes]
-    bars, left = [Bar(width, 0.0, cuts.thick), *([wall] if wall else [])], width - LEAST
+    bars, left = [Bar(width, 0.0, cuts.thick), *([wall] if wall else [])], width - BASE_LEFT
     for wide, deep in sorted([*taken, *cuts.grooves], key=lambda one: -one[1]):
         if min(wide, left) > 0:
             bars.append(Bar(-min(wide, left), 0.0, deep))
@@ -226,4 +227,4 @@ def _foot(job: RingJob, plan: Ring) -> Finding:
     limit = job.material.strength_mpa * REPEATED * across_layers(job)
     source = f"{SLAM}; thin tube, pulled and bent; repeated 0.6, across layers {job.material.across_layers:g}"
     advice = "take a thicker wall, as limits: {wall: …}, or a stronger material"
-    return at_most("load.ring", tower_stress(job, plan), limit, what, source=source, advice=advice)
+    return at_most("load.ring", tower_stress(job, plan), limit, what, case="foot", source=source, advice=advice)

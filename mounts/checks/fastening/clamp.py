@@ -15,7 +15,8 @@ from mounts.design.loads import STAYS, bearing_area, lasting_strength, preload, 
 from mounts.findings.compare import Said, at_least, at_most, state
 from mounts.findings.report import PRACTICE, Finding, Verdict
 from mounts.identity import Ident, Role
-from mounts.kinds.ring.values import FixingPlace, Ring
+from mounts.kinds.ring.pieces import FixingPlace
+from mounts.kinds.ring.values import Ring
 from mounts.load.models.job_kinds import RingJob
 
 M5 = 5.0  # mm: limits.torque is for this thread

@@ -12,7 +12,8 @@ from math import ceil, floor, hypot, inf
 
 from mounts.design.fasteners import Joint, choose_sold_length, thread_diameter, with_washers
 from mounts.geometry.frames import PANEL, Vector
-from mounts.kinds.ring.values import FixingPlace, Ring, RingSeat, SpeakerScrew
+from mounts.kinds.ring.pieces import FixingPlace, RingSeat, SpeakerScrew
+from mounts.kinds.ring.values import Ring
 from mounts.lengths import Units
 from mounts.load.models.hardware import Screw
 from mounts.load.models.job_kinds import RingJob
@@ -42,11 +43,6 @@ class PlacedJoint:
         return (x, y, z)
 
 
-def growth_of(job: RingJob) -> float:
-    """Return what the plan added to every round hole so that it comes out true on the printer, mm."""
-    return job.printer.growth(job.material.name) if job.make == "print" else 0.0
-
-
 def washer_height(job: RingJob) -> float:
     """Return the thickness of the washer under a panel screw's head, mm, 0 without one."""
     return job.fix_to_panel.washer.thickness if job.fix_to_panel.washer else 0.0
@@ -54,7 +50,7 @@ def washer_height(job: RingJob) -> float:
 
 def places(job: RingJob, plan: Ring) -> tuple[FixingPlace, ...]:
     """Return the fixings of a ring, printed or cut."""
-    return plan.places(growth_of(job))
+    return plan.places(job.hole_growth)
 
 
 def panel_joints(job: RingJob, plan: Ring) -> tuple[PlacedJoint, ...]:

@@ -11,7 +11,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from mounts.checks.fastening.joints import PlacedJoint, growth_of, places, speaker_joints
+from mounts.checks.fastening.joints import PlacedJoint, places, speaker_joints
 from mounts.design.loads import (
     IN_LINE,
     REPEATED,
@@ -28,7 +28,8 @@ from mounts.geometry.outline import Outline
 from mounts.geometry.ties import first_most, least_of
 from mounts.identity import Ident, Role, called
 from mounts.kernels.part import Part
-from mounts.kinds.ring.values import FixingPlace, Ring, SpeakerScrew
+from mounts.kinds.ring.pieces import FixingPlace, SpeakerScrew
+from mounts.kinds.ring.values import Ring
 from mounts.load.models.fastener import Grip
 from mounts.load.models.job_kinds import RingJob
 from mounts.load.models.workshop import Material
@@ -205,7 +206,7 @@ def _speaker_link(job: RingJob, held: PlacedJoint, screw: SpeakerScrew) -> Link:
         return grip_link(grip, weak, job.material)
     assert item.drawn is not None
     what, across = item.drawn
-    return drawn_link(what, (across, screw.hole - growth_of(job)), _over_nut(job, screw), (strength, weak))
+    return drawn_link(what, (across, screw.hole - job.hole_growth), _over_nut(job, screw), (strength, weak))
 
 
 def grip_link(grip: Grip, weak: float, material: Material) -> Link:

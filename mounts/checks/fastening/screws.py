@@ -17,7 +17,7 @@ from mounts.checks.fastening.joints import (
 )
 from mounts.design.fasteners import Joint, length_tolerance, thread_diameter
 from mounts.design.measured_planes import glass_plane, things_behind
-from mounts.findings.compare import at_least, state
+from mounts.findings.compare import Said, at_least, state
 from mounts.findings.gap import Gap
 from mounts.findings.report import PRACTICE, Finding, Verdict
 from mounts.geometry.distance import depths
@@ -61,12 +61,14 @@ def length_findings(
         if screw is None or length is None:
             yield _none_fits(which, names, group[0], screw, another, units=units)
             continue
-        joint, label = group[0].joint, f"{screw.name} × {length:g}, {which} screws {names}"
+        joint, label, first = group[0].joint, f"{screw.name} × {length:g}, {which} screws {names}", group[0].name
         engaged, tip, holds = joint.engaged(length), group[0].tip(length), group[0].holds
-        yield at_least(f"screw.{which}", engaged, joint.engages, f"thread engaged by {label}", at=tip, source=holds)
+        what = f"thread engaged by {label}"
+        yield at_least(f"screw.{which}", engaged, joint.engages, what, at=tip, case=first, source=holds)
         if not isinf(joint.room):
             what, source = f"room at the tip of {label}", "a screw may be that much longer, js15 of ISO 4759-1"
-            yield at_least("screw.bottom", joint.room - length, length_tolerance(length), what, at=tip, source=source)
+            said: Said = {"at": tip, "case": f"{which} {first}", "source": source}
+            yield at_least("screw.bottom", joint.room - length, length_tolerance(length), what, **said)
 
 
 def _none_fits(
@@ -78,7 +80,8 @@ def _none_fits(
     need = f"{units(joint.least, 1)}" + ("" if isinf(longest) else f" to {units(longest, 1)}")
     if screw is None:
         what, advice = f"length of {which} screws {names}: no screw in the library", f"take screws {need} long"
-        return state(f"screw.{which}", Verdict.WARN, what, limit=joint.least, source=held.holds, advice=advice)
+        lacks: Said = {"case": held.name, "source": held.holds, "advice": advice}
+        return state(f"screw.{which}", Verdict.WARN, what, limit=joint.least, **lacks)
     stacked = choose_washers(held, screw, units)
     if stacked:
         advice = "buy {:g} long and put washers {} under each head, which lifts the heads".format(*stacked)
@@ -92,6 +95,7 @@ def _none_fits(
         joint.engaged(near),
         joint.engages,
         at=held.tip(near),
+        case=held.name,
         source=held.holds,
         advice=advice,
     )

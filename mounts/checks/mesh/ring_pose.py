@@ -22,7 +22,7 @@ if TYPE_CHECKING:
 
 LIKE = 1.0  # mm by which two distances may differ and still be taken for the same
 INLIER = 0.2  # mm: holes this near to their places decide the last bit of turn and shift
-MOST = 4000  # ways of laying one pattern on the other that are looked at
+WAYS_TRIED = 4000  # ways of laying one pattern on the other that are looked at
 BEST = 24  # of them that are returned
 NEAR = 2.0  # mm that a hole may be out of place in a part that otherwise stands right
 FITS = 0.5  # mm that half of the holes are at most off
@@ -96,7 +96,7 @@ def _tries(holes: Array, pattern: Array) -> Iterator[tuple[float, Array]]:
     lengths = (np.linalg.norm(between_holes, axis=1), np.linalg.norm(between_places, axis=1))
     apart = np.abs(lengths[0][:, None] - lengths[1])
     i, j = np.nonzero(apart < LIKE)
-    order = np.lexsort([apart[i, j], -lengths[1][j].round(3)])[:MOST]  # pairs far apart fix the turn best
+    order = np.lexsort([apart[i, j], -lengths[1][j].round(3)])[:WAYS_TRIED]  # pairs far apart fix the turn best
     for hole, place in zip(i[order], j[order], strict=True):
         (ux, uy), (vx, vy) = between_holes[hole], between_places[place]
         turn = degrees(atan2(vy, vx) - atan2(uy, ux))

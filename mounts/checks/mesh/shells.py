@@ -10,13 +10,16 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from functools import cached_property
-from typing import Any
+from typing import TYPE_CHECKING
 
 import numpy as np
 
 from mounts.geometry.facets import Edges, Mask, Whole, connected_groups, cross, degenerate_triangles
 from mounts.geometry.frames import Array
 from mounts.kernels.part import Part
+
+if TYPE_CHECKING:
+    import trimesh
 
 OPEN = 0.1  # open edges a triangle: a lump with more has no inside to speak of
 
@@ -42,7 +45,7 @@ class Shells:
         return ~degenerate_triangles(self.part.triangles)
 
     @cached_property
-    def mesh(self) -> Any:
+    def mesh(self) -> trimesh.Trimesh:
         """The triangles that are not degenerate, a `trimesh.Trimesh`."""
         if self.whole.all():
             return self.part.mesh
@@ -106,7 +109,7 @@ class Shells:
 
     @cached_property
     def _nearly_closed(self) -> Mask:
-        """True for lumps with so few open edges that their volume tells inside from outside, (lumps,)."""
+        """True for lumps with so few open edges that the sign of their volume is sure, (lumps,)."""
         loose = np.bincount(self.lump[self.edges.open // 3], minlength=int(self.lump.max()) + 1)
         closed: Mask = loose < OPEN * np.bincount(self.lump)
         return closed

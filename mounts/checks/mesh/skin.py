@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, fields
 from functools import cached_property
-from typing import Any
+from typing import TYPE_CHECKING
 
 import numpy as np
 
@@ -13,6 +13,9 @@ from mounts.geometry.frames import Array
 from mounts.geometry.ties import ODD
 from mounts.identity import Role
 from mounts.kernels.part import Part
+
+if TYPE_CHECKING:
+    import cadquery as cq
 
 DEPTH = 1e-4  # mm under the surface at which a ray starts
 ASIDE = 0.01  # mm from a patch's boundary at which its rays start
@@ -76,7 +79,7 @@ class Skin:
         return far
 
     @cached_property
-    def exact_faces(self) -> list[Any]:
+    def exact_faces(self) -> list[cq.Face]:
         """The B-rep's own faces, numbered as in `Part.face`; none on a part without any."""
         if self.part.solid is None:
             return []

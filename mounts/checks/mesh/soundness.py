@@ -21,7 +21,7 @@ REPAIR = "repair it where it was drawn, or with a slicer's repair, and check aga
 PLACES = 2000
 OFF = 2e-3  # mm outside the surface
 STEP = 1e-3  # mm by which a ray goes on behind what it met
-MOST = 400  # surfaces on one ray
+RAY_CROSSINGS = 400  # surfaces on one ray
 ASKEW = ((0.31, 0.17, -0.23), (-0.19, 0.29, 0.37))  # two ways beside the normal, so that no edge fools both
 
 
@@ -175,7 +175,7 @@ def winding_numbers(skin: Skin, places: Array, ways: Array) -> Whole:
     """Return the winding numbers of a skin round places (n, 3), counted along ways (n, 3)."""
     count = np.zeros(len(places), dtype=np.int64)
     at, going = places.copy(), np.arange(len(places))
-    for _ in range(MOST):
+    for _ in range(RAY_CROSSINGS):
         if not len(going):
             break
         met = skin.first_met(at[going], ways[going])

@@ -18,11 +18,11 @@ from mounts.identity import Ident
 from mounts.kernels.part import Part
 from mounts.lengths import Units
 
-DOUBT = 0.02  # mm that a kernel's chords may hide; a wall that differs by more is told on the B-rep's own faces
+DOUBT = 0.02  # mm that a kernel's chords may hide; a wall that differs by more is measured on the B-rep's own faces
 EXACTLY = 2.0  # times its limit: no thicker wall is, unless it differs from the plan's
 BEHIND_LABEL = 2.0  # mm that lettering must leave: as much as a pocket's floor
 LINES = 0.8  # mm, two lines of a 0.4 nozzle
-EDGE = "wall.hole-edge"  # the one wall that is told from a hole's centre
+EDGE = "wall.hole-edge"  # the one wall that is measured from a hole's centre
 DETAIL = 0.8  # mm: thin places beside a face less broad, four layers, are no walls but lettering and the like
 UPRIGHT = 0.02  # greatest z of a normal on a hole's wall
 MEASURED = "measured on the finished mesh"
@@ -137,7 +137,7 @@ def _finding(wall: Wall, place: ThinPlace | None, sure: float, units: Units) -> 
 
 
 def _disagree(wall: Wall, thick: float, agree: float) -> bool:
-    """Return whether the mesh has less than was planned, or more where the plan tells the wall exactly."""
+    """Return whether the mesh has less than was planned, or more where the plan gives the wall exactly."""
     off = wall.thickness - thick
     return off > agree or (-off > agree and not wall.bound)
 
@@ -173,7 +173,8 @@ def _labels(found: MeasuredWalls, limit: float, units: Units) -> Iterator[Findin
         if place is not None:
             what, advice = f"material behind {name}", "sink the label less, or leave it out: label: false"
             source = "as much as the floor under a pocket"
-            yield _thin("wall.label", place, limit, source, what=what, advice=advice, units=units)
+            thin = _thin("wall.label", place, limit, source, what=what, advice=advice, units=units)
+            yield replace(thin, case=name.id)
 
 
 def _thin(

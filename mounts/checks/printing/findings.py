@@ -41,12 +41,13 @@ FLOATS = 0.1  # of a layer: as far as the lowest point may be off the bed
 RIGID = 1e-6  # as far as a pose may be off a turn and a shift
 SHARE = 25.0  # per cent of the footprint that touches the bed
 HOLD = 100.0  # mm² that hold a part to the bed without a brim
+CONTACT = {"area": "mm²", "share": "%", "steady": "mm"}  # units of what is said of the first layer
 STEADY = 0.25  # of the height of the centre of mass: its way to the edge of what stands on the bed
 GUIDES = "print guides"
 AS_BUILT = np.eye(4)  # the pose of a part that is printed as it stands in the panel frame
 BRIDGE = 20.0  # mm, cleanly bridged; 60 is claimed
 AS_WIDE = 0.05  # mm: spans that differ by less are equal, since they are searched for
-LEAST, USUAL = 2, 3  # printed lines side by side
+LEAST_LINES, USUAL_LINES = 2, 3  # printed lines side by side
 EXACT = 0.01  # mm, to which a width is measured
 
 
@@ -80,23 +81,23 @@ def contact_findings(part: Part, points: Array, solid: Manifold | None) -> Itera
     area = float(-across[standing, 2].sum()) / 2
     footprint = solid.project().area() if solid else CrossSection([convex_hull(points[:, :2])]).area()
     brim = "print it with a brim"
-    yield _enough("first layer's area on the bed", area, HOLD, "mm²", brim)
-    yield _enough("share of the footprint on the bed", 100 * area / footprint, SHARE, "%", brim)
+    yield _enough("area", "first layer's area on the bed", area, HOLD, brim)
+    yield _enough("share", "share of the footprint on the bed", 100 * area / footprint, SHARE, brim)
     if area > 0:
         x, y, z = (float(v) for v in centroid(points, part.triangles))
         way = _depth(convex_hull(corners[standing, :, :2].reshape(-1, 2)), (x, y))
         advice = f"{brim} or a support, or lay it down"
         what = "centre of mass to the edge of what stands on the bed"
         if way < 0:
-            yield _enough(what, way, STEADY * z, "mm", "it falls over; lay it down", missed=Verdict.FAIL)
+            yield _enough("steady", what, way, STEADY * z, "it falls over; lay it down", missed=Verdict.FAIL)
         else:
-            yield _enough(what, way, STEADY * z, "mm", advice)
+            yield _enough("steady", what, way, STEADY * z, advice)
 
 
 def _enough(
-    what: str, value: float, limit: float, unit: str, advice: str, *, missed: Verdict = Verdict.WARN
+    case: str, what: str, value: float, limit: float, advice: str, *, missed: Verdict = Verdict.WARN
 ) -> Finding:
-    said: Said = {"unit": unit, "source": PRACTICE, "advice": advice}
+    said: Said = {"case": case, "unit": CONTACT[case], "source": PRACTICE, "advice": advice}
     return at_least("print.contact", None, limit, what, measured=value, missed=missed, **said)
 
 
@@ -196,9 +197,9 @@ def least_in_layers(part: Part, printer: Printer, points: Array, solid: Manifold
         units: in which its sentences give lengths.
     """
     found = narrowest_material(part, solid, points, printer.layer)
-    least, usual = LEAST * printer.nozzle, USUAL * printer.nozzle
+    least, usual = LEAST_LINES * printer.nozzle, USUAL_LINES * printer.nozzle
     what = "least feature"
-    source = f"{GUIDES}: {LEAST} lines of the {printer.nozzle:g} nozzle at least, {USUAL} as a rule"
+    source = f"{GUIDES}: {LEAST_LINES} lines of the {printer.nozzle:g} nozzle at least, {USUAL_LINES} as a rule"
     if found is None:
         return state("print.least", Verdict.PASS, what, limit=usual, source=source)
     missing = (least if found.width < least - EXACT else usual) - found.width
@@ -223,11 +224,12 @@ def label_findings(labels: Sequence[Label], printer: Printer) -> Iterator[Findin
     for label in labels:
         width = stroke_width(label)
         what = f"width of the strokes of the label {label.text}"
-        source = "one printed line"
-        advice = "take a shorter name, so that the letters are larger: these print broken"
-        yield at_least(
-            "print.least", width, printer.nozzle, what, missed=Verdict.WARN, margin=EXACT, source=source, advice=advice
-        )
+        said: Said = {
+            "case": label.text,
+            "source": "one printed line",
+            "advice": "take a shorter name, so that the letters are larger: these print broken",
+        }
+        yield at_least("print.least", width, printer.nozzle, what, missed=Verdict.WARN, margin=EXACT, **said)
 
 
 def _overhang(feature: Ident, area: float, worst: Overhang, printer: Printer, units: Units) -> Finding:

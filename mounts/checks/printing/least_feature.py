@@ -18,6 +18,7 @@ from manifold3d import CrossSection, JoinType, Manifold
 from mounts.design.lettering import Label
 from mounts.geometry.facets import Mask, triangle_cross
 from mounts.geometry.frames import Array, Vector
+from mounts.geometry.ties import first_least, most_of
 from mounts.identity import Ident, Role
 from mounts.kernels.part import Part
 
@@ -171,7 +172,15 @@ def _room_of(letters: Array, low: float, high: float) -> CrossSection:
 
 
 def _narrow_point(piece: CrossSection, section: CrossSection, width: float) -> tuple[float, float]:
-    """Return a point of a piece where it is narrowest."""
+    """Return a point of a piece where it is narrowest: on the rim of the largest part of it, in its middle."""
     lost = _pieces(_lost(section, width + 2 * EXACT) ^ piece, width)
-    x, y = np.concatenate((max(lost, key=lambda one: one.area()) if lost else piece).to_polygons())[0]
+    loops = [
+        np.asarray(loop) for loop in (most_of(lost, lambda one: one.area(), SPECK) if lost else piece).to_polygons()
+    ]
+    start, along = np.concatenate(loops), np.concatenate([np.roll(loop, -1, axis=0) - loop for loop in loops])
+    twice = start[:, 0] * along[:, 1] - start[:, 1] * along[:, 0]
+    middle = twice @ (2 * start + along) / (3 * twice.sum())
+    share = np.einsum("ij,ij->i", middle - start, along) / np.maximum(np.einsum("ij,ij->i", along, along), 1e-12)
+    rim = start + np.clip(share, 0, 1)[:, None] * along
+    x, y = rim[first_least(np.linalg.norm(rim - middle, axis=1))]
     return float(x), float(y)

@@ -22,7 +22,7 @@ import numpy as np
 
 from mounts.geometry.facets import Edges, Mask, Whole, connected_groups, normalize, triangle_cross
 from mounts.geometry.frames import Array, Vector
-from mounts.geometry.ties import first_most, keeps, step_of
+from mounts.geometry.ties import first_most, keeps, sort_with_ties
 from mounts.identity import UNNAMED, Ident
 from mounts.kernels.part import Part
 from mounts.load.models.workshop import Printer
@@ -40,7 +40,7 @@ CREASE, SMOOTH = 1.0, 20.0  # degrees that two faces turn by: an edge from here 
 LINES = 2  # lines that may jut out from what holds them
 FEW, MANY = 6, 32  # places on a patch, at least and at most, about
 FINER = 8  # grids that are tried until so many places lie on it
-ASIDE = 0.01  # mm: patches are sorted by their places; nearer ones stay as they were found
+ASIDE = 0.01  # mm: patches are sorted by their places, of which nearer ones are level
 AS_STEEP = 0.01  # degrees
 STEPS = np.array([0.7548776662466927, 0.5698402909980532])  # of the plane's evenest sequence
 
@@ -209,7 +209,8 @@ def find_overhangs(part: Part, printer: Printer, points: Array) -> tuple[Overhan
             border = borders.get(patch, np.arange(0))
             rim = _rim(faces, inner[border], outer[border])
             found.append(_overhang_of(part, faces, mine, rim, LINES * printer.nozzle))
-    return tuple(sorted(found, key=lambda one: (one.feature.id, *(step_of(x, ASIDE) for x in one.span_at))))
+    along = ((lambda one, axis=axis: (*one.span_at, *one.loose_at)[axis], ASIDE) for axis in range(6))
+    return tuple(sorted(sort_with_ties(found, *along), key=lambda one: one.feature.id))
 
 
 def steepest_clean(part: Part, printer: Printer, points: Array) -> float:

@@ -8,7 +8,7 @@ from functools import partial
 from math import ceil
 
 from mounts.checks.chances import HELPS, FitChance, Remedy, clear_findings, compute_fit, percent
-from mounts.checks.fastening.joints import growth_of, places
+from mounts.checks.fastening.joints import places
 from mounts.checks.ring.holes import ReadHole, WantedHole, nearest_read
 from mounts.design.chance import chance, known_errors, pressing, refine
 from mounts.design.fasteners import thread_diameter, washer_for
@@ -24,7 +24,7 @@ from mounts.kinds.ring.values import Ring
 from mounts.load.models.job_kinds import RingJob
 from mounts.load.models.panel import SurveyedPanel
 
-MOST = 1.3  # times its share of the force from which one fixing is said to jam most
+STANDS_OUT = 1.3  # times its share of the force from which one fixing is said to jam most
 SOURCE = "floating and fixed fasteners of ISO 5458 as a probability, every position off by its own error"
 
 
@@ -75,7 +75,7 @@ def _goes_on(job: RingJob, fit: _Fit) -> Finding:
     names, points = list(job.panel.fixings.points), list(job.panel.fixings.points.values())
     shares = (0.0,) if verdict is Verdict.PASS else pressing(points, gaps(job, fit.hole), fixing_errors(job))
     worst = shares.index(max(shares))
-    stands_out = shares[worst] > MOST / len(points)
+    stands_out = shares[worst] > STANDS_OUT / len(points)
     jams = f"; {names[worst]} jams most, {percent(shares[worst])} of the force" if stands_out else ""
     return state(
         "chance.fixings",
@@ -93,7 +93,7 @@ def _goes_on(job: RingJob, fit: _Fit) -> Finding:
 
 def _as_read(job: RingJob, plan: Ring, read: Sequence[ReadHole]) -> float | None:
     """Return the chance with the holes of the finished mesh; None where one of them is not found there."""
-    growth, points = growth_of(job), job.panel.fixings.points
+    growth, points = job.hole_growth, job.panel.fixings.points
     wanted = [
         WantedHole(Ident(Role.HOLE, one.name), PANEL, points[one.name], one.hole + growth) for one in places(job, plan)
     ]

@@ -25,6 +25,7 @@ from math import hypot, inf, pi
 import numpy as np
 
 from mounts.checks.assembly import Assembly, assemble, disagreements, measure_gaps, overlap_volume
+from mounts.checks.chosen_pose import aim_findings
 from mounts.checks.fastening.bending import bending_findings
 from mounts.checks.fastening.clamp import clamp_findings, washer_findings
 from mounts.checks.fastening.joints import places
@@ -36,7 +37,6 @@ from mounts.checks.mesh.skin import Skin
 from mounts.checks.mesh.walls import least_findings, wall_findings
 from mounts.checks.printing.findings import printing_findings
 from mounts.checks.printing.patches import Surface
-from mounts.checks.ring.aim import aim_findings
 from mounts.checks.ring.chances import chance_findings
 from mounts.checks.ring.holes import read_in_mesh
 from mounts.checks.ring.readback import ring_readback, sheet_readback
@@ -44,7 +44,7 @@ from mounts.design.body import body_rings
 from mounts.design.clearances import gaps_of
 from mounts.design.fasteners import thread_diameter
 from mounts.design.measured_planes import trim_plane
-from mounts.findings.compare import ROUNDING, at_least, at_most, in_band, state
+from mounts.findings.compare import ROUNDING, Said, at_least, at_most, in_band, state
 from mounts.findings.gap import Gap
 from mounts.findings.report import PRACTICE, Finding, Verdict
 from mounts.geometry.distance import depths
@@ -59,10 +59,11 @@ from mounts.kinds.ring.clearances import ring_gaps, speaker_gaps, speaker_reach
 from mounts.kinds.ring.flat import WEB, cut_webs
 from mounts.kinds.ring.halves.plan import split_advice
 from mounts.kinds.ring.insertion import driver_ident, path_gaps
+from mounts.kinds.ring.pieces import RingSeat
 from mounts.kinds.ring.speaker_kind import aimed_gaps
 from mounts.kinds.ring.surroundings import surroundings
 from mounts.kinds.ring.trim import lid_rooms
-from mounts.kinds.ring.values import FlatPlan, RingPlan, RingSeat
+from mounts.kinds.ring.values import FlatPlan, RingPlan
 from mounts.lengths import Units
 from mounts.load.models.fastener import SetNut
 from mounts.load.models.job_kinds import RingJob
@@ -110,7 +111,8 @@ def _other_side(job: RingJob) -> Iterator[Finding]:
             what = f"difference of {pair} on the other side"
             source = "three standard deviations of the difference of two readings"
             advice = f"{pair} read {job.units(read)} there, {job.units(apart, 1)} here: measure that side too"
-            yield at_most("pattern.other-side", abs(apart - read), limit, what, source=source, advice=advice)
+            said: Said = {"case": pair, "source": source, "advice": advice}
+            yield at_most("pattern.other-side", abs(apart - read), limit, what, **said)
 
 
 def _panel_holes(job: RingJob) -> Iterator[Finding]:
@@ -126,6 +128,7 @@ def _panel_holes(job: RingJob) -> Iterator[Finding]:
             needed,
             f"diameter of the panel's holes{where} for {item.name}",
             missed=Verdict.DO,
+            case=where,
             source=item.source or "the hardware's file",
             advice=f"open the panel's holes to {job.units(needed)} +{job.units.cell(0.1)}/0; protect "
             "the edge against rust",
@@ -138,6 +141,7 @@ def _panel_holes(job: RingJob) -> Iterator[Finding]:
                 most,
                 f"diameter of the panel's holes{where} for {item.name}",
                 missed=Verdict.DO,
+                case=where,
                 source="a reading may be off by three of its standard deviations",
                 advice=f"try a drill of {job.units(most + 0.1)} in it: if it goes in, take larger hardware",
             )
@@ -289,9 +293,9 @@ def squeeze_findings(job: RingJob, plan: RingPlan) -> Iterator[Finding]:
     """Yield the squeeze of the base's and the speaker's gasket, set by groove and hard stops."""
     base, speaker = job.gaskets.base, job.gaskets.speaker
     if base is not None and plan.base.seal is not None:
-        yield _squeeze("base gasket", 100 * (1 - plan.base.seal.depth / base.thickness))
+        yield _squeeze("base", 100 * (1 - plan.base.seal.depth / base.thickness))
     if speaker is not None and plan.seat.lift:
-        yield _squeeze("speaker gasket", 100 * (1 - plan.seat.lift / speaker.thickness))
+        yield _squeeze("speaker", 100 * (1 - plan.seat.lift / speaker.thickness))
 
 
 def foam_findings(job: RingJob, plan: RingPlan) -> Iterator[Finding]:
@@ -318,17 +322,16 @@ def foam_findings(job: RingJob, plan: RingPlan) -> Iterator[Finding]:
             limit,
             f"foam to the trim, {word} squeeze",
             missed=Verdict.WARN,
+            case=word,
             source=FOAM,
             advice=f"the trim is {job.units(need, 1)} uneven there; take thicker foam, or read the trim again",
             margin_sd=100 * job.uncertainty("in_front") / foam.thickness,
         )
 
 
-def _squeeze(what: str, value: float) -> Finding:
-    advice = "set limits: {squeeze_pct: 40}"
-    return in_band(
-        "seal.squeeze", value, (LEAST_SQUEEZE, MOST_SQUEEZE), f"squeeze of the {what}", source=MAKER, advice=advice
-    )
+def _squeeze(which: str, value: float) -> Finding:
+    said: Said = {"case": which, "source": MAKER, "advice": "set limits: {squeeze_pct: 40}"}
+    return in_band("seal.squeeze", value, (LEAST_SQUEEZE, MOST_SQUEEZE), f"squeeze of the {which} gasket", **said)
 
 
 def sound_findings(job: RingJob, plan: RingPlan) -> Iterator[Finding]:

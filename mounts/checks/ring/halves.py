@@ -27,7 +27,7 @@ from mounts.checks.ring.holes import WantedHole, hole_findings, read_in_mesh, wa
 from mounts.design.fits import resolve
 from mounts.design.loads import REPEATED, Bar, bearing_area, section_modulus, shear_off, shock
 from mounts.errors import KernelError
-from mounts.findings.compare import at_least, at_most, state
+from mounts.findings.compare import Said, at_least, at_most, state
 from mounts.findings.report import PRACTICE, Finding, Verdict
 from mounts.geometry.frames import PANEL
 from mounts.geometry.outline import circle
@@ -37,8 +37,9 @@ from mounts.kernels import mesh
 from mounts.kernels.part import Part
 from mounts.kinds.ring.halves.laps import FIT, SUNK, seat_breadth
 from mounts.kinds.ring.halves.plan import half_pose
+from mounts.kinds.ring.halves.values import Lap, LapScrew, Split
 from mounts.kinds.ring.shape import draw_ring
-from mounts.kinds.ring.values import Lap, LapScrew, RingPlan, Split
+from mounts.kinds.ring.values import RingPlan
 from mounts.load.models.job_kinds import RingJob
 from mounts.load.models.spacer_file import Fits
 from mounts.shape.primitives import Prism
@@ -55,11 +56,6 @@ class Slam:
 
     planned: float
     finished: float | None
-
-    @property
-    def decides(self) -> float:
-        """Pull by the finished part, else by the plan, N."""
-        return self.planned if self.finished is None else self.finished
 
     def times(self, rate: float) -> tuple[float | None, float]:
         """Return the effect of both pulls for a rate per newton: measured and in closed form."""
@@ -173,7 +169,8 @@ def _bent(job: RingJob, plan: RingPlan, split: Split, lap: Lap, slam: Slam) -> F
     at = (*lap.screws[0].at, split.level)
     source = f"{SLAM}; bow girder on its screws, the speaker's frame left out; repeated 0.6"
     advice = "take a thicker wall, as limits: {wall: …}, more height, or a stronger material"
-    return at_most("load.lap", planned, limit, what, measured=measured, unit="MPa", at=at, source=source, advice=advice)
+    said: Said = {"unit": "MPa", "at": at, "case": "tongue", "source": source, "advice": advice}
+    return at_most("load.lap", planned, limit, what, measured=measured, **said)
 
 
 def _weaker(plan: RingPlan, split: Split, lap: Lap) -> tuple[float, str]:
@@ -223,7 +220,7 @@ def own_findings(job: RingJob, plan: RingPlan, part: Part) -> tuple[Finding, ...
     )
     return (
         *_own_holes(job, plan, plan.split, part),
-        *least_findings(Skin.of(part)),
+        *(replace(one, case=plan.half) for one in least_findings(Skin.of(part))),
         _gap(job, plan, plan.split, part),
         *(_helped(one, plan.half) for one in printing),
     )

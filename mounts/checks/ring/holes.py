@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from mounts.checks.printing.patches import Surface, find_round_holes
-from mounts.findings.compare import at_most, state, within
+from mounts.findings.compare import Said, at_most, state, within
 from mounts.findings.report import Finding, Verdict
 from mounts.geometry.frames import PANEL, Frame, Vector
 from mounts.geometry.outline import Point
@@ -173,23 +173,21 @@ def _apart(one: Point, other: Point) -> float:
 
 
 def _place(hole: WantedHole, found: ReadHole | None, where: str) -> tuple[float, Finding]:
-    what, at = f"offset of {hole.ident} from its place, read in the {where}", _vector(hole)
+    what = f"offset of {hole.ident} from its place, read in the {where}"
+    why = "it is not at its place" if found else "none like it is near its place"
+    said: Said = {"at": _vector(hole), "case": where, "source": SOURCE, "advice": f"{why}; do not use this part"}
     if found is None:
-        advice = "none like it is near its place; do not use this part"
-        return inf, state("hole.position", Verdict.FAIL, what, 0.0, OFF, at=at, source=SOURCE, advice=advice)
+        return inf, state("hole.position", Verdict.FAIL, what, 0.0, OFF, **said)
     off = _apart(found.at, hole.at)
-    advice = "it is not at its place; do not use this part"
-    return off, at_most("hole.position", 0.0, OFF, what, measured=off, at=at, source=SOURCE, advice=advice)
+    return off, at_most("hole.position", 0.0, OFF, what, measured=off, **said)
 
 
 def _size(hole: WantedHole, found: ReadHole, where: str) -> tuple[float, Finding]:
     off = found.diameter - hole.diameter
     what = f"diameter of {hole.ident}, read in the {where}"
     advice = f"it is too {'wide' if off > 0 else 'narrow'}; do not use this part"
-    said = within(
-        "hole.diameter", found.diameter, hole.diameter, OFF, what, at=_vector(hole), source=SOURCE, advice=advice
-    )
-    return abs(off), said
+    said: Said = {"at": _vector(hole), "case": where, "source": SOURCE, "advice": advice}
+    return abs(off), within("hole.diameter", found.diameter, hole.diameter, OFF, what, **said)
 
 
 def _misfit(holes: Sequence[Point], points: Iterable[Point]) -> float:

@@ -30,7 +30,8 @@ from mounts.geometry.frames import PANEL, Array, Frame, Vector
 from mounts.geometry.outline import Point, circle
 from mounts.identity import FLANGE_ROOM, GASKET_BED, PLATE, TOWER, Role
 from mounts.kernels.part import Part
-from mounts.kinds.ring.values import Fixing, FlatPlan, RingPlan, RingSeat
+from mounts.kinds.ring.pieces import Fixing, RingSeat
+from mounts.kinds.ring.values import FlatPlan, RingPlan
 from mounts.load.models.job_kinds import RingJob
 
 OFF, LEAN = 0.05, 0.1  # mm and degrees that a value may be off its plan
@@ -139,9 +140,8 @@ def rocking_findings(surface: Surface, fixings: Sequence[Fixing]) -> Iterator[Fi
         across = (fixing.recess.diameter if fixing.recess else fixing.hole) + 2 * BEARS
         under = underside_heights(surface, circle(across, fixing.at).points(least=AROUND))
         off = float(np.median(under)) - fixing.step if len(under) else float("inf")
-        finding = _beside(
-            "base.rocks", f"base to the face at fixing {fixing.name}", off, 0.0, OFF, at=(*fixing.at, off)
-        )
+        what = f"base to the face at fixing {fixing.name}"
+        finding = replace(_beside("base.rocks", what, off, 0.0, OFF, at=(*fixing.at, off)), case=fixing.name)
         if finding.verdict is Verdict.FAIL:
             rocks = "it stands on it and rocks" if off < 0 else "it hangs in the air there, and its screw bends it"
             finding = replace(finding, advice=f"{rocks}; measure the heights again")
@@ -159,9 +159,8 @@ def recess_findings(surface: Surface, fixings: Sequence[Fixing]) -> Iterator[Fin
             )
             depth = float(np.median(under)) - fixing.step if len(under) else 0.0
             what, wanted = f"depth of recess {fixing.name}", fixing.recess.depth
-            found.append(
-                (abs(depth - wanted), _beside("recess.depth", what, depth, wanted, OFF, at=(*fixing.at, depth)))
-            )
+            finding = _beside("recess.depth", what, depth, wanted, OFF, at=(*fixing.at, depth))
+            found.append((abs(depth - wanted), replace(finding, case=fixing.name)))
     yield from worst_or_all_that_fail(found)
 
 

@@ -30,14 +30,13 @@ from mounts.geometry.frames import Array
 from mounts.geometry.outline import Point, circle
 from mounts.identity import BORE, DEVICE, SLEEVE, Ident
 from mounts.kernels.part import Part
-from mounts.kinds.spacer.inside import middle
 from mounts.kinds.spacer.plan import spacer_pose
 from mounts.kinds.spacer.values import BEHIND, CABLE, LIP, OVERMOULD, PASSAGE, Level, SpacerPlan
 from mounts.load.models.job_kinds import SpacerJob
 
 GUIDES = "print guides' clearances, at two standard deviations of printing and the port's tolerance"
-MOST = {"press": 0.0, "push": 0.3, "slide": 0.5, "free": 1.0}  # mm on the diameter, up to 30: more is another fit
-LEAST = {"press": -0.1, "push": -0.2, "slide": -0.05, "free": 0.1}  # the same; less does not go on as it should
+MOST_PLAY = {"press": 0.0, "push": 0.3, "slide": 0.5, "free": 1.0}  # mm on the diameter, up to 30: more is another fit
+LEAST_PLAY = {"press": -0.1, "push": -0.2, "slide": -0.05, "free": 0.1}  # the same; less does not go on as it should
 LOOSER = {"push": "it may rattle; take press", "slide": "it may rattle; take push", "free": "it rattles; take slide"}
 TIGHTER = {"push": "it may need force; take slide", "slide": "it may bind; take free", "free": "it may bind"}
 BENDS = 4.0  # cable diameters that a cable needs to turn behind a device
@@ -62,7 +61,7 @@ def _loosest(face: str, fit: Fit) -> Finding:
     return at_most(
         f"fit.{face}.play",
         fit.loosest,
-        MOST[fit.word] * growth_by_size(fit.size),
+        MOST_PLAY[fit.word] * growth_by_size(fit.size),
         f"play of the sleeve ({fit.word}) {'in the panel' if face == 'panel' else 'on the device'}, at its loosest",
         missed=Verdict.WARN,
         source=GUIDES,
@@ -74,7 +73,7 @@ def _tightest(job: SpacerJob, face: str, pressing: Fit, wall: Fit) -> Finding:
     """Return the greatest interference of the wall itself against its limit; ribs are made to be crushed."""
     ribbed = pressing is not wall
     word = "press" if ribbed else wall.word
-    least = LEAST[word] * growth_by_size(wall.size)
+    least = LEAST_PLAY[word] * growth_by_size(wall.size)
     if word == "press" and not ribbed:
         least = -LASTING_STRAIN * wall.size  # a plain wall is pressed as far as it bears for years
     what = f"sleeve{' between its ribs' if ribbed else ''} to the {face} ({word}), at its tightest"
@@ -96,7 +95,7 @@ def _behind(job: SpacerJob, plan: SpacerPlan) -> Iterator[Finding]:
         return
     rearmost = min(plan.bore.device_back, plan.outside.back)
     wanted = max(job.limits.fixed, BENDS * (job.device.cable or 0.0))
-    at = (*plan.slit.at, rearmost) if plan.slit else (*_middle(plan), rearmost)
+    at = (*plan.slit.at, rearmost) if plan.slit else (*plan.bore.device.middle, rearmost)
     gap = Gap("clear.behind", (DEVICE, BEHIND), job.port.room + rearmost, wanted, job.limits.fixed, PRACTICE, at)
     advice = f"the cable needs {job.units(wanted, 0)} to turn: take an angled plug, or bring the device forward"
     yield gap.finding(advice)
@@ -116,19 +115,14 @@ def _cable(job: SpacerJob, plan: SpacerPlan) -> Iterator[Finding]:
     """Yield the room for the cable through the passage behind a stop."""
     if job.device.cable is None or plan.stop is None:
         return
-    room, at = least_clearance(circle(job.device.cable, _middle(plan)), plan.stop.passage)
+    room, at = least_clearance(circle(job.device.cable, plan.bore.device.middle), plan.stop.passage)
     gap = Gap("clear.cable", (CABLE, PASSAGE), room, job.fits.cable / 2, 0.0, PRACTICE, (*at, plan.outside.back))
     yield gap.finding("take a smaller seat in fits, or stop: false")
 
 
-def _middle(plan: SpacerPlan) -> tuple[float, float]:
-    x0, y0, x1, y1 = plan.bore.device.box
-    return ((x0 + x1) / 2, (y0 + y1) / 2)
-
-
 def size_findings(plan: SpacerPlan, part: Part) -> Iterator[Finding]:
     """Yield how far lip, sleeve and bore reach from the device's centre, which neither slit nor half changes."""
-    centre = middle(plan.bore.device)
+    centre = plan.bore.device.middle
     z, rear = plan.outside.levels[1]
     yield from _reach(part, SLEEVE, "size of the sleeve above its lead-in", (z, rear), centre)
     if plan.lip is not None:

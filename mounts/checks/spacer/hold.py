@@ -11,7 +11,7 @@ from collections.abc import Iterator
 from mounts.checks.spacer.strain import ring_in_panel, ring_on_device
 from mounts.design.loads import STAYS
 from mounts.design.pressfit import HALF, RibbedSleeve, bent_lip, sheared_ridge
-from mounts.findings.compare import at_least, at_most
+from mounts.findings.compare import Said, at_least, at_most
 from mounts.findings.report import PRACTICE, Finding, Verdict
 from mounts.geometry.distance import least_clearance
 from mounts.kinds.spacer.values import Bore, SpacerPlan
@@ -161,7 +161,8 @@ def _by_hand(job: SpacerJob, plan: SpacerPlan) -> Iterator[Finding]:
             value = ring.holds(max(0.0, -pressing.tightest), job.fits.friction)
             source = "both thumbs: common practice, no source"
             advice = "press it in with a vice and wood, or take shorter or smaller ribs in fits"
-            yield at_most("hold.push-in", value, THUMBS, what, missed=Verdict.WARN, source=source, advice=advice)
+            said: Said = {"case": face, "source": source, "advice": advice}
+            yield at_most("hold.push-in", value, THUMBS, what, missed=Verdict.WARN, **said)
 
 
 def _engaged(plan: SpacerPlan) -> Finding:

@@ -10,7 +10,7 @@ from mounts.geometry.frames import Array
 from mounts.geometry.outline import Arc
 from mounts.geometry.survey.readings import Readings
 
-MOST = 48  # patterns that are followed at a time
+FOLLOWED = 48  # patterns that are followed at a time
 TURNS = 12  # ways of turning a pattern whose turn no level gives
 SCATTERED = 24  # starts on a circle where the distances reach no further
 BESIDE = 20.0  # mm from the opening's edge to a hole, for such a start
@@ -68,7 +68,7 @@ def trilaterate(known: Array, order: tuple[int, ...]) -> list[Array]:
     while (place := _next_place(patterns[0], known)) is not None:
         grown = [_put(p, place, at) for p in patterns for at in _crossings(p, known, place)]
         grown.sort(key=lambda p: (round(_worst_residual(p, known) / FOLDED), _count_reversed(p, order)))
-        patterns = grown[:MOST]
+        patterns = grown[:FOLLOWED]
     return patterns
 
 

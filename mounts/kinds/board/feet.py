@@ -67,7 +67,7 @@ def _foot(job: BoardJob, name: str, at: Point) -> Foot:
 def _corners(job: BoardJob, outline: Outline, spots: Sequence[Spot], slots: Sequence[Slot]) -> dict[str, Point]:
     """Return, for each quarter of the board, the free place that maximises the area spanned by the feet."""
     x0, y0, x1, y1 = outline.box
-    middle = np.array([(x0 + x1) / 2, (y0 + y1) / 2])
+    middle = np.array(outline.middle)
     across = np.stack(np.meshgrid(np.arange(x0, x1, STEP), np.arange(y0, y1, STEP)), axis=-1).reshape(-1, 2)
     free = np.all([room >= INSIDE - ROUNDING for _, room in _rooms(job, across, outline, (spots, slots))], axis=0)
     places, found = across[free], {}

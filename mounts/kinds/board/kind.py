@@ -12,7 +12,7 @@ from mounts.kinds.board.feet import draw_foot, plan_foot
 from mounts.kinds.board.plan import board_pose, plan_board
 from mounts.kinds.board.shape import board_frame, draw_board, foot_frame, foot_surroundings, surroundings
 from mounts.kinds.board.values import BoardPlan, FootPlan
-from mounts.kinds.cautions import BATTERY, FIRST, FUMES, SMELLS, nearby_cautions
+from mounts.kinds.cautions import BATTERY, FIRST, fume_cautions, nearby_cautions
 from mounts.kinds.kind import Kind
 from mounts.kinds.review import Review
 from mounts.load.models.job_kinds import BoardJob, FootJob
@@ -46,8 +46,7 @@ def board_cautions(job: BoardJob) -> tuple[str, ...]:
 
 def foot_cautions(job: FootJob) -> tuple[str, ...]:
     """Return the cautions that concern its foot; those of the whole stand with the board."""
-    smells = (FUMES.format(job.material.name.upper()),) if job.material.name in SMELLS else ()
-    return (FIRST, GLUE, *smells)
+    return (FIRST, GLUE, *fume_cautions(job))
 
 
 def _work(job: BoardJob) -> Iterator[str]:
@@ -62,8 +61,7 @@ def _work(job: BoardJob) -> Iterator[str]:
         yield DUST
     if any(placed.device.loss_w for placed in job.devices):
         yield HOT
-    if job.make == "print" and job.material.name in SMELLS:
-        yield FUMES.format(job.material.name.upper())
+    yield from fume_cautions(job)
     yield from dict.fromkeys(placed.fix.hardware.caution for placed in job.devices if placed.fix.hardware.caution)
 
 

@@ -202,7 +202,7 @@ def calipers(job: BoardJob, plan: BoardPlan) -> Iterator[Check]:
     yield size(job, f"holes {first.name} to {last.name}", how, apart + first.hole, ends, sign=Sign.SCALE)
     edge = (polar_point(first.at, first.hole, 0.0), polar_point(first.at, first.hole, 180.0))
     at = ((*edge[0], plan.top), (*edge[1], plan.top))
-    growth = job.printer.growth(job.material.name) if job.make == "print" else 0.0
+    growth = job.hole_growth
     yield hole_size(job, f"hole {first.name}", "inner jaws, or a drill's shank", first.hole - growth, at)
 
 

@@ -57,8 +57,7 @@ def cuts_of(
         found.append(ThroughCut(ident, spot.at, circle(across, spot.at), 0.0, needs))
     for slot in slots:
         eased = slot.radius * TURNED if job.make == "print" else 0.0
-        x0, y0, x1, y1 = slot.outline.box
-        found.append(ThroughCut(slot.ident, ((x0 + x1) / 2, (y0 + y1) / 2), slot.outline, eased, web))
+        found.append(ThroughCut(slot.ident, slot.outline.middle, slot.outline, eased, web))
     found += [ThroughCut(f.screw, f.at, circle(f.hole, f.at), 0.0, web) for f in feet if f.hole]
     return tuple(found)
 
@@ -80,10 +79,7 @@ def walls_of(
     """
     bottom, top = faces
     thick, middle = top - bottom, (bottom + top) / 2
-    x0, y0, x1, y1 = outline.box
-    yield Wall(
-        "wall.plate", (PLATE, PLATE), thick, job.limits.wall_least, PRACTICE, ((x0 + x1) / 2, (y0 + y1) / 2, top)
-    )
+    yield Wall("wall.plate", (PLATE, PLATE), thick, job.limits.wall_least, PRACTICE, (*outline.middle, top))
     for spot in spots:
         least, away = job.limits.edge * spot.hole, float(depths(outline, [spot.at])[0])
         ends = (spot.through, EDGE)

@@ -31,11 +31,6 @@ PAST = 1.0  # mm that a cutter overshoots
 LEAST_STRAIGHT = 0.2  # mm of a passage's wall that stays upright between its two edges
 
 
-def growth_of(job: BoardJob) -> float:
-    """Return what is added to a round hole so that it comes out true on the printer, mm."""
-    return job.printer.growth(job.material.name) if job.make == "print" else 0.0
-
-
 def stand_of(job: BoardJob, placed: PlacedDevice, top: float) -> Stand:
     """Return a device in its place; `top` is the z of the face that it stands on."""
     device = placed.device
@@ -85,7 +80,7 @@ def head_of(fix: SpeakerFixing) -> float:
 
 def _hole(job: BoardJob, fix: SpeakerFixing) -> tuple[float, tuple[float, float] | None, float]:
     """Return the hole through the board, the pocket (diameter, depth) for an insert, and the disc that they need."""
-    item, growth = fix.hardware, growth_of(job)
+    item, growth = fix.hardware, job.hole_growth
     need = item.pocket(job.limits, growth)
     disc = need.nut[0] if need.nut else need.hole - growth + 2 * need.wall
     if not item.hot:

@@ -43,7 +43,7 @@ def _things(job: BoardJob, plan: BoardPlan) -> Iterator[Envelope]:
 
 def _floor(job: BoardJob, plan: BoardPlan) -> Iterator[Envelope]:
     x0, y0, x1, y1 = plan.finished.box
-    wide = rectangle(x1 - x0 + 2 * AROUND, y1 - y0 + 2 * AROUND, 1.0).moved((x0 + x1) / 2, (y0 + y1) / 2)
+    wide = rectangle(x1 - x0 + 2 * AROUND, y1 - y0 + 2 * AROUND, 1.0).moved(*plan.finished.middle)
     yield Envelope(FLOOR, (Prism(wide, -THICK, 0.0),))
     if job.room is not None:
         yield Envelope(ABOVE, (Prism(wide, job.room, job.room + THICK),))
@@ -60,8 +60,7 @@ def foot_surroundings(job: FootJob, plan: FootPlan) -> tuple[Envelope, ...]:
 
 def board_frame(plan: BoardPlan) -> Frame:
     """Return an upright frame at the board's middle, on its upper face."""
-    x0, y0, x1, y1 = plan.outline.box
-    return Frame(((x0 + x1) / 2, (y0 + y1) / 2, plan.top))
+    return Frame((*plan.outline.middle, plan.top))
 
 
 def foot_frame(plan: FootPlan) -> Frame:

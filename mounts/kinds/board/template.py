@@ -110,7 +110,7 @@ def _notes(job: BoardJob, outline: Outline, stands: Sequence[Stand], cuts: Cuts)
     spots, slots, feet = cuts
     places = [*(spot.at for spot in spots), *(foot.at for foot in feet if foot.hole)]
     engraved = Layer.ENGRAVE if job.label else Layer.REF
-    taken = [*places, *(_middle(slot.outline) for slot in slots)]
+    taken = [*places, *(slot.outline.middle for slot in slots)]
     for stand in stands:
         free = _freest(stand.outline, taken)
         taken.append(free)
@@ -123,7 +123,7 @@ def _notes(job: BoardJob, outline: Outline, stands: Sequence[Stand], cuts: Cuts)
         yield Note(foot.name, (foot.at[0], foot.at[1] + foot.diameter / 4), SMALL)
     for slot in slots:
         x0, y0, x1, y1 = slot.outline.box
-        yield Note(slot.name, _middle(slot.outline), SMALL, 90.0 if y1 - y0 > x1 - x0 else 0.0)
+        yield Note(slot.name, slot.outline.middle, SMALL, 90.0 if y1 - y0 > x1 - x0 else 0.0)
 
 
 def _freest(outline: Outline, taken: Sequence[Point]) -> Point:
@@ -134,15 +134,10 @@ def _freest(outline: Outline, taken: Sequence[Point]) -> Point:
         for i in range(1, GRID - 1)
         for j in range(GRID)
     ]
-    inside = [place for place in tried if outline.depth(place) >= ASIDE] or [_middle(outline)]
-    middle = _middle(outline)
+    inside = [place for place in tried if outline.depth(place) >= ASIDE] or [outline.middle]
+    middle = outline.middle
     return sort_with_ties(
         inside,
         (lambda p: -min((dist(p, q) for q in taken), default=0.0), MARGIN),
         (lambda p: dist(p, middle), MARGIN),
     )[0]
-
-
-def _middle(outline: Outline) -> Point:
-    x0, y0, x1, y1 = outline.box
-    return ((x0 + x1) / 2, (y0 + y1) / 2)

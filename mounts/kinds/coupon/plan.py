@@ -43,7 +43,7 @@ ASIDE, FIGURE = -2.2, 5.8  # of steps and of their figures, across the bar
 FLOOR = 1.2  # under an insert pocket
 BLOCK = (17.5, 59.5, -7.9, 4.0)  # of the insert pockets: along their half bar, and across it
 CAP, STROKES, RAISED = 3.0, 6.2, 0.6  # least height of the figures, that of one whose stroke is a line, relief
-LEAST = 3  # lines of the nozzle beside a hole
+WALL_LINES = 3  # lines of the nozzle beside a hole
 GUIDES = "print guides: two lines of the nozzle at least, three as a rule"
 
 
@@ -276,7 +276,7 @@ def _turned(letter: Letter, turn: float, at: Point) -> Letter:
 
 def _walls(steps: Sequence[CouponStep], nozzle: float, insert: Insert) -> Iterator[Wall]:
     """Yield the walls beside every hole, through every rib, and round and under every pocket."""
-    limit = LEAST * nozzle
+    limit = WALL_LINES * nozzle
     widths = {turn: bar.width for bar in BARS for turn in (bar.angle, bar.angle + 180)}
     for step in steps:
         c, s = cos(radians(step.angle)), sin(radians(step.angle))

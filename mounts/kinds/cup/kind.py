@@ -11,7 +11,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
-from mounts.kinds.cautions import BATTERY, FIRST, FUMES, SMELLS, material_cautions, nearby_cautions
+from mounts.kinds.cautions import BATTERY, FIRST, fume_cautions, material_cautions, nearby_cautions
 from mounts.kinds.cup.clearances import cup_gaps
 from mounts.kinds.cup.plan import cup_pose, plan_cup
 from mounts.kinds.cup.seat import reach_behind
@@ -76,8 +76,7 @@ def cup_cautions(job: CupJob) -> tuple[str, ...]:
 
 
 def _work(job: CupJob) -> Iterator[str]:
-    if job.material.name in SMELLS:
-        yield FUMES.format(job.material.name.upper())
+    yield from fume_cautions(job)
     if job.fix_speaker is not None and job.fix_speaker.hardware.hot:
         yield INSERT
 

@@ -11,7 +11,7 @@ from mounts.design.chance import Errors, add_printer, chance, needed_gap
 from mounts.design.fasteners import Fastening, fastening, thread_diameter, widest_borne
 from mounts.geometry.hull import hull
 from mounts.geometry.outline import Outline, Point, circle, offset_outline
-from mounts.kinds.ring.values import Base, FaceStep, Fixing, Groove, Recess
+from mounts.kinds.ring.pieces import Base, FaceStep, Fixing, Groove, Recess
 from mounts.load.models.job_kinds import RingJob
 
 STEP = 0.1  # mm, in which holes are drawn, as drills are sold
@@ -81,7 +81,7 @@ def _floats(job: RingJob) -> tuple[float, ...]:
 
 def fastening_of(job: RingJob) -> Fastening:
     """Return hole, washer and tool path of the job's panel fixings."""
-    growth = job.printer.growth(job.material.name) if job.make == "print" else 0.0
+    growth = job.hole_growth
     return fastening(job.fix_to_panel, job.limits, choose_hole(job), growth)
 
 

@@ -13,7 +13,6 @@ from mounts.design.body import (
     Least,
     body_rings,
     body_sheet,
-    terminal_block,
 )
 from mounts.design.clearances import gaps_of
 from mounts.findings.gap import Gap
@@ -24,9 +23,10 @@ from mounts.geometry.outline import Outline, offset_outline
 from mounts.geometry.planes import Plane, disc_gap, disc_gap_below
 from mounts.geometry.ties import first_least_rows
 from mounts.identity import BEAD, BODY, MOUNT, TERMINALS, Ident, Role
-from mounts.kinds.ring.seat_clearances import speaker_rooms
+from mounts.kinds.ring.pieces import Recess, RingSeat
+from mounts.kinds.ring.seat_clearances import speaker_rooms, terminal_blocks
 from mounts.kinds.ring.trim import collar_bodies, cover_rooms, grille_rooms, ring_bodies
-from mounts.kinds.ring.values import Recess, RingPlan, RingSeat
+from mounts.kinds.ring.values import RingPlan
 from mounts.load.models.job_kinds import RingJob
 from mounts.load.models.panel import Bead, Panel
 from mounts.shape.primitives import Section
@@ -96,7 +96,7 @@ def bore_gaps(job: RingJob, seat: RingSeat, inside: tuple[Section, ...]) -> Iter
 def _terminals_in_ring(job: RingJob, plan: RingPlan) -> Iterator[Gap]:
     """Yield the gaps of the terminals to the bore that is left, and to the room cut for them."""
     limit, seat = job.limits.terminals, plan.seat
-    for block in _terminal_blocks(job, seat):
+    for block in terminal_blocks(job, seat):
         found = [least_on(Sheet(plan.tower.inside), partial(_outside_reliefs, plan, block))]
         corners = seat.frame.into(block.frame.out([(*point, 0.0) for point in block.outline.points(1.0)]))
         for relief in plan.terminals:
@@ -139,11 +139,6 @@ def bead_rims(panel: Panel, bead: Bead) -> tuple[Outline, Outline]:
 def _nearest_rim(apart: Array, rim: Array) -> Least:
     at = int(first_least_rows(apart))
     return float(apart[at]), (float(rim[at, 0]), float(rim[at, 1]), 0.0)
-
-
-def _terminal_blocks(job: RingJob, seat: RingSeat) -> Iterator[BodyBlock]:
-    for terminal in job.speaker.terminals:
-        yield terminal_block(terminal, seat.frame, seat.turn, seat.lift)
 
 
 def _axis_point(seat: RingSeat, level: float) -> Vector:

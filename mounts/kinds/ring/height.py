@@ -15,9 +15,9 @@ from mounts.geometry.distance import depths, support_values
 from mounts.geometry.frames import Array, Frames
 from mounts.geometry.outline import Outline, Point
 from mounts.kinds.ring.base import FOOT, SPOT, recess_for
+from mounts.kinds.ring.pieces import Base, RingSeat, SpeakerScrew
 from mounts.kinds.ring.seat import EDGE, SeatLayout, over_face, seat_at
 from mounts.kinds.ring.tower import throat_of, within_opening
-from mounts.kinds.ring.values import Base, RingSeat, SpeakerScrew
 from mounts.load.models.job import AimAngles
 from mounts.load.models.job_kinds import RingJob
 

@@ -11,7 +11,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from mounts.kinds.cautions import BATTERY, FIRST, FUMES, SMELLS, material_cautions, nearby_cautions
+from mounts.kinds.cautions import BATTERY, FIRST, fume_cautions, material_cautions, nearby_cautions
 from mounts.kinds.kind import Kind
 from mounts.kinds.review import Review
 from mounts.kinds.ring import speaker_kind
@@ -51,8 +51,7 @@ def _work(job: RingJob) -> Iterator[str]:
         yield DUST
     if job.fix_to_panel.hardware.caution:
         yield job.fix_to_panel.hardware.caution
-    if job.make == "print" and job.material.name in SMELLS:
-        yield FUMES.format(job.material.name.upper())
+    yield from fume_cautions(job)
     if job.fix_speaker is not None and job.fix_speaker.hardware.caution:
         yield job.fix_speaker.hardware.caution
 

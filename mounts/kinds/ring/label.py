@@ -14,7 +14,7 @@ import numpy as np
 from mounts.design.lettering import SIZES, Label, Lettering, Places, Strip, first_free, fit_label, on_plane, strip_on
 from mounts.geometry.distance import depths
 from mounts.geometry.outline import Outline, rectangle
-from mounts.kinds.ring.values import Base, Fixing, RingSeat, Tower, WirePassage
+from mounts.kinds.ring.pieces import Base, Fixing, RingSeat, Tower, WirePassage
 from mounts.load.models.job_kinds import RingJob
 from mounts.shape.sheet import Sheet
 

@@ -12,7 +12,7 @@ from mounts.geometry.distance import depths
 from mounts.geometry.frames import Array, Frame, Frames, tilt_frame
 from mounts.geometry.hull import hull
 from mounts.geometry.outline import Outline, Point, circle, offset_outline
-from mounts.kinds.ring.values import Nut, RingSeat, SpeakerScrew
+from mounts.kinds.ring.pieces import Nut, RingSeat, SpeakerScrew
 from mounts.load.models.fastener import Pocket
 from mounts.load.models.job import AimAngles
 from mounts.load.models.job_kinds import RingJob

@@ -24,8 +24,8 @@ from mounts.geometry.frames import PANEL, Array, Frames
 from mounts.geometry.planes import Plane, disc_gaps
 from mounts.geometry.rims import Picks, RimMinima
 from mounts.identity import BODY, CONE, GLASS, GRILLE, OPENING, TERMINALS, Ident, Role
+from mounts.kinds.ring.pieces import RingSeat
 from mounts.kinds.ring.trim import cover_rooms, speaker_bodies
-from mounts.kinds.ring.values import RingSeat
 from mounts.load.models.job_kinds import RingJob
 from mounts.load.models.surroundings import Thing
 
@@ -101,7 +101,7 @@ def _things(job: RingJob, seat: RingSeat) -> Iterator[SpeakerRoom]:
         limit, reading = job.limits.moving if thing.moving else job.limits.fixed, f"behind.things.{index}"
         cost, edges = partial(_to_thing, thing), upright_plane(thing.outline(), tuple(-thing.depth - by for by in DOWN))
         measures = [(BODY, _body(rings, cost, edges))]
-        measures += [(TERMINALS, _box(block, cost, edges)) for block in _blocks(job, seat)]
+        measures += [(TERMINALS, _box(block, cost, edges)) for block in terminal_blocks(job, seat)]
         for what, measure in measures:
             yield SpeakerRoom("clear.thing", ((what, ident),), limit, limit, measure, reading, sd)
 
@@ -115,7 +115,7 @@ def _sheet(job: RingJob, seat: RingSeat) -> Iterator[SpeakerRoom]:
 
 def _terminals(job: RingJob, seat: RingSeat) -> Iterator[SpeakerRoom]:
     limit, sd = job.limits.terminals, job.uncertainty("holes")
-    for block in _blocks(job, seat):
+    for block in terminal_blocks(job, seat):
         measure = _box(block, *_opening(job))
         yield SpeakerRoom("clear.terminals", ((TERMINALS, OPENING),), limit, limit, measure, "opening", sd)
 
@@ -161,6 +161,7 @@ def _to_thing(thing: Thing, points: Array) -> Array:
     return apart
 
 
-def _blocks(job: RingJob, seat: RingSeat) -> Iterator[BodyBlock]:
+def terminal_blocks(job: RingJob, seat: RingSeat) -> Iterator[BodyBlock]:
+    """Yield the speaker's terminals in their places."""
     for terminal in job.speaker.terminals:
         yield terminal_block(terminal, seat.frame, seat.turn, seat.lift)

@@ -32,18 +32,9 @@ from mounts.identity import (
 )
 from mounts.kinds.ring.base import FOOT
 from mounts.kinds.ring.halves.search import is_in_b
-from mounts.kinds.ring.values import (
-    Base,
-    Fixing,
-    Lap,
-    LapScrew,
-    RingPlan,
-    RingSeat,
-    SpeakerScrew,
-    Split,
-    Tower,
-    base_profile,
-)
+from mounts.kinds.ring.halves.values import Lap, LapScrew, Split
+from mounts.kinds.ring.pieces import Base, Fixing, RingSeat, SpeakerScrew, Tower, base_profile
+from mounts.kinds.ring.values import RingPlan
 from mounts.shape.primitives import Prism, Revolved, Ruled, Section
 from mounts.shape.recipe import Feature, Recipe, Scene
 

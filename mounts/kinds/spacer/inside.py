@@ -5,7 +5,7 @@ from __future__ import annotations
 from mounts.design.fits import Fit, resolve
 from mounts.errors import InputError
 from mounts.geometry.distance import inset_outline, least_clearance
-from mounts.geometry.outline import Outline, Point, circle, offset_outline
+from mounts.geometry.outline import Outline, circle, offset_outline
 from mounts.kinds.spacer.outside import greatest_inset, least_across, offset_or_refuse
 from mounts.kinds.spacer.ribs import RibLayout, add_ribs, ribs_on
 from mounts.kinds.spacer.values import Bore, Hold, Level, Rib, Slit, Stop
@@ -35,7 +35,7 @@ def fit_on_device(job: SpacerJob, device: Outline) -> Fit:
 
 def stop_reach(job: SpacerJob, device: Outline) -> float:
     """Return how far a stop may reach under the device, mm a side, so that the cable still passes."""
-    cable = circle((job.device.cable or 0.0) + job.fits.cable, middle(device))
+    cable = circle((job.device.cable or 0.0) + job.fits.cable, device.middle)
     wanted = min(job.fits.seat, (least_across(device) - LEAST_PASSAGE) / 2, least_clearance(cable, device)[0])
     return greatest_inset(device, wanted) if wanted > 0 else wanted
 
@@ -115,12 +115,6 @@ def add_bore_ribs(job: SpacerJob, bore: Bore, stop: Stop | None, rear: float, sl
         contact=top - below,
         ribs=ribs,
     )
-
-
-def middle(outline: Outline) -> Point:
-    """Return the centre of an outline's bounding box, mm."""
-    x0, y0, x1, y1 = outline.box
-    return ((x0 + x1) / 2, (y0 + y1) / 2)
 
 
 def _behind(stop: Stop | None, bore: Outline, end: float, gap: float, rear: float) -> tuple[tuple[Level, ...], float]:

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from mounts.kinds.cautions import BATTERY, FIRST, FUMES, SMELLS, material_cautions, nearby_cautions
+from mounts.kinds.cautions import BATTERY, FIRST, fume_cautions, material_cautions, nearby_cautions
 from mounts.kinds.kind import Kind
 from mounts.kinds.review import Review
 from mounts.kinds.spacer.plan import device_frame, plan_spacer, spacer_pose
@@ -43,8 +43,7 @@ def _work(job: SpacerJob) -> Iterator[str]:
         yield THREAD
     if job.device.cable is not None:
         yield FUSE
-    if job.material.name in SMELLS:
-        yield FUMES.format(job.material.name.upper())
+    yield from fume_cautions(job)
 
 
 def spacer_unread(job: SpacerJob) -> tuple[str, ...]:

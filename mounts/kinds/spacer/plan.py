@@ -195,8 +195,7 @@ def spacer_pose(plan: SpacerPlan) -> Pose:
 
 def device_frame(plan: SpacerPlan) -> Frame:
     """Return the device's frame, level with the panel, its origin on the sleeve's front."""
-    x0, y0, x1, y1 = plan.bore.device.box
-    return Frame(((x0 + x1) / 2, (y0 + y1) / 2, plan.front))
+    return Frame((*plan.bore.device.middle, plan.front))
 
 
 def slit_for(job: SpacerJob, device: Outline) -> Slit | None:
@@ -206,7 +205,7 @@ def slit_for(job: SpacerJob, device: Outline) -> Slit | None:
         InputError: where the slit would leave too little of the sleeve.
     """
     x0, y0, x1, y1 = device.box
-    at = ((x0 + x1) / 2, (y0 + y1) / 2)
+    at = device.middle
     if job.slit == "halves":
         clock = job.slit_at if job.slit_at is not None else 90.0 if x1 - x0 >= y1 - y0 else 0.0
         kerf = job.fits.kerf

@@ -56,8 +56,7 @@ def _device(job: SpacerJob, plan: SpacerPlan) -> Iterator[Envelope]:
         bezel = Prism(outline, bore.device_front, bore.device_front + BEZEL)
         yield Envelope(Ident(Role.DEVICE, "bezel", "device's bezel"), (bezel,))
     if device.cable is not None:
-        x0, y0, x1, y1 = bore.device.box
-        cable = Prism(circle(device.cable, ((x0 + x1) / 2, (y0 + y1) / 2)), bore.device_back - DRAWN, bore.device_back)
+        cable = Prism(circle(device.cable, bore.device.middle), bore.device_back - DRAWN, bore.device_back)
         yield Envelope(CABLE, (cable,))
     if device.plug is not None:
         plug = Prism(device.plug.outline().moved(*job.at), bore.device_front, bore.device_front + DRAWN)

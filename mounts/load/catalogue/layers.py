@@ -20,7 +20,7 @@ from mounts.load.catalogue.folders import (
 )
 from mounts.load.parse.units import list_names, quote_value
 
-MANY = 2  # kinds from which on they are not told one by one
+MANY = 2  # kinds from which on they are not listed one by one
 HERE = Path("here")  # a file in the current folder, as which the command line counts
 
 

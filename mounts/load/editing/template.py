@@ -11,7 +11,7 @@ from typing import Literal
 from mounts.load.catalogue.folders import shipped_library
 from mounts.load.editing.readings import Reading, ReadingTable, load_table
 
-Kind = Literal["job", "cup", "spacer", "board", "panel", "pins", "speaker", "device", "kit"]
+Blank = Literal["job", "cup", "spacer", "board", "panel", "pins", "speaker", "device", "kit"]
 
 FOLDER = Path(__file__).resolve().parents[2] / "data" / "blank"
 MARK = "# yaml-language-server: $schema="
@@ -20,7 +20,7 @@ SCHEMA = "schema.json"
 COLUMN, WIDE = 37, 119  # of the comments beside the keys
 
 
-def blank_file(kind: Kind, name: str) -> str:
+def blank_file(kind: Blank, name: str) -> str:
     """Return a commented YAML file of a kind that loads as it stands, its figures examples to be replaced.
 
     Args:

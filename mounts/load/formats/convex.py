@@ -7,11 +7,11 @@ from __future__ import annotations
 
 from dataclasses import replace
 from itertools import pairwise
-from math import atan2, degrees, hypot, pi, tan
+from math import atan2, hypot, pi, tan
 
 import numpy as np
 
-from mounts.geometry.outline import Arc, Line, Outline, Point, Span, convex_outline, polygon
+from mounts.geometry.outline import Arc, Line, Outline, Point, Span, convex_outline, polygon, span_heading
 from mounts.load.formats.arcs import fit_biarcs, round_corner
 
 SLIGHT = 0.2  # degrees: a turn inward by less is rounding
@@ -103,14 +103,7 @@ def _round_corners(spans: tuple[Span, ...], departure: float) -> Outline:
 
 def _turn(span: Span, after: Span) -> float:
     """Return the change of direction from one span to the next, degrees, positive to the left."""
-    return (_heading(after, 0.0) - _heading(span, 1.0) + 180) % 360 - 180
-
-
-def _heading(span: Span, fraction: float) -> float:
-    """Return the direction of travel at the start (0) or the end (1) of a span, degrees."""
-    if isinstance(span, Arc):
-        return span.begin + span.sweep * fraction + (90 if span.sweep >= 0 else -90)
-    return degrees(atan2(span.end[1] - span.start[1], span.end[0] - span.start[0]))
+    return (span_heading(after, 0.0) - span_heading(span, 1.0) + 180) % 360 - 180
 
 
 def _hull(points: list[Point]) -> list[Point]:

@@ -1,7 +1,7 @@
 """STL in either of its two forms, as loose triangles. Nothing in it is believed: lengths and numbers are checked.
 
 A binary STL is 80 bytes of anything, the number of facets, and 50 bytes a facet; its first bytes may well say "solid",
-so its length tells it. An ASCII STL is words; only those that say "vertex" matter.
+so its length shows it. An ASCII STL is words; only those that say "vertex" matter.
 """
 
 from __future__ import annotations

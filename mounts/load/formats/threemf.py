@@ -140,7 +140,7 @@ def triangles_of(file: BinaryIO) -> Array:
     for name, rows in _placements(model.objects, model.items):
         part = model.objects[name]
         corners = rows_of(part.places)[np.frombuffer(part.corners, dtype=np.int64)].reshape(-1, 3, 3)
-        with np.errstate(all="ignore"):  # what is no number is told with its facet
+        with np.errstate(all="ignore"):  # what is no number is reported with its facet
             placed = corners @ rows[:3] + rows[3]
             found[at : at + len(placed)] = placed if np.linalg.det(rows[:3]) > 0 else placed[:, ::-1]
         at += len(placed)

@@ -11,6 +11,7 @@ from mounts.load.models.base import Amount, Angle, At, Frozen, Length, Mass, Nam
 from mounts.load.models.job_file import FixSpeaker, JobFile, Label, OrFalse, Part, part
 from mounts.load.models.limits import Limits
 from mounts.load.models.outline import OutlineSpec, Points
+from mounts.load.models.surroundings import Nearby
 from mounts.load.models.workshop import Material, Printer
 from mounts.load.parse import units
 from mounts.load.parse.units import quote_value
@@ -170,6 +171,6 @@ class BoardFile(JobFile):
     place: Literal["door", "dash", "pillar", "shelf", "floor", "boot"] | None = Field(
         default=None, description="floor, boot, shelf: heat"
     )
-    nearby: tuple[Name, ...] = Field(default=(), description="airbags, sensors, fuel and brake lines close by")
+    nearby: tuple[Nearby, ...] = Field(default=(), description="airbags, sensors, fuel and brake lines close by")
     label: Label = Field(default="sunk", description="true: names engraved where the board is cut; false for none")
     limits: Limits = Field(default={}, validate_default=True, description="defaults to override")

@@ -141,7 +141,7 @@ class Fastener(Item):
 
     @property
     def drawer(self) -> str:
-        """Description that tells it from its neighbours in the drawer."""
+        """Description that distinguishes it from its neighbours in the drawer."""
         return self.told_apart.format(self)
 
     @property
@@ -209,7 +209,7 @@ class PanelItem(Threaded):
     def play(self, hole: float) -> float:
         """Return by how much a panel's hole, opened where it has to be, is wider than what is set in it, mm.
 
-        Where no file tells that, it is taken to sit in the middle.
+        Where no file says so, it is taken to sit in the middle.
         """
         return 0.0
 

@@ -178,6 +178,7 @@ class Pilot(SpeakerItem):
     hole: Size = Field(description="hole in the model")
     wall: Size = Field(description="least wall round it")
     engagement: Size = Field(description="least length of thread in the plastic")
+    material: Text = Field(default="", description="the only material that it is for; empty for any")
 
     def pocket(self, limits: Limits, growth: float) -> Pocket:
         """Its hole, deep enough for the thread and half a diameter of point."""
@@ -261,6 +262,9 @@ class Screw(Item):
     thread: ScrewThread = Field(description='such as "M5" or "ST4.2"')
     standard: Text = Field(default="", description="such as ISO 7380-1")
     head: Literal["button", "pan", "socket", "countersunk", "collar"] = Field(description="head form")
+    drive: Literal["hexagon", "cross"] = Field(
+        default="hexagon", description="recess in its head; a pan head's is a cross"
+    )
     head_diameter: Size = Field(description="greatest head diameter")
     head_height: Size = Field(description="greatest head height")
     lengths: tuple[Size, ...] = Field(min_length=1, description="lengths it is sold in")

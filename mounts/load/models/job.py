@@ -144,6 +144,11 @@ class Job:
     units: Units = Units.MM
 
     @property
+    def hole_growth(self) -> float:
+        """Width that a round hole is drawn wider so that it comes out true on the printer, mm; 0 where it is cut."""
+        return self.printer.growth(self.material.name) if self.make == "print" else 0.0
+
+    @property
     def part(self) -> str:
         """Name of its part in files and reports: its side, or nothing."""
         return self.side

@@ -1,7 +1,7 @@
 """Models that the files of several kinds of job share."""
 
 from collections.abc import Callable
-from typing import Annotated, Any, ClassVar, Literal, TypeVar
+from typing import TYPE_CHECKING, Annotated, Any, ClassVar, Literal, TypeVar
 
 from pydantic import AfterValidator, BeforeValidator, Field, GetJsonSchemaHandler, WithJsonSchema, model_validator
 from pydantic.json_schema import JsonSchemaValue
@@ -10,6 +10,10 @@ from pydantic_core.core_schema import any_schema
 
 from mounts.load.models.base import Clock, Frozen, Name, Short, Size, Text
 from mounts.load.parse import units
+
+if TYPE_CHECKING:
+    from mounts.load.models.limits import Limits
+    from mounts.load.models.workshop import Material, Printer
 
 
 def _words_or(read: Callable[[object], float], *words: str) -> BeforeValidator:
@@ -180,3 +184,9 @@ class JobFile(Frozen):
     vehicle: Text = Field(default="", description="free text")
     date: Text = Field(default="", description="free text")
     notes: Text = Field(default="", description="free text")
+    if TYPE_CHECKING:  # each kind has these, in its own place among its keys
+        make: str
+        material: Material
+        printer: Printer
+        label: Label
+        limits: Limits

@@ -13,8 +13,9 @@ from mounts.load.models.job_file import Gasket, Gaskets, Wire
 from mounts.load.models.outline import OutlineSpec
 from mounts.load.models.panel import Panel, SurveyedPanel
 from mounts.load.models.pins import PinPanel
-from mounts.load.models.spacer_file import Fit, Fits, Hold, Lip, Port
+from mounts.load.models.spacer_file import Fits, FitWords, Hold, Lip, Port
 from mounts.load.models.speaker import Speaker
+from mounts.load.models.surroundings import Nearby
 
 CORNERS = 4  # of a board, with a foot at each where no places are given
 
@@ -159,7 +160,7 @@ class SpacerJob(Job):
     port: Port
     device: Port
     at: tuple[float, float]
-    fit: Fit
+    fit: FitWords
     hold: Hold
     bump: bool
     lip: Lip | None
@@ -220,7 +221,7 @@ class BoardJob(Job):
     wrap: Wrap | None
     room: float | None
     place: str | None
-    nearby: tuple[str, ...]
+    nearby: tuple[Nearby, ...]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

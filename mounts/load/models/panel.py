@@ -9,7 +9,7 @@ from mounts.geometry.survey.survey import Survey
 from mounts.load.models.base import Angle, Frozen, Name, Room, Short, Size, Text
 from mounts.load.models.fixings import Fixings
 from mounts.load.models.outline import Opening
-from mounts.load.models.surroundings import Behind, Ears, InFront, Seats, refuse_bare_small
+from mounts.load.models.surroundings import Behind, Ears, InFront, Nearby, Seats, refuse_bare_small
 from mounts.load.parse import units
 
 INSTRUMENTS = ("caliper", "rubbing", "clay", "depth rod", "tape")
@@ -130,7 +130,7 @@ class Panel(Located):
     )
     behind: Behind | None = Field(default=None, description="depths from the face")
     in_front: InFront | None = Field(default=None, description="heights above the face")
-    nearby: tuple[Text, ...] = Field(default=(), description="what is near: side airbag, door pressure sensor …")
+    nearby: tuple[Nearby, ...] = Field(default=(), description="what is near: side airbag, door pressure sensor …")
 
     _not_inches = field_validator("opening", mode="before")(refuse_bare_small)
 

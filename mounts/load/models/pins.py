@@ -9,6 +9,7 @@ from mounts.geometry.outline import Outline, circle, rectangle
 from mounts.load.models.base import Angle, At, Footprint, Frozen, Name, Room, Size, Text
 from mounts.load.models.outline import OutlineSpec, Point
 from mounts.load.models.panel import Located, OtherSide
+from mounts.load.models.surroundings import Nearby
 from mounts.load.parse.units import LengthsError
 
 FEWEST, MOST = 2, 6
@@ -98,7 +99,7 @@ class PinPanel(Located):
     room: Size = Field(description="free depth behind the rear face")
     grille: Grille | None = Field(default=None, description="the aperture: {round: 30, at: [x, y], height: 3}")
     standing: tuple[Standing, ...] = Field(default=(), description="ribs and stops to keep clear of")
-    nearby: tuple[Text, ...] = Field(default=(), description="what is near: side airbag, sunlight sensor …")
+    nearby: tuple[Nearby, ...] = Field(default=(), description="what is near: side airbag, sunlight sensor …")
 
     @field_validator("other_side")
     @classmethod

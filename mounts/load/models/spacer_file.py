@@ -13,6 +13,7 @@ from mounts.load.models.base import Amount, At, Clock, Flag, Frozen, Length, Nam
 from mounts.load.models.job_file import JobFile, Label, Part, part
 from mounts.load.models.limits import Limits
 from mounts.load.models.outline import OutlineSpec
+from mounts.load.models.surroundings import Nearby
 from mounts.load.models.workshop import Material, Printer
 from mounts.load.parse import units
 from mounts.load.parse.units import quote_value
@@ -83,7 +84,7 @@ class Port(Frozen):
     place: Literal["door", "dash", "pillar", "shelf", "floor", "boot"] | None = Field(
         default=None, description="door, dash, pillar, shelf, boot or floor: heat"
     )
-    nearby: tuple[Name, ...] = Field(default=(), description="airbags and sensors close by")
+    nearby: tuple[Nearby, ...] = Field(default=(), description="airbags and sensors close by")
     body: OutlineSpec | None = Field(default=None, description="the device's outside, such as {round: 22.4}")
     length: Size | None = Field(default=None, description="of the body")
     bezel: OutlineSpec | None = Field(default=None, description="the body's own collar, which rests on the sleeve")
@@ -115,8 +116,8 @@ Slit = Annotated[
 ]
 
 
-class Fit(Frozen):
-    """Fit of the spacer on each face."""
+class FitWords(Frozen):
+    """Fit words of the spacer on each face."""
 
     panel: FitWord = Field(default="press", description="in the panel's opening: press, push, slide or free")
     device: FitWord = Field(default="push", description="round the device: press, push, slide or free")
@@ -161,7 +162,7 @@ class SpacerFile(JobFile):
     printer: Part[Printer] = part("printer")
     make: Literal["print"] = Field(default="print", description="a spacer is printed")
     at: At = Field(default=(0.0, 0.0), description="[x, y] of the device's centre from the opening's")
-    fit: Fit = Field(default={}, validate_default=True, description="{panel: press, device: push}")
+    fit: FitWords = Field(default={}, validate_default=True, description="{panel: press, device: push}")
     hold: Hold = Field(default={}, validate_default=True, description="{panel: ribs, device: wall}")
     bump: Flag = Field(default=False, description="a snap bump behind the panel, besides the fit")
     lip: WithLip = Field(default={}, validate_default=True, description="{reach: 2, thickness: 1.6}, or false")

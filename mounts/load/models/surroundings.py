@@ -5,7 +5,7 @@ from typing import Annotated, ClassVar, Literal, Self
 from pydantic import BeforeValidator, Field, WithJsonSchema, field_validator, model_validator
 
 from mounts.geometry.outline import Outline, circle, rectangle
-from mounts.load.models.base import At, Clock, Flag, Footprint, Frozen, Length, Room, Short, Size, Text
+from mounts.load.models.base import At, Clock, Flag, Footprint, Frozen, Length, Name, Room, Short, Size, Text
 from mounts.load.models.outline import OutlineSpec
 from mounts.load.parse import units
 
@@ -68,6 +68,36 @@ class Thing(Frozen):
         if isinstance(self.size, tuple):
             return rectangle(*self.size, 0.0).moved(*self.at)
         return circle(self.size, self.at)
+
+
+Hazard = Literal["airbag", "pressure sensor", "other"]
+
+
+def _hazard(what: str) -> Hazard:
+    """Return the hazard that the usual words name; an airbag's sensors fire it, so they count as one."""
+    words = what.lower()
+    return "pressure sensor" if "pressure" in words else "airbag" if "airbag" in words or "sensor" in words else "other"
+
+
+class Nearby(Short):
+    """Something near a place that asks for care; a plain text is what it is."""
+
+    shorthand: ClassVar[str] = "what"
+    what: Name = Field(description="what it is, such as side airbag")
+    hazard: Hazard = Field(
+        default="other", description="what to be warned of; where it is left out, the words of what it is name it"
+    )
+
+    @model_validator(mode="before")
+    @classmethod
+    def _named(cls, raw: object) -> object:
+        given = raw if isinstance(raw, dict) else {"what": raw}
+        what = given.get("what")
+        return {"hazard": _hazard(what), **given} if isinstance(what, str) else raw
+
+    def __str__(self) -> str:
+        """Return what it is."""
+        return self.what
 
 
 class Behind(Frozen):

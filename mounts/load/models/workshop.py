@@ -38,7 +38,7 @@ Growth = Annotated[
 Spread = tuple[float, float, float]  # least and most, all between alike, and one standard deviation about these
 EXACT: Spread = (0.0, 0.0, 0.0)
 USUAL_GROWTH = (0.1, 0.2)  # mm by which a hole prints small, print guides
-USUAL_HOLE = 6.0  # mm, for which hole growth is told where no size is: screws and inserts of M4 and M5
+USUAL_HOLE = 6.0  # mm, for which hole growth is given where no size is: screws and inserts of M4 and M5
 
 
 class Felt(Frozen):
@@ -83,6 +83,7 @@ class Material(Frozen):
     softens: Number = Field(description="upper heat deflection temperature at 0.45 MPa, degrees C")
     across_layers: Share = Field(default=0.5, description="strength across layers as a fraction of that along them")
     shrink_pct: Shrink | None = Field(default=None, description="usual linear shrink as printed, per cent")
+    fumes: Text = Field(default="", description="what it gives off while it is printed, such as styrene, with a source")
     comes_as: Literal["filament", "sheet", "either"] = Field(
         default="either", description="filament to print, sheet to cut, or either"
     )

@@ -17,7 +17,7 @@ from mounts.load.parse.typed_units import typed_units
 from mounts.load.parse.units import LengthsError, quote_value
 
 Model = type[BaseModel]
-MOST = 100  # mistakes of one file that are told; whoever makes more has made one
+MISTAKES = 100  # mistakes of one file that are listed; more than these have one cause
 
 
 def validation_problems(
@@ -27,11 +27,11 @@ def validation_problems(
 
     Args:
         error: what validating `document` against `model` raised.
-        known: problems that were found before; whatever lies at or below their paths is not told twice.
+        known: problems that were found before; whatever lies at or below their paths is not said twice.
     """
     told = [problem.where for problem in known]
     every = [e for e in error.errors(include_url=False) if not _below(_trail(e, document), document, told)]
-    errors = every[:MOST]
+    errors = every[:MISTAKES]
     typos = _typos(errors, model, document)
     replaced = {(trail[:-1], near) for trail, near in typos.items()}
     found = []
@@ -40,10 +40,10 @@ def validation_problems(
         if detail["type"] == "missing" and (trail[:-1], str(trail[-1])) in replaced:
             continue
         found.append(_problem(detail, trail, model, document, typos.get(trail, "")))
-    if len(every) > MOST:
-        more = _trail(every[MOST], document)
+    if len(every) > MISTAKES:
+        more = _trail(every[MISTAKES], document)
         found.append(
-            document.problem(more, f"from here on {len(every) - MOST:,} more mistakes; mend those above first")
+            document.problem(more, f"from here on {len(every) - MISTAKES:,} more mistakes; mend those above first")
         )
     return found
 

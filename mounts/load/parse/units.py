@@ -44,7 +44,7 @@ LONGEST = 10_000.0  # mm: nothing in a vehicle measured for a loudspeaker is lon
 HEAVIEST = 100.0  # kg
 WIDEST = 1e6  # mm²
 HIGHEST = 100_000.0  # Hz
-MOST = 12  # names in a message
+NAMES_LISTED = 12  # names in a message
 
 _FRACTIONS = {"½": "1/2", "¼": "1/4", "¾": "3/4", "⅛": "1/8", "⅜": "3/8", "⅝": "5/8", "⅞": "7/8"}
 _SAME = {"″": '"', "”": '"', "''": '"', "′′": '"', "²": "2", "^2": "2", "−": "-", "⁄": "/", "\u00a0": " "}
@@ -151,9 +151,9 @@ def quote_value(value: object) -> str:
 
 
 def list_names(names: Sequence[str], of: str) -> str:
-    """Return names as a message lists them: at most MOST, and where to see the rest."""
-    more = f" and {len(names) - MOST} more: see mounts list {of}" if len(names) > MOST else ""
-    return (", ".join(names[:MOST]) or "none") + more
+    """Return names as a message lists them: at most NAMES_LISTED, and where to see the rest."""
+    more = f" and {len(names) - NAMES_LISTED} more: see mounts list {of}" if len(names) > NAMES_LISTED else ""
+    return (", ".join(names[:NAMES_LISTED]) or "none") + more
 
 
 def _short(text: str) -> str:

@@ -90,7 +90,7 @@ class Fasteners:
         for item in (self._item(one.name, (), FOR_SPEAKER) for kind in FOR_SPEAKER for one in self._all(kind)):
             if not isinstance(item, SpeakerItem) or own is None or not THINNEST <= _nominal(item) <= hole - THROUGH:
                 continue
-            if isinstance(item, Pilot) and item.name.count("-") > 1 and not item.name.endswith(f"-{material}"):
+            if isinstance(item, Pilot) and item.material not in ("", material):
                 continue
             fitting = [one for one in self._all(Screw) if one.thread == getattr(item, "thread", "")]
             usual = self.library.item(f"iso-7380-{getattr(item, 'thread', '').lower()}")

@@ -86,7 +86,8 @@ class JobRequest:
         Args:
             panel: where the readings of the side's own panel stand.
         """
-        file: Any = self.file
+        file = self.file
+        assert file is not None
         return {
             "name": file.name,
             "about": file.about,
@@ -107,8 +108,8 @@ class JobRequest:
         }
 
     def _letters(self) -> Mapping[str, Glyph]:
-        file: Any = self.file
-        return load_glyphs((file.name, ALWAYS)) if file.label and not self.library.unread else {}
+        file = self.file
+        return load_glyphs((file.name, ALWAYS)) if file and file.label and not self.library.unread else {}
 
     def _places(self, panel: Document | None) -> dict[str, SourceLocation]:
         """Return where every value stands, those of parts under the part's key; for a mere list only the job."""

@@ -6,12 +6,14 @@ from collections.abc import Callable, Mapping
 from contextlib import suppress
 from dataclasses import replace
 from functools import partial
-from typing import TYPE_CHECKING, Any, TypeVar
+from typing import TYPE_CHECKING, Any, Literal, TypeVar
 
 from mounts.errors import InputError, Problem
 from mounts.geometry.fitting.values import RimFit
 from mounts.geometry.outline import Outline, Point
 from mounts.geometry.survey.survey import OPENING, Matrix, Survey, SurveyError, unadjusted_survey
+from mounts.lengths import Units
+from mounts.load.models.fixings import Fixings
 from mounts.load.models.limits import Limits
 from mounts.load.models.outline import Opening, Trace
 from mounts.load.models.panel import Panel, SurveyedPanel
@@ -20,12 +22,13 @@ from mounts.load.parse.typed_units import find_units
 from mounts.load.parse.units import quote_value
 
 if TYPE_CHECKING:
-    from mounts.geometry.survey.readings import Readings
+    from mounts.geometry.survey.readings import Over, Readings
     from mounts.load.resolve.trace import TracedDrawing, TracedLoop
 
 ResultT = TypeVar("ResultT")
+OVER: Mapping[str, Over] = {"inside edges": -1, "centres": 0, "outside edges": 1}
 STRAIGHT = 0.2  # degrees by which an oblong may be turned and still be taken for straight
-NEAR = 1.0  # mm by which a rim's circle may differ from the hole's diameter that was told
+NEAR = 1.0  # mm by which a rim's circle may differ from the hole's diameter as read
 
 
 def needs_survey(panel: Panel) -> bool:
@@ -90,7 +93,6 @@ class _Survey:
 
     def _by_distances(self, opening: Opening) -> Survey:
         from mounts.geometry.survey.solve import solve_survey  # (numpy, which most panels do not need)
-        from mounts.load.resolve.caliper import readings_of
         from mounts.load.resolve.slips import find_reading_slips
 
         def solve(readings: Readings) -> Survey:
@@ -224,3 +226,47 @@ def _spread(own: list[tuple[float, float, float]], common: tuple[float, float, f
         tuple(block(common, i, j) + (block(own[i // 2], i, j) if i // 2 == j // 2 else 0.0) for j in range(count))
         for i in range(count)
     )
+
+
+def readings_of(fixings: Fixings, opening: Outline, units: Units = Units.MM) -> Readings:
+    """Return the readings between holes and to the opening, as the solver takes them.
+
+    Raises:
+        SurveyError: if readings over edges lack the holes' sizes.
+    """
+    from mounts.geometry.survey.readings import HoleDistance, LevelReading, OpeningDistance, Readings
+
+    distances = fixings.distances
+    assert distances is not None
+    names, level = distances.names, distances.level
+    index = {name: k for k, name in enumerate(names)}
+    own = [name for name in names if name in fixings.holes]
+    ways: tuple[Literal["edge", "vertical", "horizontal"], ...] = ("edge", "vertical", "horizontal")
+    to = [
+        OpeningDistance(index[name], way, read)
+        for name, found in distances.to_opening.items()
+        for way in ways
+        if (read := getattr(found, way)) is not None
+    ]
+    return Readings(
+        names=names,
+        order=tuple(index[name] for name in fixings.clockwise),
+        sizes=(fixings.hole or _size_for_nothing(fixings, own), *(fixings.holes[name] for name in own)),
+        size_of=tuple(1 + own.index(name) if name in own else 0 for name in names),
+        over=OVER[distances.between],
+        between=tuple(HoleDistance(index[one], index[two], read) for (one, two), read in distances.pairs.items()),
+        to_opening=tuple(to),
+        level=LevelReading(index[level[0]], index[level[1]], level[2]) if level else None,
+        opening=opening,
+        units=units,
+    )
+
+
+def _size_for_nothing(fixings: Fixings, own: list[str]) -> float:
+    """Return a placeholder diameter where no reading runs over an edge; raise SurveyError where one does."""
+    distances = fixings.distances
+    assert distances is not None
+    over_edges = distances.between != "centres" or any(to.edge is not None for to in distances.to_opening.values())
+    if over_edges and len(own) < len(distances.names):
+        raise SurveyError("readings over edges need the holes' diameter; give hole, such as hole: 7.0", "hole")
+    return 1.0

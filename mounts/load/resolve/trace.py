@@ -20,7 +20,7 @@ from mounts.load.parse.units import quote_value
 
 ROUND = 0.2  # mm that a traced hole may stray from a circle
 ALIKE = 1.0  # mm within which diameters are of one sort
-LARGER = 3.0  # times the area of the next: the opening can be told by its size
+LARGER = 3.0  # times the area of the next: the opening is known by its size
 MOST_HOLES = 26
 
 
@@ -138,8 +138,7 @@ def _loop(layer: str, outline: Outline) -> TracedLoop:
         fit = fit_circle(corners)
         if fit.worst <= ROUND:
             return TracedLoop(layer, outline, fit.centre, fit.sizes[0])
-    x0, y0, x1, y1 = outline.box
-    return TracedLoop(layer, outline, ((x0 + x1) / 2, (y0 + y1) / 2), None)
+    return TracedLoop(layer, outline, outline.middle, None)
 
 
 def _loops_on(drawn: TracedDrawing, layer: str | None) -> list[TracedLoop]:

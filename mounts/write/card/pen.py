@@ -84,12 +84,6 @@ class SketchPen:
         (self.canvas.drawCentredString if middle else self.canvas.drawString)(0, -LETTERS * 0.35, text)
         self.canvas.restoreState()
 
-    def arc(self, middle: Spot, across: float, start: float, sweep: float) -> None:
-        """Draw part of a circle, degrees counter-clockwise from the right."""
-        steps = 16
-        turns = [radians(start + sweep * k / steps) for k in range(steps + 1)]
-        self.line(*[(middle[0] + across / 2 * cos(t), middle[1] + across / 2 * sin(t)) for t in turns])
-
     def _head(self, tip: Spot, from_: Spot) -> None:
         turn = degrees(atan2(from_[1] - tip[1], from_[0] - tip[0]))
         long = min(1.5, 0.4 * hypot(from_[0] - tip[0], from_[1] - tip[1]))

@@ -10,7 +10,6 @@ import numpy as np
 
 from mounts.findings.report import Finding
 from mounts.findings.wording import decisive
-from mounts.geometry.apart import Skin
 from mounts.geometry.facets import Mask, normalize
 from mounts.geometry.frames import Array, Frame, Vector, as_vector
 from mounts.identity import Ident
@@ -21,7 +20,41 @@ TOUCH = 1e-3  # mm: two things nearer than this give no direction
 OFF = 0.02  # mm that a place may lie beside the line between its two things and still count as on it
 ROUNDS = 6  # of going back and forth between two things to where they are nearest
 UP = np.array([0.0, 0.0, 1.0])
-SIGHT = np.array([0.35, -1.0, 0.2])  # whence one likes to look: from below, a little aside
+SIGHT = np.array([0.35, -1.0, 0.2])  # from where one likes to look: from below, a little aside
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class TriangleSet:
+    """Triangles to be asked for the place nearest to a point, again and again.
+
+    Attributes:
+        corners: (m, 3, 3) float.
+        middle: (m, 3) float, their centres.
+        half: (m,) float, how far their corners reach from there.
+    """
+
+    corners: Array
+    middle: Array
+    half: Array
+
+    @staticmethod
+    def of(corners: Array) -> TriangleSet:
+        """Return the set of triangles (m, 3, 3)."""
+        middle = corners.mean(axis=1)
+        half = np.linalg.norm(corners - middle[:, None], axis=2).max(axis=1, initial=0.0)
+        return TriangleSet(corners, middle, half)
+
+    def nearest(self, at: Array, leaving: Mask | None = None) -> Array:
+        """Return the place (3,) nearest to a point (3,), on none of the triangles that a mask (m,) leaves out."""
+        from trimesh.triangles import closest_point
+
+        apart = np.linalg.norm(self.middle - at, axis=1)
+        if leaving is not None:
+            apart[leaving] = np.inf
+        near = self.corners[np.flatnonzero(apart - self.half <= apart.min())]
+        places: Array = closest_point(near, np.broadcast_to(at, (len(near), 3)))
+        found: Array = places[np.linalg.norm(places - at, axis=1).argmin()]
+        return found
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -35,9 +68,9 @@ class Neighbourhood:
         axis: frame whose z is the speaker's axis.
     """
 
-    part: Skin
+    part: TriangleSet
     features: Mapping[Ident, Mask]
-    things: Mapping[Ident, Skin]
+    things: Mapping[Ident, TriangleSet]
     axis: Frame
 
     @staticmethod
@@ -45,8 +78,8 @@ class Neighbourhood:
         """Return the neighbourhood of a part among things."""
         features = {ident: part.feature == number for number, ident in enumerate(part.features)}
         shown = {ident: mask for ident, mask in features.items() if mask.any()}
-        skins = {thing.ident: Skin.of(thing.corners) for thing in things}
-        return Neighbourhood(Skin.of(part.vertices[part.triangles]), shown, skins, axis)
+        around = {thing.ident: TriangleSet.of(thing.corners) for thing in things}
+        return Neighbourhood(TriangleSet.of(part.vertices[part.triangles]), shown, around, axis)
 
     def cut(self, finding: Finding) -> Vector:
         """Return the unit normal of the plane for a finding that has a place; it points to where one looks from."""
@@ -59,7 +92,7 @@ class Neighbourhood:
         return _direction_to(self._upright(at))
 
     def ends(self, finding: Finding) -> tuple[Array, Array] | None:
-        """Return the places (3,) on a finding's two things between which it lies; None when they cannot be told."""
+        """Return the places (3,) on a finding's two things between which it lies; None when they are unknown."""
         return next(self._ways(np.asarray(finding.at), finding), None)
 
     def _ways(self, at: Array, finding: Finding) -> Iterator[tuple[Array, Array]]:

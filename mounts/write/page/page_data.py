@@ -94,7 +94,7 @@ def _surface(surface: Surface) -> dict[str, object]:
 
 
 def _switch(switch: Switch) -> dict[str, object]:
-    named = {OPENING: PANEL_SHEET}  # gaps are told to the opening in the sheet
+    named = {OPENING: PANEL_SHEET}  # gaps are measured to the opening in the sheet
     shapes = [
         {"name": plain_text(str(named.get(s.ident, s.ident))), **_mesh(s.vertices, s.triangles)} for s in switch.shapes
     ]

@@ -9,7 +9,7 @@ import pytest
 
 from mounts.checks.board.bending import bending_findings
 from mounts.checks.board.devices import stand_findings
-from mounts.checks.board.findings import board_findings, case_temperature, heat_findings
+from mounts.checks.board.findings import board_edges, board_findings, case_temperature, heat_findings
 from mounts.checks.board.loads import foot_load_findings, load_findings
 from mounts.checks.board.screws import screw_findings
 from mounts.findings.report import Verdict
@@ -227,6 +227,16 @@ def test_passages_webs_and_carpet(tmp_path):
         edges = of("wall.hole-edge", devices__box__device=device, feet__across=20)
         assert {f.verdict for f in edges} == {verdict}
         assert all(f.measured == pytest.approx(f.closed_form, abs=0.02) for f in edges)
+
+
+@pytest.mark.parametrize("edge", ["EDGE", "CHAMFER"])
+@pytest.mark.parametrize(("width", "verdict"), [(0.31, PASS), (0.3, PASS), (0.29, DO)])
+def test_broken_edges_of_a_printed_board(tmp_path, monkeypatch, edge, width, verdict):
+    """Print guides: a first-layer chamfer is 0.3 to 0.5; nothing a job says changes it."""
+    monkeypatch.setattr(f"mounts.checks.board.findings.{edge}", width)
+    found = board_edges(plan_board(board(tmp_path)))
+    assert (found.code, found.verdict, found.closed_form, found.limit) == ("edges", verdict, width, 0.3)
+    assert found.advice == "break all edges of the sheet by hand, 0.5 wide" * (verdict is DO)
 
 
 def test_the_whole_of_a_cut_board_passes_but_for_what_is_done_by_hand(tmp_path):

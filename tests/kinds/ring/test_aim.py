@@ -11,7 +11,7 @@ import numpy as np
 import pytest
 
 from mounts.checks.assembly import assemble, measure_gaps
-from mounts.checks.ring.aim import aim_findings
+from mounts.checks.chosen_pose import aim_findings
 from mounts.design.listening import find_listeners, off_axis
 from mounts.errors import InputError
 from mounts.findings.report import Verdict

@@ -8,8 +8,8 @@ from math import cos, radians, sin
 import numpy as np
 import pytest
 
+from mounts.checks.chosen_pose import aim_findings
 from mounts.checks.printing.findings import bed_finding, convex_hull
-from mounts.checks.ring.aim import aim_findings
 from mounts.findings.report import Finding, Verdict
 from mounts.kernels import mesh
 from mounts.kinds.ring.halves.plan import parts_of, plan_part, split_advice

@@ -17,7 +17,7 @@ import pytest
 
 from mounts.errors import InputError
 from mounts.kernels import mesh
-from mounts.kernels.verified_build import build_verified
+from mounts.kernels.brep import build_verified
 from mounts.kinds.kind import kind_of
 from mounts.kinds.ring.halves.plan import _instead, half_pose, parts_of, plan_part, split_advice
 from mounts.kinds.ring.halves.search import NoLaps, best_split

@@ -7,7 +7,7 @@ from math import pi
 import pytest
 
 from mounts.kernels import mesh
-from mounts.kernels.verified_build import build_verified
+from mounts.kernels.brep import build_verified
 from mounts.kinds.spacer.plan import plan_spacer
 from mounts.kinds.spacer.shape import draw_spacer, draw_spacer_check
 from tests.spacers import spacer, spacers

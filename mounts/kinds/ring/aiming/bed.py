@@ -26,7 +26,8 @@ from mounts.kinds.ring.halves.search import (
     rooms_on,
     turned_box_sizes,
 )
-from mounts.kinds.ring.values import RingPlan, RingSeat
+from mounts.kinds.ring.pieces import RingSeat
+from mounts.kinds.ring.values import RingPlan
 from mounts.load.models.job_kinds import RingJob
 
 AROUND = 8  # places on a rim

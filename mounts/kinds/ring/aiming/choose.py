@@ -35,9 +35,9 @@ from mounts.kinds.ring.aiming.problem import TOUCHED, PoseProblem, Target
 from mounts.kinds.ring.aiming.sampled import sampled_pose
 from mounts.kinds.ring.aiming.search import search
 from mounts.kinds.ring.height import height_bounds
+from mounts.kinds.ring.pieces import Base
 from mounts.kinds.ring.seat import lay_out_seat, seat_at
 from mounts.kinds.ring.turn import turn_of
-from mounts.kinds.ring.values import Base
 from mounts.load.models.job import AimAngles
 from mounts.load.models.job_kinds import RingJob
 
@@ -113,7 +113,7 @@ def choose_pose(job: RingJob, screw: Fastening, base: Base, draw: Draw) -> Choic
         draw: job whose pose is given → the ring's plan, thin walls and all.
 
     Raises:
-        InputError: where the ears to which it is to be turned were neither read nor can be told from the seat, or a
+        InputError: where the ears to which it is to be turned were neither read nor estimated from the seat, or a
             height is sought that nothing limits.
     """
     if job.sought is None and job.height != "best":

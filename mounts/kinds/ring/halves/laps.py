@@ -21,7 +21,9 @@ from mounts.findings.wall import Wall
 from mounts.geometry.frames import PANEL, Array
 from mounts.geometry.outline import Point
 from mounts.identity import BACK, BORE, OUTSIDE, Ident, Role
-from mounts.kinds.ring.values import Fixing, Lap, LapScrew, RingPlan, Split
+from mounts.kinds.ring.halves.values import Lap, LapScrew, Split
+from mounts.kinds.ring.pieces import Fixing
+from mounts.kinds.ring.values import RingPlan
 from mounts.kinds.ring.walls.closed_form import floor_distance
 from mounts.kinds.ring.walls.rods import Rod, outside_distances, sheet_distances
 from mounts.load.models.hardware import Screw

@@ -21,8 +21,9 @@ from mounts.kinds.ring.halves.search import (
     split_bed_room,
     turned_box_sizes,
 )
+from mounts.kinds.ring.halves.values import Split
 from mounts.kinds.ring.plan import plan_ring, remembered
-from mounts.kinds.ring.values import RingPlan, Split
+from mounts.kinds.ring.values import RingPlan
 from mounts.load.models.job_kinds import RingJob
 
 

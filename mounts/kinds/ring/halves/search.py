@@ -30,7 +30,8 @@ from mounts.kinds.ring.halves.laps import (
     place_at,
     seat_breadth,
 )
-from mounts.kinds.ring.values import Lap, RingPlan, Split
+from mounts.kinds.ring.halves.values import Lap, Split
+from mounts.kinds.ring.values import RingPlan
 from mounts.lengths import Units
 from mounts.load.models.job_kinds import RingJob
 
@@ -61,7 +62,7 @@ def project_turned(points: Array) -> Array:
     """Return the places of points (n, 2) along the x axis, turned by −90 degrees and by each more to the last of TURNS.
 
     Returns:
-        (270, n) float, mm. Turned by some degrees, x is told in that row, and y in that of a quarter turn less.
+        (270, n) float, mm. Turned by some degrees, x is given in that row, and y in that of a quarter turn less.
     """
     angle = np.radians(np.arange(-QUARTER, len(TURNS)))
     places: Array = np.column_stack([np.cos(angle), -np.sin(angle)]) @ points.T

@@ -16,8 +16,9 @@ from mounts.geometry.hull import match_spans
 from mounts.geometry.outline import Outline, Point
 from mounts.identity import BACK, BASE, BORE, EDGE, FACE, FLANGE_ROOM, GASKET_GROOVE, OPENING, OUTSIDE, Ident, Role
 from mounts.kinds.ring.base import STEP_LAND
+from mounts.kinds.ring.pieces import Base, Fixing, Groove, RingSeat, SpeakerScrew
 from mounts.kinds.ring.seat import seat_land
-from mounts.kinds.ring.values import Base, Fixing, Groove, RingPlan, RingSeat, SpeakerScrew
+from mounts.kinds.ring.values import RingPlan
 from mounts.kinds.ring.walls.rods import (
     ALMOST,
     back_rod,
@@ -43,7 +44,7 @@ STEP_LINES = "three lines of a 0.4 nozzle"
 LEANS = 0.75  # least cosine between a way and the normals of a wall, as of two surfaces with names on the mesh
 NARROWEST = 2.0  # mm: a narrower gasket groove holds no gasket
 FAR = 300.0  # mm: deeper than any ring is high
-NEAR = 10.0  # mm over their widths, within which a wall between two round holes is worth telling
+NEAR = 10.0  # mm over their widths, within which a wall between two round holes is worth a finding
 
 
 def walls_of(plan: RingPlan, limits: Limits, codes: Collection[str] | None = None) -> tuple[Wall, ...]:

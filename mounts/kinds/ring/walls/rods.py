@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
+from functools import lru_cache
 from math import hypot, inf
 
 import numpy as np
@@ -14,7 +15,7 @@ from mounts.geometry.distance import depths
 from mounts.geometry.frames import PANEL, Array, Frame, Frames
 from mounts.geometry.outline import Point, circle
 from mounts.identity import Ident, Role
-from mounts.kinds.ring.values import Base, Fixing, Nut, RingSeat, SpeakerScrew, Tower, base_profile
+from mounts.kinds.ring.pieces import Base, Fixing, Nut, RingSeat, SpeakerScrew, Tower, base_profile
 from mounts.shape.primitives import Section
 from mounts.shape.sheet import Sheet, least_gap, least_on, least_on_each, over
 
@@ -84,8 +85,13 @@ def sheet_distances(
         above: the height, mm.
         hidden: of what counts only what lies beside this base.
     """
-    if not rods:
-        return []
+    return list(_sheet_distances(sections, tuple(rods), above, hidden)) if rods else []
+
+
+@lru_cache(maxsize=64)  # most rods are as they were once a single value of a job was edited
+def _sheet_distances(
+    sections: tuple[Section, ...], rods: tuple[Rod, ...], above: float, hidden: Base | None
+) -> tuple[float, ...]:
     frames, numbers = (
         Frames.of(*(rod.frame for rod in rods)),
         [(*rod.at, rod.diameter / 2, rod.low, rod.high) for rod in rods],
@@ -98,7 +104,7 @@ def sheet_distances(
         apart = _signed(aside, np.maximum(low[which] - local[:, 2], local[:, 2] - high[which]))
         return apart if hidden is None else np.where(base_depths(hidden, points) < 0, apart, inf)
 
-    return [float(x) for x in least_on_each(Sheet(sections), away, len(rods), (over(above),))]
+    return tuple(float(x) for x in least_on_each(Sheet(sections), away, len(rods), (over(above),)))
 
 
 def _signed(aside: Array, beyond: Array) -> Array:
@@ -166,8 +172,9 @@ def tower_wall(tower: Tower, base: Base) -> float:
     return min(tower.wall, least_on(Sheet(tower.inside), lambda at: norm(at[:, None] - root, axis=2).min(axis=1)))
 
 
+@lru_cache(maxsize=64)  # each pocket of a plan asks for the same few
 def level_edge(sheet: Sheet, z: float) -> Array:
-    """Return where a sheet passes a height, (n, 3), counter-clockwise."""
+    """Return where a sheet passes a height, (n, 3), counter-clockwise; not to be altered."""
     return sheet.at_height(np.linspace(0.0, sheet.spans, EDGES, endpoint=False), z)
 
 

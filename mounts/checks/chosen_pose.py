@@ -9,7 +9,7 @@ from mounts.findings.compare import state
 from mounts.findings.report import Finding, Verdict
 from mounts.lengths import INCH, Units
 
-SHOWN = 0.05  # of a degree or a millimetre: what brings less is not worth telling
+SHOWN = 0.05  # of a degree or a millimetre: a smaller gain is not shown
 READINGS = {
     "in_front.trim": "the trim",
     "in_front.grille": "the grille",
