@@ -24,7 +24,7 @@ pipeline.make = shared.make_once(pipeline.make)  # before any test binds it to a
 plan.draft_ring = shared.plan_once(plan.draft_ring)
 
 LONG = ("fuzz/", "scale/", "write/page/", "kinds/ring/", "cli/test_kit", "batch/")  # begun first, a file at a time
-APART = ("test_profiles", "cli/test_adapt", "adapting/test_sleeve", "checks/test_advice")  # last, test by test: no test
+APART = ("test_profiles", "cli/test_adapt", "adapting/test_sleeve")  # last, test by test: no test
 # of these files needs what another one made, but for the parts that all share
 
 

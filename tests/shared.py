@@ -29,6 +29,8 @@ def make_once(make: Callable[[Job], Any]) -> Callable[[Job], Any]:
 
     @wraps(make)
     def made(job: Job) -> Any:
+        if not type(job).__module__.startswith("mounts."):  # a kind of a test: no pickle finds it again
+            return make(job)
         kept = Path(os.environ[FOLDER]) / hash_of(to_plain(job))
         if kept.exists():
             return replace(pickle.loads(kept.read_bytes()), job=job)

@@ -8,7 +8,7 @@ Fit of a coupon's readings: what the printer's file should say.
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import pairwise
 from pathlib import Path
 
@@ -16,6 +16,7 @@ from mounts.calibrating.coupon import CouponRequest, find_request
 from mounts.design.calibration import GAUGE, Estimated, Growth, Length, Scale, fit_growth, fit_scale, middle_step
 from mounts.errors import InputError, Problem
 from mounts.kinds.coupon.plan import CouponPlan, CouponStep
+from mounts.lengths import Units
 from mounts.load.catalogue.folders import nearest_profiles, shipped_library, short_path
 from mounts.load.editing.edit import Entries, format_by_size, set_entries
 from mounts.load.models.coupon import FELT, CouponReadings
@@ -193,12 +194,12 @@ def result_comment(found: CouponFit, readings: CouponReadings) -> str:
     return f"coupon of {material}: " + "; ".join([", ".join(said), *([f"read by {whose}"] if whose else [])])
 
 
-def result_lines(found: CouponFit, printer: Printer) -> Iterator[tuple[str, str, str]]:
-    """Yield lines for the screen: what, how much, what to do."""
+def result_lines(found: CouponFit, printer: Printer, units: Units) -> Iterator[tuple[str, str, str]]:
+    """Yield lines for the screen: what, how much, what to do, lengths in some units."""
     left = CORRECTED if printer.slicer_corrects else ""
     if found.scale:
         scale = found.scale
-        yield "shrink", _pct(scale.shrink), left or f"{GAUGE * scale.shrink.value / 100:.2f} over {GAUGE:g}"
+        yield "shrink", _pct(scale.shrink), left or f"{units(GAUGE * scale.shrink.value / 100, 2)} over {units(GAUGE)}"
         apart = scale.x.value - scale.y.value
         differ = abs(apart) * GAUGE / 100 > MATTERS and abs(apart) > SURE * (scale.x.sd**2 + scale.y.sd**2) ** 0.5
         yield "  along x", _pct(scale.x), "x and y differ: set them apart in the printer" if differ else ""
@@ -206,19 +207,20 @@ def result_lines(found: CouponFit, printer: Printer) -> Iterator[tuple[str, str,
         if scale.skew:
             off = abs(scale.skew.value) * GAUGE * 0.0174533
             out = off > MATTERS and abs(scale.skew.value) > SURE * scale.skew.sd
-            do = f"square the printer: {off:.2f} over {GAUGE:g}" if out else "square"
+            do = f"square the printer: {units(off, 2)} over {units(GAUGE)}" if out else "square"
             yield "skew from x to y", f"{scale.skew.value:+.3f} ± {scale.skew.sd:.3f}°", do
         if found.outside:
-            yield "outsides wider by", _mm(found.outside), left
+            yield "outsides wider by", _write(found.outside, units), left
         if scale.residual is not None:
-            yield "  left unexplained", f"{scale.residual:.3f} mm", "root mean square of all outside readings"
+            yield "  left unexplained", units.named(scale.residual, 3), "root mean square of all outside readings"
     if found.growth:
         for size in (size for size in SIZES if found.growth.sizes[0] <= size <= found.growth.sizes[1]):
-            yield f"holes of {size:g} smaller by", _mm(found.growth.at(size)), left
+            yield f"holes of {units(size)} smaller by", _write(found.growth.at(size), units), left
     if found.insert:
-        yield "insert pockets wider by", _mm(found.insert), ""
+        yield "insert pockets wider by", _write(found.insert, units), ""
     for word, known in found.fits.items():
-        yield f"{word}: clearance", _mm(known), "negative is interference" if known.value < 0 else ""
+        sign, what = (-1, "interference") if known.value < 0 else (1, "clearance")
+        yield f"{word}: {what}", _write(replace(known, value=sign * known.value), units), ""
     for group in found.missing:
         yield group, "not read", "nothing of it is changed"
 
@@ -227,8 +229,8 @@ def _pct(known: Estimated) -> str:
     return f"{known.value:.2f} ± {known.sd:.2f} %"
 
 
-def _mm(known: Estimated) -> str:
-    return f"{known.value:.3f} ± {known.sd:.3f} mm"
+def _write(known: Estimated, units: Units) -> str:
+    return f"{units(known.value, 3)} ± {units.named(known.sd, 3)}"
 
 
 @dataclass(frozen=True, slots=True)
@@ -241,6 +243,7 @@ class Calibration:
         entries: what goes into the printer's file.
         file: the printer's file.
         text: its new text.
+        units: in which the readings are typed.
     """
 
     asked: CouponRequest
@@ -248,6 +251,7 @@ class Calibration:
     entries: Entries
     file: Path
     text: str
+    units: Units
 
 
 def calibrate(printer: str, path: Path, library: Path | Sequence[Path] | None) -> Calibration:
@@ -275,7 +279,7 @@ def calibrate(printer: str, path: Path, library: Path | Sequence[Path] | None) -
     before = file.read_bytes().decode("utf-8")
     text = set_entries(before, file, made, result_comment(found, readings)) if made else before
     _refuse_broken(text, file)
-    return Calibration(asked, found, made, file, text)
+    return Calibration(asked, found, made, file, text, find_units(document, readings))
 
 
 def write_printer(found: Calibration) -> None:

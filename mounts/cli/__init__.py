@@ -83,6 +83,10 @@ def main() -> None:
     except MountsError as error:
         click.echo(str(error), err=True)
         code = error.exit_code
+    except PermissionError as error:  # ezdxf looks for settings of its own when it is imported
+        what = "permission denied; let HOME or XDG_CONFIG_HOME name a folder that you may read"
+        click.echo(f"{error.filename}: {what}", err=True)
+        code = 2
     sys.exit(code if isinstance(code, int) else 0)
 
 

@@ -96,11 +96,12 @@ def _where(made: Coupon, names: tuple[str, ...], folder: Path) -> None:
 
 def _result_text(name: str, file: Path, library: tuple[Path, ...], *, only_show: bool, as_json: bool) -> int:
     from mounts.calibrating.calibrate import calibrate, result_lines, write_printer
+    from mounts.lengths import Units
 
     found = calibrate(name, file, library)
     if not only_show:
         write_printer(found)
-    rows = list(result_lines(found.fitted, found.asked.printer))
+    rows = list(result_lines(found.fitted, found.asked.printer, Units.MM if as_json else found.units))
     if as_json:
         _as_json(found, rows, only_show=only_show)
         return 0

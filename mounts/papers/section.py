@@ -69,6 +69,7 @@ def section_view(made: Made, ear: tuple[Vector, str] | None = None) -> Drawing:
     filled = [cut for cut in section.things if cut.ident.role in FILLS]
     areas = [Area(clip_loops(cut.loops, box), FILLS[cut.ident.role], cut.ident.label) for cut in filled]
     outlined = [loop for cut in section.things if cut.ident.role not in FILLS for loop in cut.loops]
+    outlined = [loop for loop in outlined if min(v for _, v in loop) < box[3] and max(v for _, v in loop) > box[1]]
     axis = tuple(point for point in _axis(made, box) if box[0] <= point[0] <= box[2])
     axis = axis if len(axis) == AXIS_ENDS else ()
     items: list[Item] = [Area(section.part.loops, HATCHED, "mount"), *(area for area in areas if area.loops)]

@@ -27,6 +27,7 @@ too_large: one entry a part that goes on no bed:
 from __future__ import annotations
 
 import json
+from collections import Counter
 from dataclasses import asdict
 from itertools import groupby
 from typing import TYPE_CHECKING
@@ -44,7 +45,8 @@ if TYPE_CHECKING:
 
 SCHEMA = 2
 LOST = "LOST"  # in place of a verdict
-SHOWN = 5  # groups of parts, beds and names that are shown
+SHOWN = 5  # groups of parts, names and parts too large for a bed that are shown
+BEDS = 2  # that are shown one by one; more of them only as a number
 
 
 def kit_json(report: KitReport) -> str:
@@ -126,14 +128,15 @@ def kit_summary(report: KitReport, width: int, done: Done) -> Text:
     if len(groups) > SHOWN:
         add_line(page, "", f"and {len(groups) - SHOWN} more: --all shows every part", width)
     if unread:
-        add_line(page, "UNKNOWN", f"{_names(unread)}: readings not taken", width)
-        add_line(page, "", "→ measure them; mounts check JOB says which", width)
+        add_line(page, "UNKNOWN", f"{_names(unread)}: readings not taken; mounts check JOB says which", width)
     page.append("\n")
     beds = bed_lines(report)
-    for number, text in enumerate(beds[:SHOWN]):
+    if len(beds) > BEDS:
+        count = Counter(f"{bed.printer}, {bed.material}" for bed in report.laid.beds)
+        said = "; ".join(f"{many} of {what}" for what, many in count.items())
+        beds = (f"{said}: kit.json and the papers say what lies on which", *beds[len(report.laid.beds) :][:SHOWN])
+    for number, text in enumerate(beds):
         add_line(page, "" if number else "beds", text, width)
-    if len(beds) > SHOWN:
-        add_line(page, "", f"and {len(beds) - SHOWN} more beds: kit.json has them all", width)
     for word, text in (("parts", _counted(report)), ("print", _printing(report)), ("files", done.files)):
         if text:
             add_line(page, word, text, width)

@@ -70,6 +70,12 @@ def test_the_sleeve_takes_the_old_tweeters_place(shop, cup):
     assert all(one.verdict is not Verdict.FAIL for one in found.made.report.findings)
     assert (found.made.job.device.name, found.made.job.port.name) == ("small", f"the cup of {cup.job.name}")
     assert not any("fuse" in text or "pull at plug" in text for text in found.made.report.cautions)
+    work = str(found.made.kind.review().papers.steps(found.made))
+    out = f"Lift the {cup.job.speaker.name} out through its opening"
+    steps = (out, "File nothing on the cup", "Sleeve in by hand", "To take it out again")
+    places = [work.index(words) for words in steps]
+    assert places == sorted(places)
+    assert "edge of the panel's opening" not in work
     again = load_from(shop, found.draft.file, found.draft.text)[0]
     assert make(again).part.volume == pytest.approx(found.made.part.volume)
 

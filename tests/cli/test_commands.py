@@ -103,6 +103,21 @@ def test_list_as_json_is_one_document(run):
     assert all(entry["problems"] == [] for entry in told["entries"])
 
 
+def test_what_may_not_be_read_is_one_line(run, monkeypatch):
+    """As when another user's HOME was kept: the drawing library looks there when it is imported."""
+
+    def barred(*_):
+        raise PermissionError(13, "Permission denied", "/home/other/.config/ezdxf/ezdxf.ini")
+
+    monkeypatch.setattr("mounts.load.catalogue.layers.Layers", barred)
+    done = run("list")
+    assert (done.code, done.out) == (2, "")
+    assert done.err == (
+        "/home/other/.config/ezdxf/ezdxf.ini: permission denied; "
+        "let HOME or XDG_CONFIG_HOME name a folder that you may read\n"
+    )
+
+
 def test_list_of_nothing_says_so(run):
     done = run("list", "kites")
     assert done.code == 2

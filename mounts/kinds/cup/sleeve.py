@@ -34,10 +34,7 @@ from mounts.pipeline import make
 STRAIGHT = 0.1  # mm by which a body may be wider than where ribs grip it
 PASSES = 0.2  # mm a side between the new flange and the lugs that it goes through
 RIBS = tuple((ribs, bite) for bite in (0.25, 0.2, 0.15, 0.1) for ribs in (3, 4, 6))  # of the sleeve, tried in order
-NOTES = (
-    "grille off; old tweeter out through its opening, this sleeve in, then the new tweeter; file nothing on the cup; "
-    "mounts adapt checks it in its old cup; mounts build sees neither cup nor glue, so its pull fails there"
-)
+NOTES = "mounts adapt checks it in its old cup; mounts build sees neither cup nor glue, so its pull fails there"
 OVER_FLOOR = 0.5  # mm between the tweeter and a closed cup's floor
 
 
@@ -118,6 +115,7 @@ def sleeve_yaml(name: str, jobs: tuple[CupJob, CupJob], found: tuple[float, Sock
         f"name: {format_scalar(name)}",
         f"about: {format_scalar(f'reducing sleeve for {new.speaker.name} in the cup of {old.name}')}",
         f"notes: {format_scalar(NOTES)}",
+        f"replaces: {format_scalar(f'the {old.speaker.name}')}",
         *([f"vehicle: {format_scalar(old.vehicle)}"] if old.vehicle else []),
         "port:                                # the old cup: its seat is the face",
         f"  name: {format_scalar(f'the cup of {old.name}')}",

@@ -11,8 +11,10 @@ import numpy as np
 from mounts.design.body import (
     BodyBlock,
     Least,
+    Ring,
     body_rings,
     body_sheet,
+    from_body,
 )
 from mounts.design.clearances import gaps_of
 from mounts.findings.gap import Gap
@@ -30,9 +32,11 @@ from mounts.kinds.ring.values import RingPlan
 from mounts.load.models.job_kinds import RingJob
 from mounts.load.models.panel import Bead, Panel
 from mounts.shape.primitives import Section
-from mounts.shape.sheet import Sheet, least_gap, least_on, over, under
+from mounts.shape.sheet import Half, Sheet, least_gap, least_on, over, under
 
 FACE = Plane(0.0)
+CROSSED = 5e-3  # mm: as good as the distance of two surfaces that cross is known
+AHEAD = 100.0  # mm
 STANDS_OFF = 0.2  # mm that the mount keeps from the hardware's flange, so that it lies on the face and not on that
 
 
@@ -78,19 +82,29 @@ def plan_flange(job: RingJob, recess: Recess) -> tuple[float, float]:
 
 def bore_gaps(job: RingJob, seat: RingSeat, inside: tuple[Section, ...]) -> Iterator[Gap]:
     """Yield the gaps of the body in the bore: near the seat, where it needs little room, and deeper."""
-    limits = job.limits
-    body, bore = body_sheet(seat.frame, body_rings(job.speaker, seat.lift)), Sheet(inside)
+    limits, rings = job.limits, body_rings(job.speaker, seat.lift)
     lower = seat.lift - limits.near_seat
     for word, half, wanted in (
         ("near the seat", over(lower - 2e-9, seat.frame), limits.body_near_seat),
         ("deeper", under(lower + 2e-9, seat.frame), limits.body),
     ):
-        gap = least_gap(bore, body, (half,))
+        gap = gap_in_bore(seat, rings, inside, (half,))
         if gap < inf:
             at = _axis_point(seat, lower)
             yield Gap(
                 "clear.body-bore", (BODY, Ident(Role.BORE, word, f"bore, {word}")), gap, wanted, wanted, PRACTICE, at
             )
+
+
+def gap_in_bore(seat: RingSeat, rings: tuple[Ring, ...], inside: tuple[Section, ...], keep: tuple[Half, ...]) -> float:
+    """Return the least distance of a body to the bore, mm; where they cross, negative, how deep the bore lies in it."""
+    bore = Sheet(inside)
+    gap, (level, across) = least_gap(bore, body_sheet(seat.frame, rings), keep), rings[0]
+    whole = ((level + AHEAD, across), *rings)  # so that its front is not what is nearest
+    rims = [one.frame.out(np.insert(one.outline.points(0.1, least=40), 2, 0.0, axis=1)) for one in inside]
+    if gap > CROSSED and from_body(whole, seat.frame.into(np.concatenate(rims))).min() > 0:
+        return gap
+    return min(gap, least_on(bore, lambda points: from_body(whole, seat.frame.into(points)), keep))
 
 
 def _terminals_in_ring(job: RingJob, plan: RingPlan) -> Iterator[Gap]:

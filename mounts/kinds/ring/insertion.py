@@ -6,19 +6,19 @@ from collections.abc import Iterator
 from itertools import accumulate
 from math import inf
 
-from mounts.design.body import Ring, body_rings, body_sheet
+from mounts.design.body import Ring, body_rings
 from mounts.findings.gap import Gap
 from mounts.findings.report import PRACTICE
 from mounts.geometry.frames import Frame, Vector
 from mounts.geometry.outline import circle
 from mounts.identity import BORE, SPEAKER_WAY, Ident, Role, called
+from mounts.kinds.ring.clearances import gap_in_bore
 from mounts.kinds.ring.pieces import RingSeat, SpeakerScrew
 from mounts.kinds.ring.trim import ring_bodies, speaker_bodies, trim_way_gap
 from mounts.kinds.ring.values import RingPlan
 from mounts.load.models.job_kinds import RingJob
 from mounts.shape.primitives import Prism, Revolved, Section
 from mounts.shape.recipe import Envelope
-from mounts.shape.sheet import Sheet, least_gap
 
 IN_FRONT = 60.0  # mm before the seat from where the speaker is put in
 TOOL = 100.0  # mm of a screwdriver's shaft
@@ -50,7 +50,7 @@ def trim_gaps(job: RingJob, plan: RingPlan) -> Iterator[Gap]:
 def insertion_gaps(job: RingJob, seat: RingSeat, inside: tuple[Section, ...]) -> Iterator[Gap]:
     """Yield the gap of the body to the bore on its way in; each place passes all that lies deeper."""
     limit = job.limits.passing
-    gap = least_gap(Sheet(inside), body_sheet(seat.frame, swept_rings(job, seat)))
+    gap = gap_in_bore(seat, swept_rings(job, seat), inside, ())
     if gap < inf:
         names = (SPEAKER_WAY, BORE)
         yield Gap("way.speaker", names, gap, limit, limit, PRACTICE, _point(seat.frame))

@@ -284,11 +284,7 @@ def _refuse_missing_walls(job: RingJob, found: tuple[Wall, ...]) -> None:
         wall = least_of(walls, key=lambda one: one.thickness - one.limit)
         one, other = wall.between
         least = wall.thickness
-        left = (
-            f"leaves {job.units(abs(least), 1)} to the {other}"
-            if least > -NO_WALL
-            else f"overlaps the {other} by {job.units(-least, 1)}"
-        )
+        left = f"overlaps the {other} by {job.units(-least, 1)}" if least <= -NO_WALL else f"touches the {other}"
         more = f", and {len(walls) - 1} more like it" if len(walls) > 1 else ""
         what = f"{one} {left} and needs {job.units(wall.limit)}{more}"
         problems.append(job.problem(_key_of(wall.code), f"{what}: {wall.advice(job.units)}"))

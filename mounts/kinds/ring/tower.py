@@ -6,6 +6,7 @@ from math import ceil, cos, hypot, inf, radians, tan
 
 import numpy as np
 
+from mounts.design.body import body_rings
 from mounts.design.fasteners import Fastening
 from mounts.errors import InputError
 from mounts.geometry.distance import depths
@@ -85,6 +86,7 @@ def _room(job: RingJob, fastening: Fastening, seat: RingSeat, bore: Outline, thr
     lean = hypot(*below.z[:2]) * seat.bore.support(clock_to_angle(seat.toward))
     deep = below.origin[2] - lean - throat  # on the low side, where the slope is steepest
     growth = deep * tan(radians(limits.flare)) if seat.frame.origin[2] > limits.flare_below else 0.0
+    growth = max(growth, _round_body(job, seat, deep))
     for screw in seat.screws:
         if screw.nut:
             beside = -float(depths(bore, [_on_face(seat, screw.at)])[0])
@@ -95,6 +97,17 @@ def _room(job: RingJob, fastening: Fastening, seat: RingSeat, bore: Outline, thr
     free = min(2 * (hypot(*at) - beside - limits.wall) for at in job.panel.fixings.points.values())
     clear = hull([bore, circle(free)]) if free > 0 else bore
     return rounded_intersection(flared, clear, CORNER)
+
+
+def _round_body(job: RingJob, seat: RingSeat, deep: float) -> float:
+    """Return how much wider the bore is at the face so that it clears a body that is fat behind the seat, mm a side.
+
+    It is no more than the printer can lean in again towards the seat.
+    """
+    half, most = seat.bore.depth((0.0, 0.0)), deep * tan(radians(job.printer.overhang))
+    behind = [(-level - seat.straight, across / 2) for level, across in body_rings(job.speaker, seat.lift)]
+    wider = [(wide + job.limits.body - half) * deep / min(away, deep) for away, wide in behind if away > 0]
+    return min(max(0.0, *wider, 0.0), max(most, 0.0))
 
 
 def _on_face(seat: RingSeat, at: Point) -> Point:

@@ -19,7 +19,10 @@ from mounts.load.resolve.request import JobRequest
 if TYPE_CHECKING:
     from mounts.kinds.kind import Kind
 
-OWN = ("at", "fit", "hold", "bump", "lip", "stop", "length", "recess", "slit", "slit_at", "slit_width", "fits")
+OWN = (
+    *("at", "fit", "hold", "bump", "lip", "stop", "length", "recess", "slit", "slit_at", "slit_width", "fits"),
+    "replaces",
+)
 
 
 def spacer_jobs(asked: JobRequest) -> tuple[SpacerJob, ...]:

@@ -40,9 +40,38 @@ def spacer_steps(made: Made[SpacerJob, SpacerPlan]) -> tuple[Steps, ...]:
             "Make it",
             print_steps(made, "It stands on its front, as the file has it." + (" Both halves." if halves else "")),
         ),
-        ("Fit it", _sleeve(job, plan)),
+        ("Fit it", _into_cup(job) if job.replaces else _sleeve(job, plan)),
     )
     return numbered(parts)
+
+
+def _into_cup(job: SpacerJob) -> Iterator[WorkStep]:
+    """Yield the work on a sleeve that takes the place of a tweeter in its cup, through the grille's opening."""
+    yield WorkStep(
+        f"Grille off. Lift {job.replaces} out through its opening: a plastic wedge under its flange, a little on each "
+        "side in turn. Cable off its tags; a mark on + first.",
+        "One hand behind the cup bears it, so that its heads do not.",
+    )
+    yield WorkStep(
+        "Brush bore and seat of the cup clean; then a cloth with isopropyl, where glue goes. File nothing on the cup.",
+        "What is filed off its ribs, lugs or lip no longer holds the sleeve.",
+    )
+    yield WorkStep(
+        "Sleeve in by hand, dry, until its lip lies on the cup's seat. Where the report names glue, take it out again, "
+        "lay a thin bead of neutral-cure silicone round the bore, and put it back; a day to cure, nothing pulled.",
+        "A bead that runs over the lip keeps the flange off its seat.",
+    )
+    yield WorkStep(
+        f"Cable through the sleeve, + to the marked tag, a strip of thin foam round it so that it cannot rattle. "
+        f"{job.device.name} in, straight, both thumbs on its flange.",
+        "By hand. If it needs a hammer, measure it again.",
+    )
+    yield WorkStep("Pull at its flange with two fingers: nothing moves. Grille back on. Play it quietly first.")
+    yield WorkStep(
+        "To take it out again: tweeter first, a wedge under its flange; then the sleeve, by its lip. Cut silicone with "
+        "a thin blade between lip and cup, all round.",
+    )
+    yield WorkStep("After the first hot days: pull at it again. Fill in the return sheet.")
 
 
 def _sleeve(job: SpacerJob, plan: SpacerPlan) -> Iterator[WorkStep]:

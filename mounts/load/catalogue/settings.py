@@ -7,6 +7,7 @@ from pathlib import Path
 
 from mounts.errors import InputError, Problem
 from mounts.lengths import Units
+from mounts.load.catalogue.folders import is_folder
 
 FILE = "settings.yaml"
 PAPERS = ("a4", "letter")
@@ -29,13 +30,13 @@ class Settings:
 
 
 def load_settings(own: Path) -> Settings:
-    """Return the settings in a person's own folder; the defaults where there is no such file.
+    """Return the settings in a person's own folder; the defaults where there is none that may be entered.
 
     Raises:
         InputError: if the file does not parse, or holds what it cannot hold.
     """
     file = own / FILE
-    if not file.is_file():
+    if not is_folder(own) or not file.is_file():
         return Settings()
 
     from mounts.load.parse.document import read

@@ -155,6 +155,7 @@ class SpacerJob(Job):
         slit: None for a closed sleeve, "slit", or "halves".
         slit_at, slit_width: None where the plan decides.
         fits: what the fit words mean.
+        replaces: what comes out of a printed part before the sleeve goes in; "" for a sleeve into a panel.
     """
 
     port: Port
@@ -171,6 +172,7 @@ class SpacerJob(Job):
     slit_at: float | None
     slit_width: float | None
     fits: Fits
+    replaces: str = ""
 
     @property
     def half(self) -> Literal["a", "b"] | None:

@@ -175,6 +175,7 @@ class SpacerFile(JobFile):
     slit: Slit = Field(default=None, description="true, or halves, when it goes on over a finished cable")
     slit_at: Clock | None = Field(default=None, description="clock direction of the slit, or of the halves' joint")
     slit_width: Size | None = Field(default=None, description="of the slit; as wide as the cable if not given")
+    replaces: Text = Field(default="", description="what comes out of a printed part first, such as the old tweeter")
     label: Label = Field(default=None, description="false: a spacer has no room for lettering")
     fits: Fits = Field(
         default={}, validate_default=True, description="what the fit words mean, ribs, bump: to override"

@@ -14,6 +14,8 @@ from mounts.findings.compare import at_least
 from mounts.kinds.ring.plan import plan_ring
 from mounts.load.models.job import AimAngles
 from mounts.load.models.job_kinds import RingJob
+from mounts.load.models.outline import Opening
+from mounts.load.models.speaker import BodyStep
 from tests.checks.level import all_round, demo
 from tests.checks.rings import ring
 from tests.kinds.ring.conftest import changed
@@ -34,7 +36,16 @@ def under_wide_washers(across: float = 36.0) -> RingJob:
     return replace(job, fix_to_panel=replace(held, washer=held.washer.model_copy(update={"outside": across})))
 
 
+def fat_behind_its_seat() -> RingJob:
+    """The demo, level, with a basket as wide as 113.1 down to 30 behind the seat, in an opening of 126."""
+    steps = ((0.0, 113.1), (30.0, 113.1), (31.0, 80.0), (56.0, 80.0))
+    body = tuple(BodyStep(depth=depth, across=across) for depth, across in steps)
+    level = replace(demo(), aim=AimAngles(), height=24.0, label=None)
+    return changed(level, speaker__body=body, panel__opening=Opening(round=126.0), gaskets__base=None)
+
+
 CASES: list[Any] = [(high, {"height"}), (near_glass, {"tilt"}), (under_wide_washers, {"fix_to_panel"})]
+CASES += [(fat_behind_its_seat, {"limits"})]
 
 
 @pytest.mark.parametrize(("job", "keys"), CASES)

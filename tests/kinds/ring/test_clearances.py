@@ -20,7 +20,7 @@ from mounts.findings.gap import Gap
 from mounts.findings.report import Verdict
 from mounts.geometry.outline import circle
 from mounts.kernels import mesh
-from mounts.kinds.ring.clearances import ring_gaps, speaker_gaps
+from mounts.kinds.ring.clearances import gap_in_bore, ring_gaps, speaker_gaps
 from mounts.kinds.ring.insertion import path_gaps
 from mounts.kinds.ring.kind import ring_unread
 from mounts.kinds.ring.plan import plan_ring
@@ -28,8 +28,9 @@ from mounts.kinds.ring.shape import draw_ring
 from mounts.kinds.ring.surroundings import surroundings
 from mounts.load.models.job import AimAngles
 from mounts.load.models.surroundings import AtClock, Trim
-from mounts.shape.primitives import Prism
+from mounts.shape.primitives import Prism, Section
 from mounts.shape.recipe import Feature
+from tests.checks.level import demo
 from tests.idents import ident, labels, pair
 
 
@@ -295,3 +296,12 @@ def test_a_front_out_of_a_trim_without_a_grille_is_said(front, change, off, says
     seat = plan_ring(job).seat
     assert [one.verdict for one in proud_findings(job, seat)] == says
     assert [one.verdict for one in proud_findings(replace(job, proud=1.0), seat)] == [Verdict.PASS]
+
+
+def test_a_body_that_crosses_its_bore_is_missed_by_how_deep_it_does():
+    """A straight body in a straight bore of 118: half of what it is wider, with its sign; also where all of it is."""
+    seat = plan_ring(demo()).seat
+    bore = tuple(Section(seat.frame.lifted(level), circle(118.0)) for level in (-20.0, 0.0))
+    for across in (114.0, 117.0, 118.4, 122.0):
+        rings = ((0.0, across), (-30.0, across))
+        assert gap_in_bore(seat, rings, bore, ()) == pytest.approx((118.0 - across) / 2, abs=5e-3)

@@ -11,7 +11,7 @@ from mounts.kinds.registry import KIND_MODULES, declaration_of
 from mounts.load.catalogue.folders import FOLDERS, label_of, library_layers, shipped_library
 from mounts.load.catalogue.index import LibraryEntry, list_entries
 from mounts.load.catalogue.layers import Layers, locate
-from mounts.load.catalogue.settings import load_settings
+from mounts.load.catalogue.settings import Settings, load_settings
 from mounts.load.parse.units import list_names
 from mounts.load.resolve.library import Library, find_library
 from mounts.load.resolve.library_check import check_library
@@ -63,6 +63,10 @@ def test_the_order_of_all_layers(shop: Any, monkeypatch: pytest.MonkeyPatch) -> 
     # the same folder twice counts once, where it comes first; what ships is underneath, even where it is the nearest
     assert library_layers(Path(), (Path("profiles"), Path("one")))[:2] == (Path("profiles"), Path("one"))
     assert library_layers(shipped_library() / "jobs", (Path("one"),))[0] == Path("one")
+
+
+def test_a_folder_that_may_not_be_entered_holds_no_settings() -> None:
+    assert load_settings(Path("/", 300 * "x")) == Settings()  # a name that no system takes: a bar for root as well
 
 
 def test_a_person_s_own_wins_by_name_and_hides_no_other(shop: Any) -> None:

@@ -8,7 +8,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from itertools import islice
-from math import inf
+from math import ceil, inf
 
 from mounts.checks.ring.changes.poses import pose_changes, sought_pose
 from mounts.checks.ring.changes.trial import FAILED, Trial, is_mended
@@ -45,6 +45,7 @@ BESIDE_SCREW = (
     "load.speaker",
     "screw.speaker",
 )
+IN_BORE = ("clear.body-bore", "way.speaker")
 NARROW = 4.0  # mm, width of a narrow base gasket
 FEW = 3  # fasteners that are tried
 MOST = 20  # plans that are tried
@@ -69,6 +70,11 @@ def item_changes(trial: Trial) -> Iterator[Change[RingJob]]:
     if trial.misses(*BESIDE_SCREW):
         for held in islice(job.spares.to_speaker, FEW):
             yield Change({"fix_speaker": held.hardware.name}, replace(job, fix_speaker=held))
+    if trial.misses(*IN_BORE):
+        more, step = 2 * max(trial.lacks.get(code, 0.0) for code in IN_BORE), job.units.step
+        bore = round(step * ceil((job.limits.bore + more) / step - 1e-5), 9)
+        limits = job.limits.model_copy(update={"bore": bore})
+        yield Change({"limits": f"{{bore: {job.units.key(bore)}}}"}, replace(job, limits=limits))
     if trial.misses("seal.speaker-land") and job.gaskets.speaker:
         yield _with_gaskets(job, job.gaskets.model_copy(update={"speaker": None}))
     if trial.misses("in_two") or (trial.misses("bed") and job.in_two is False):
