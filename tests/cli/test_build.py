@@ -82,7 +82,7 @@ def test_the_table_says_what_to_do_and_where_to_look(run, tmp_path):
     assert done.err == ""
     lines = done.out.splitlines()
     assert lines[0] == "linnet-woofer: OK, BUT: 1 warning, 1 thing to do by hand"
-    assert lines[2].startswith("WARN     shrink of asa from fixing B to D")
+    assert lines[2].startswith("WARN     chance that it goes on and clears all that was read")
     assert "open the panel's holes to 7.2 +0.1/0" in done.out
     assert "files    3 and report.json in" in done.out and "open left.png, left.html" in " ".join(done.out.split())
     assert lines[-3] == "next     print papers.pdf at 100 %, hold its template against the panel"
