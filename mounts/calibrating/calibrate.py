@@ -20,7 +20,7 @@ from mounts.lengths import Units
 from mounts.load.catalogue.folders import nearest_profiles, shipped_library, short_path
 from mounts.load.editing.edit import Entries, format_by_size, set_entries
 from mounts.load.models.coupon import FELT, CouponReadings
-from mounts.load.models.workshop import Printer
+from mounts.load.models.workshop import USUAL_HOLE, Printer
 from mounts.load.parse.document import Document, parse
 from mounts.load.parse.typed_units import find_units
 from mounts.load.resolve.coupon import load_readings
@@ -165,6 +165,7 @@ def printer_entries(found: CouponFit, printer: Printer, material: str) -> Entrie
     if not printer.slicer_corrects:
         if found.scale:
             made["shrink_pct", material] = f"{found.scale.shrink.value:.2f}"
+            made["shrink_sd_pct", material] = f"{found.scale.shrink.sd:.2f}"
         if found.outside:
             made["outside_growth", material] = f"{found.outside.value:.3f}"
         if found.growth:
@@ -172,6 +173,7 @@ def printer_entries(found: CouponFit, printer: Printer, material: str) -> Entrie
             at = [size for size in SIZES if growth.sizes[0] <= size <= growth.sizes[1]] or [growth.sizes[0]]
             told = format_by_size((size, round(growth.at(size).value, 3)) for size in at)
             made["hole_growth", material] = told if len(at) > 1 else f"{growth.at(at[0]).value:.3f}"
+            made["hole_growth_sd", material] = f"{growth.at(USUAL_HOLE).sd:.3f}"
         if found.insert:
             made["insert_growth", material] = f"{found.insert.value:.2f}"
     if found.fits:

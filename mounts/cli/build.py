@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
+from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Literal
 
@@ -12,10 +13,11 @@ from mounts.cli.options import ALL, AS_JSON, IN_LIBRARY, OUT, PAPER, Named, exam
 from mounts.write.formats import FORMATS
 
 if TYPE_CHECKING:
-    from mounts.findings.report import Report
+    from mounts.findings.report import PartReport, Report
     from mounts.load.models.job import Job
     from mounts.write.screen import Done
 
+SAME = 1e-3  # mm: holes that differ less are the same
 HALF_SLICE = ".b.first-check."
 
 
@@ -102,6 +104,8 @@ def build(
 
     from mounts import pipeline, trials
     from mounts.cli.following import following, time_limit
+    from mounts.load.results.report import read_earlier
+    from mounts.write.files import safe_name
     from mounts.write.output import Wish
 
     wish = Wish(only, paper)
@@ -119,9 +123,11 @@ def build(
             own = trials.planned_report(jobs)
         show(report, _dummies_done(report, own, folder, job), as_json=as_json, every=every)
         return exit_code(report)
+    before = read_earlier(out / safe_name(jobs[0].name))
     with following(), time_limit(seconds):
         report, folder = pipeline.write(jobs, out, wish)
-    show(report, _done(report, folder, job, jobs), as_json=as_json, every=every, pictures="png" in only)
+    done = replace(_done(report, folder, job, jobs), said=tuple(_changed_holes(before, report, jobs[0])))
+    show(report, done, as_json=as_json, every=every, pictures="png" in only)
     return exit_code(report)
 
 
@@ -144,6 +150,24 @@ def _dummies_done(report: Report, own: Report, folder: Path, name: str) -> Done:
     again = next_step(report, f"mounts build {name} --dummy")
     files = f"{sum(len(part.files) for part in report.parts)} in {folder}/: {', '.join(report.parts[0].files)} …"
     return Done(files, (again,) if again else steps, lead="of the dummy", said=tuple(said))
+
+
+def _changed_holes(before: Sequence[PartReport], report: Report, job: Job) -> Iterator[tuple[str, str]]:
+    """Yield which holes differ from an earlier build's because the default of `sure` did, from what to what."""
+    for was, now in ((was, now) for was in before for now in report.parts if was.side == now.side):
+        (old, share), (new, more) = (_sized(was), _sized(now))
+        if "sure" in job.places or None in (share, more) or share == more:
+            continue
+        for hole in (hole for hole in old if hole in new and abs(old[hole] - new[hole]) > SAME):
+            sizes = f"{job.units(old[hole], 2)} is now {job.units(new[hole], 2)}"
+            yield now.side, f"{hole}: {sizes}, as the default of sure went from {share:g} to {more:g} %"
+
+
+def _sized(part: PartReport) -> tuple[dict[str, float], float | None]:
+    """Return the planned diameters of a part's holes by what they are called, and the wanted chance, per cent."""
+    holes = [one for one in part.findings if one.code == "hole.diameter"]
+    sure = next((one.limit for one in part.findings if one.code == "chance.mount"), None)
+    return {one.what.partition(",")[0]: one.closed_form or 0.0 for one in holes}, sure
 
 
 def _done(report: Report, folder: Path, name: str, jobs: Sequence[Job]) -> Done:

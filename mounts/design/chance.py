@@ -25,13 +25,15 @@ from numpy.typing import NDArray
 
 from mounts.geometry.frames import Array
 from mounts.geometry.outline import Point
+from mounts.load.models.workshop import EXACT, Material, Printer, Spread
 
 ROUNDS = 1000  # at most; one case in some thousands takes more than a hundred
 TINY = 1e-9
 SLOW = 0.3  # least factor in a round, so that a pin which slides freely for once is not forgotten
 
 Plane = NDArray[np.complex128]
-SAMPLES = 2000  # of the errors; the chance is known to about one in a hundred
+SAMPLES = 2000  # cases that size a hole
+JUDGED = 4000  # others, by which it is judged: the chance is known to about one in two hundred
 SEED = 20261120
 FINE = 1e-3  # mm to which a gap is found
 SAME = 1e-3  # mm: points that stray less from a line lie on it
@@ -47,7 +49,7 @@ class PinHoles:
 
     Attributes:
         at: their middles, (n, 2) mm.
-        gaps: of a pin in its hole, a side, (n,) mm.
+        gaps: of a pin in its hole, a side, (n,) mm, or (m, n) where they differ from case to case.
         along: unit vector along each slot, (n, 2); any for a round hole.
         ways: free way along each slot, each side, (n,) mm; 0 for a round hole.
     """
@@ -81,8 +83,9 @@ def fit_assembly(holes: PinHoles, errors: Array) -> FitBounds:
     """
     at, along, off = (_as_complex(one) for one in (holes.at, holes.along, errors))
     least, most, pressing = np.full(len(off), -np.inf), np.full(len(off), np.inf), np.zeros(off.shape)
-    room, ways = np.maximum(holes.gaps, TINY), holes.ways if holes.ways.any() else None
-    weights, open_ = np.tile(1 / room**2, (len(off), 1)), np.arange(len(off))
+    gaps, ways = np.broadcast_to(holes.gaps, off.shape), holes.ways if holes.ways.any() else None
+    room = np.maximum(gaps, TINY)
+    weights, open_ = 1 / room**2, np.arange(len(off))
     slid = np.zeros(off.shape) if ways is None else _slot_positions(off, along, ways)
     for _ in range(ROUNDS):
         if not len(open_):
@@ -95,15 +98,16 @@ def fit_assembly(holes: PinHoles, errors: Array) -> FitBounds:
         missed = np.abs(left if ways is None else apart - slid * along)
         forces = weights * left
         size = np.abs(forces)
-        most[open_] = np.minimum(most[open_], (missed - holes.gaps).max(axis=1))
+        most[open_] = np.minimum(most[open_], (missed - gaps).max(axis=1))
         # forces in balance do no work by any motion, so what they do by the errors, less the gaps, is left to miss
-        work = (forces.conj() * off).real.sum(axis=1) - (size * holes.gaps).sum(axis=1)
+        work = (forces.conj() * off).real.sum(axis=1) - (size * gaps).sum(axis=1)
         if ways is not None:
             work = work - (np.abs((forces.conj() * along).real) * ways).sum(axis=1)
         least[open_] = np.maximum(least[open_], work / np.maximum(size.sum(axis=1), 1e-300))
         pressing[open_] = size
         keep = (most[open_] > 0) & (least[open_] <= 0)
         open_, off, slid = open_[keep], off[keep], slid[keep]
+        gaps, room = gaps[keep], room[keep]
         weights = weights[keep] * np.maximum(missed[keep] / room, SLOW)
     return FitBounds(least, most, pressing / np.maximum(pressing.sum(axis=1, keepdims=True), TINY))
 
@@ -139,18 +143,33 @@ class Errors:
         made: one standard deviation of a hole's place in the part, in x and in y, mm.
         plays: how much wider each hole in the panel is than what is set into it, anywhere in it, mm; none when empty.
         off: how far each pin is known to stand from its hole's middle, mm; none when empty.
+        shrink: of the whole part, per cent.
+        narrower: by how much all its holes come out narrower, mm.
     """
 
     read: Matrix
     made: float = 0.0
     plays: tuple[float, ...] = ()
     off: tuple[Point, ...] = ()
+    shrink: Spread = EXACT
+    narrower: Spread = EXACT
+
+    @property
+    def calibrated(self) -> Errors:
+        """What is left once printer and slicer are set to what a coupon shows."""
+        return replace(self, shrink=EXACT, narrower=EXACT)
 
 
 def same_errors(count: int, sd: float, made: float = 0.0) -> Errors:
     """Return the errors of pins that were all read to the same standard deviation in x and in y, mm, each by itself."""
     square = np.eye(2 * count) * sd**2
     return Errors(tuple(tuple(float(value) for value in row) for row in square), made)
+
+
+def add_printer(errors: Errors, printer: Printer, material: Material) -> Errors:
+    """Return the errors with what a printer does to a part of a material."""
+    shrink, narrower = printer.shrink(material), printer.growth_error(material)
+    return replace(errors, made=printer.error, shrink=shrink, narrower=narrower)
 
 
 def known_errors(errors: Errors, pin: int) -> Errors:
@@ -168,7 +187,14 @@ def refine(errors: Errors, times: float) -> Errors:
     return replace(errors, read=_round_up(np.array(errors.read) / times**2))
 
 
-def chance(points: Sequence[Point], gaps: Sequence[float], errors: Errors, slots: Sequence[Slot | None] = ()) -> float:
+def chance(
+    points: Sequence[Point],
+    gaps: Sequence[float],
+    errors: Errors,
+    slots: Sequence[Slot | None] = (),
+    *,
+    sizes: bool = False,
+) -> float:
     """Return the share of all cases in which the part goes on, 0 to 1.
 
     Args:
@@ -176,9 +202,15 @@ def chance(points: Sequence[Point], gaps: Sequence[float], errors: Errors, slots
         gaps: gap of each pin in its hole, a side, mm.
         errors: errors of pins and holes.
         slots: for each hole its slot, None for a round one.
+        sizes: whether by the cases that size holes, by which none is judged.
     """
     case, ways = _case(points, errors, slots)
-    return _chance(case, tuple(gaps), ways)
+    return _chance(case, tuple(gaps), ways, SAMPLES if sizes else JUDGED)
+
+
+def raise_share(sure: float) -> float:
+    """Return the share of the cases which size a hole, two standard errors more than is wanted, so that others hold."""
+    return min(1.0, sure + 2 * float(np.sqrt(sure * (1 - sure) / SAMPLES)))
 
 
 def needed_gap(points: Sequence[Point], more: Sequence[float], errors: Errors, sure: float) -> float:
@@ -196,7 +228,7 @@ def needed_gap(points: Sequence[Point], more: Sequence[float], errors: Errors, s
 def pressing(points: Sequence[Point], gaps: Sequence[float], errors: Errors) -> tuple[float, ...]:
     """Return each pin's share of the force that keeps the part from going on, over the cases in which it does not."""
     case, ways = _case(points, errors, ())
-    found = fit_assembly(_holes(case, gaps, ways), _samples(case))
+    found = _fitted(case, gaps, ways, JUDGED)
     jams = found.force_shares[found.most > 0]
     return tuple(float(share) for share in jams.mean(axis=0)) if len(jams) else (0.0,) * len(points)
 
@@ -216,7 +248,7 @@ def _case(
     at = (np.asarray(points, dtype=float) - points[0]) @ own
     both = np.kron(np.eye(len(at)), own)
     off = tuple(_point(np.asarray(one) @ own) for one in errors.off)
-    told = Errors(_round_up(both.T @ np.array(errors.read) @ both), errors.made, errors.plays, off)
+    told = replace(errors, read=_round_up(both.T @ np.array(errors.read) @ both), off=off)
     ways = tuple(None if way is None else (*_point(np.asarray(way[:2]) @ own), way[2]) for way in slots)
     return _Case(tuple(_point(one) for one in at - at.mean(axis=0)), told), ways or (None,) * len(at)
 
@@ -232,20 +264,25 @@ def _own_axes(points: Sequence[Point]) -> Array:
 
 
 @lru_cache(maxsize=256)
-def _chance(case: _Case, gaps: tuple[float, ...], ways: tuple[Slot | None, ...]) -> float:
-    found = fit_assembly(_holes(case, gaps, ways), _samples(case))
-    return float((found.most <= 0).mean())
+def _chance(case: _Case, gaps: tuple[float, ...], ways: tuple[Slot | None, ...], count: int) -> float:
+    return float((_fitted(case, gaps, ways, count).most <= 0).mean())
+
+
+def _fitted(case: _Case, gaps: Sequence[float], ways: Sequence[Slot | None], count: int) -> FitBounds:
+    errors, narrower = _samples(case, count)
+    return fit_assembly(_holes(case, np.array(gaps) - narrower, ways), errors)
 
 
 @lru_cache(maxsize=64)
 def _needed_gap(case: _Case, more: tuple[float, ...], sure: float) -> float:
     """Return the needed gap, bracketed for every case and ever more narrowly for those that decide the wanted share."""
-    samples = _samples(case)
-    rank = max(int(np.ceil(sure * SAMPLES - 1e-9)) - 1, 0)
+    samples, narrower = _samples(case, SAMPLES)
+    rank = max(int(np.ceil(raise_share(sure) * SAMPLES - 1e-9)) - 1, 0)
     low, high, open_ = np.full(SAMPLES, -np.inf), np.full(SAMPLES, np.inf), np.ones(SAMPLES, dtype=bool)
     gap = float(2 * np.sqrt(np.mean(samples**2)))
     while True:
-        found = fit_assembly(_holes(case, np.array(more) + gap, (None,) * len(more)), samples[open_])
+        room = np.array(more) + gap - narrower[open_]
+        found = fit_assembly(_holes(case, room, (None,) * len(more)), samples[open_])
         low[open_] = np.maximum(low[open_], gap + found.least)
         high[open_] = np.minimum(high[open_], gap + found.most)
         least, most = float(np.partition(low, rank)[rank]), float(np.partition(high, rank)[rank])
@@ -262,19 +299,26 @@ def _holes(case: _Case, gaps: Sequence[float] | Array, ways: Sequence[Slot | Non
 
 
 @lru_cache(maxsize=8)
-def _samples(case: _Case) -> Array:
-    """Return the errors of pins from their holes, (SAMPLES, n, 2) mm; the same numbers drawn every time."""
+def _samples(case: _Case, cases: int) -> tuple[Array, Array]:
+    """Return the errors of pins from their holes, (cases, n, 2) mm, and what each hole lacks a side, (cases, 1) mm.
+
+    The same numbers are drawn every time, others for each number of cases.
+    """
     errors, count = case.errors, len(case.at)
-    drawn = np.random.default_rng(SEED)
+    drawn = np.random.default_rng(SEED + (cases != SAMPLES))
     spread = np.array(errors.read) + np.eye(2 * count) * errors.made**2
     values, vectors = np.linalg.eigh(spread)
     root = (vectors * np.sqrt(np.maximum(values, 0.0))) @ vectors.T
-    found: Array = (drawn.normal(size=(SAMPLES, 2 * count)) @ root).reshape(SAMPLES, count, 2)
+    found: Array = (drawn.normal(size=(cases, 2 * count)) @ root).reshape(cases, count, 2)
     if any(errors.plays):
-        reach = np.sqrt(drawn.random((SAMPLES, count))) * np.array(errors.plays) / 2
-        turn = drawn.random((SAMPLES, count)) * 2 * np.pi
+        reach = np.sqrt(drawn.random((cases, count))) * np.array(errors.plays) / 2
+        turn = drawn.random((cases, count)) * 2 * np.pi
         found = found + reach[:, :, None] * np.stack([np.cos(turn), np.sin(turn)], axis=2)
-    return found + np.array(errors.off) if errors.off else found
+    even, bell = drawn.random((2, cases)), drawn.normal(size=(2, cases))
+    low, high, sd = np.array([errors.shrink, errors.narrower]).T[:, :, None]
+    shrink, narrower = low + (high - low) * even + sd * bell
+    found = found + shrink[:, None, None] / 100 * np.array(case.at)  # holes that shrank inward lie inside their pins
+    return (found + np.array(errors.off) if errors.off else found), narrower[:, None] / 2
 
 
 def _point(place: Array) -> Point:

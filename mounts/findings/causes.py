@@ -12,6 +12,8 @@ from mounts.findings.wording import decisive, value_with_limit
 from mounts.geometry.ties import MARGIN, least_of
 
 FOLLOWS = ("chance.clear", "chance.mount")  # where a clearance is missed, its chance is missed with it
+WHOLE = "chance.mount"
+PRINTER = ("mounts coupon", "slicer_corrects")  # in the advice on all that a printer is to be measured or set for
 HELD = "aim.limit"  # says again of a clearance or wall that no place was found that keeps it
 MISSED = ("clear.", "way.")
 PLACED = "clear.thing"  # what mends the clearance to one thing need not mend that to another
@@ -60,7 +62,8 @@ def causes(seen: Sequence[Seen], *verdicts: Verdict) -> tuple[Cause, ...]:
     groups: dict[tuple[str, ...], list[Seen]] = {}
     remedies: dict[str, tuple[str, ...]] = {}
     for one in found:
-        key = missed if missed and one.finding.code in FOLLOWS and not one.finding.change else _key(one.finding)
+        apart = one.finding.change or is_by_printer(one.finding)
+        key = missed if missed and one.finding.code in FOLLOWS and not apart else _key(one.finding)
         if one.finding.code == HELD:
             key = ends.get(one.finding.between, key)
         elif one.finding.advice and not one.finding.change:
@@ -81,15 +84,23 @@ def count_causes(faults: Sequence[Cause], tasks: Sequence[Cause]) -> str:
 
 
 def _key(finding: Finding) -> tuple[str, ...]:
-    """Return what findings of one cause share: the change that mends them, else their code."""
+    """Return what findings of one cause share: the change that mends them, the printer, else their code."""
     if finding.change:
         return ("change", finding.change)
+    if is_by_printer(finding):
+        return PRINTER
     thing = finding.between[1].id if finding.code == PLACED and finding.between else ""
     return (finding.code, thing)
 
 
+def is_by_printer(finding: Finding) -> bool:
+    """Return whether a finding is mended by measuring the printer, or by setting its slicer."""
+    return any(word in finding.advice for word in PRINTER)
+
+
 def _cause(group: Sequence[Seen]) -> Cause:
-    leading = [one for one in group if one.finding.code not in (*FOLLOWS, HELD)] or group
+    whole = [one for one in group if one.finding.code == WHOLE and is_by_printer(one.finding)]
+    leading = whole or [one for one in group if one.finding.code not in (*FOLLOWS, HELD)] or group
     order = list(Verdict)
     gravest = max(order.index(one.finding.verdict) for one in leading)
     worst = least_of([one for one in leading if order.index(one.finding.verdict) == gravest], key=_margin)

@@ -13,7 +13,7 @@ from typing import Generic, Protocol
 
 from typing_extensions import TypeVar
 
-from mounts.design.chance import Slot
+from mounts.design.chance import Errors, Slot
 from mounts.findings.gap import Gap
 from mounts.findings.report import Verdict, gravest
 from mounts.findings.wall import Wall
@@ -225,15 +225,13 @@ class MountHoles:
         gaps: play round what goes through each hole, a side, mm.
         slots: free ways in the frame of the mount's own panel; None for a round hole.
         words: description of the holes.
-        made: one standard deviation of their places from printing, mm.
-        plays: play of what is set in the panel's holes, in the library's panel, mm.
+        errors: between them and what goes through, on the library's own panel.
     """
 
     gaps: tuple[float, ...]
     slots: tuple[Slot | None, ...]
     words: str
-    made: float
-    plays: tuple[float, ...] = ()
+    errors: Errors
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

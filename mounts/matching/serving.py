@@ -8,7 +8,7 @@ from pathlib import Path
 
 import numpy as np
 
-from mounts.design.chance import Errors, Slot, chance
+from mounts.design.chance import Slot, chance
 from mounts.errors import MountsError
 from mounts.geometry.frames import Array
 from mounts.geometry.registration import Motion
@@ -146,7 +146,7 @@ def chances(match: Match, panel: PanelSummary, holes: MountHoles) -> tuple[float
     def chance_at(away: Array, spread: Array) -> float:
         read = tuple(tuple(float(value) for value in row) for row in spread)
         pairs = tuple((float(x), float(y)) for x, y in away.reshape(-1, 2))
-        return chance(points, holes.gaps, Errors(read, holes.made, holes.plays, pairs), slots)
+        return chance(points, holes.gaps, replace(holes.errors, read=read, off=pairs), slots)
 
     as_read = chance_at(off, here)
     if not match.agrees:

@@ -9,7 +9,7 @@ from statistics import NormalDist
 import numpy as np
 import pytest
 
-from mounts.checks.chances import Remedy, clear_findings, percent, verdict_of
+from mounts.checks.chances import FitChance, Remedy, clear_findings, percent, verdict_of
 from mounts.checks.cup.findings import cup_findings
 from mounts.checks.fastening.screws import behind_gaps
 from mounts.checks.ring.chances import chance_findings
@@ -23,6 +23,7 @@ from mounts.geometry.survey.survey import Survey
 from mounts.kernels import mesh
 from mounts.kinds.cup.plan import plan_cup
 from mounts.kinds.cup.shape import draw_cup
+from mounts.kinds.cup.stakes import pin_errors, stake_chance
 from mounts.kinds.ring.base import choose_hole, fit_chance, fixing_errors, largest_hole, wanted_hole
 from mounts.kinds.ring.clearances import ring_gaps, speaker_gaps
 from mounts.kinds.ring.flat import draw_flat, plan_flat
@@ -42,7 +43,8 @@ RESTS = {"the glass at 12:00": 0.6, "the glass at 6:00": 0.8}
 
 @cache
 def demo() -> RingJob:
-    return jobs_of("linnet-woofer")[0]
+    """The demo on a printer whose slicer corrects what a coupon shows."""
+    return changed(jobs_of("linnet-woofer")[0], printer__slicer_corrects=True, sure=SURE)
 
 
 @cache
@@ -154,18 +156,72 @@ def test_what_the_mesh_shows_decides_too():
 
 
 def test_growth_of_the_holes_is_no_play():
-    grown = changed(demo(), printer__hole_growth={"asa": 0.3})
+    known = {"printer__slicer_corrects": False, "printer__shrink_pct": {"asa": 0.0}}
+    grown = changed(demo(), printer__hole_growth={"asa": 0.3}, **known)
     plan = plan_ring(grown)
     read = [ReadHole(PANEL, one.at, one.hole) for one in plan.fixings]
     one = found(grown, plan, read)["chance.fixings"]
     assert one.measured == one.closed_form == found(demo())["chance.fixings"].closed_form
 
 
+def unmeasured(**more):
+    return changed(demo(), printer__slicer_corrects=False, **more)
+
+
+def test_what_is_unknown_of_the_printer_lowers_the_chance_and_the_coupon_brings_it_back():
+    told, known = found(unmeasured()), found(demo())["chance.mount"].closed_form
+    assert {told[code].verdict for code in ("chance.fixings", "chance.mount")} == {Verdict.WARN}  # unknown, so no fail
+    assert told["chance.fixings"].closed_form == told["chance.mount"].closed_form < 50
+    words = f"{percent(known / 100)} once shrink and hole growth are measured: print the coupon"
+    assert told["chance.mount"].advice == f"{words} (mounts coupon bed-250 --material asa)"
+    job = unmeasured(printer__hole_growth={"asa": 0.2})
+    grown = found(job, plan_ring(job))["chance.mount"]
+    assert grown.advice.startswith(f"{percent(known / 100)} once shrink is measured: print the coupon")
+    assert told["chance.mount"].closed_form < grown.closed_form < 50
+
+
+def test_the_promise_of_the_coupon_is_that_of_all_together():
+    tight = changed(unmeasured(), panel__behind__glass=jobs_of("linnet-woofer")[0].panel.behind.glass)
+    gap = replace(GAP, gap=2.0)
+    fit = FitChance(0.3, 0.97, "shrink", 0.5)
+    *_, whole = clear_findings([gap], lambda _: RESTS, SURE, fit, lambda clear: fit.calibrate(tight, clear))
+    clear = NormalDist().cdf(2.0)
+    assert whole.closed_form == pytest.approx(30 * clear)
+    assert whole.advice.startswith(f"{percent(0.97 * clear)} once shrink is measured")
+
+
+@pytest.mark.parametrize(("shrink", "verdict"), [(0.0, Verdict.PASS), (0.25, Verdict.WARN), (0.7, Verdict.FAIL)])
+def test_a_shrink_that_is_known_and_not_corrected_is_told_with_its_scale(shrink, verdict):
+    job = unmeasured(printer__hole_growth={"asa": 0.2}, printer__shrink_pct={"asa": shrink})
+    one = found(job, plan_ring(job))["chance.mount"]
+    assert one.verdict is verdict
+    if verdict is not Verdict.PASS:
+        known = found(demo())["chance.mount"].closed_form
+        scale = f"scale by {100 / (1 - shrink / 100):.2f} % in the slicer"
+        assert one.advice.startswith(f"{percent(known / 100)} once the slicer corrects shrink: {scale}")
+
+
+def test_what_the_coupon_leaves_uncertain_lowers_the_chance():
+    known = {"printer__hole_growth": {"asa": 0.2}, "printer__shrink_pct": {"asa": 0.2}}
+    sds = ({}, {"printer__shrink_sd_pct": {"asa": 0.2}}, {"printer__hole_growth_sd": {"asa": 0.3}})
+    jobs = [unmeasured(**known, **sd) for sd in sds]
+    exact, *rest = (found(job, plan_ring(job))["chance.mount"].closed_form for job in jobs)
+    assert all(one < exact - 0.5 for one in rest)
+
+
+def test_a_sheet_neither_shrinks_nor_grows():
+    job = jobs_of("linnet-front-sheet")[0]
+    assert fixing_errors(job) == fixing_errors(job).calibrated
+
+
 # --- clearances ------------------------------------------------------------------------------------------------------
 
 
 def of_glass(gap, goes=1.0):
-    return tuple(clear_findings([replace(GAP, gap=gap)], lambda _: RESTS, SURE, goes, lambda: Remedy("do better", 1.0)))
+    fit = FitChance(goes, goes, "", 0.0)
+    return tuple(
+        clear_findings([replace(GAP, gap=gap)], lambda _: RESTS, SURE, fit, lambda _: Remedy("do better", 1.0))
+    )
 
 
 @pytest.mark.parametrize(
@@ -198,7 +254,8 @@ def test_all_together_is_the_fit_times_the_clearances():
 
 
 def test_gaps_without_a_reading_do_not_count():
-    (whole,) = clear_findings([GAP], lambda _: {}, SURE, 0.97, lambda: Remedy("", 1.0))
+    fit = FitChance(0.97, 0.97, "", 0.0)
+    (whole,) = clear_findings([GAP], lambda _: {}, SURE, fit, lambda _: Remedy("", 1.0))
     assert whole.closed_form == pytest.approx(97.0)
 
 
@@ -244,14 +301,14 @@ def test_a_ring_cut_from_sheet_has_its_chances_too():
 
 
 def test_a_cup_clears_as_surely_as_its_room_was_read(tmp_path):
-    job = cup(tmp_path)
+    job = changed(cup(tmp_path), printer__slicer_corrects=True)
     plan = plan_cup(job)
     part = mesh.build(draw_cup(plan).recipe, 64)
     told = [one for one in cup_findings(job, plan, part) if one.code.startswith("chance.")]
     assert {one.verdict for one in told} == {Verdict.PASS}
     assert {one.between[1].label for one in told if one.between} == {"grille", "room's end"}
     (whole,) = [one for one in told if one.code == "chance.mount"]
-    assert whole.closed_form == pytest.approx(100 * plan.chance, abs=0.5)
+    assert whole.closed_form == pytest.approx(100 * stake_chance(plan.stakes, pin_errors(job)), abs=0.5)
     deep = max(-one.at[2] for one in told if one.between and one.between[1].label == "room's end")
     tight = changed(job, panel__room=float(deep + 0.5))
     near = {one.between[1].label: one for one in cup_findings(tight, plan, part) if one.code == "chance.clear"}

@@ -46,8 +46,9 @@ def usual(tmp_path_factory):
 
 def test_a_usual_cup_passes_everything(usual):
     *_, found = usual
-    others = [(f.code, f.verdict, f.what) for f in found if f.verdict is not Verdict.PASS]
-    assert others == [("fit.growth", Verdict.WARN, "hole growth in pc-abs, not measured")]
+    others = {(f.code, f.verdict) for f in found if f.verdict is not Verdict.PASS}
+    unmeasured = ("fit.growth", "fit.pins", "chance.mount")  # of its printer, which is all that is open
+    assert others == {(code, Verdict.WARN) for code in unmeasured}
     wanted = {
         "fit.pins", "stake.volume", "stake.head", "stake.bears", "stake.iron", "press.strain", "press.hoop",
         "press.cold", "press.in", "press.out", "press.snap", "press.keep", "clear.grille", "clear.room",

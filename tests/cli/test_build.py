@@ -82,7 +82,7 @@ def test_the_table_says_what_to_do_and_where_to_look(run, tmp_path):
     assert done.err == ""
     lines = done.out.splitlines()
     assert lines[0] == "linnet-woofer: OK, BUT: 1 warning, 1 thing to do by hand"
-    assert lines[2].startswith("WARN     shrink of asa from fixing B to D")
+    assert lines[2].startswith("WARN     chance that it goes on and clears all that was read")
     assert "open the panel's holes to 7.2 +0.1/0" in done.out
     assert "files    3 and report.json in" in done.out and "open left.png, left.html" in " ".join(done.out.split())
     assert lines[-3] == "next     print papers.pdf at 100 %, hold its template against the panel"
@@ -201,3 +201,32 @@ def test_letter_paper_is_letter(run, tmp_path):
     assert run("build", job, "--out", tmp_path, "--only", "pdf", "--paper", "letter").code == 0
     page = pypdfium2.PdfDocument(tmp_path / "linnet-cargo-glass" / "papers.pdf")[0]
     assert sorted(page.get_size()) == pytest.approx([612, 792], abs=0.5)
+
+
+def test_a_rebuild_says_which_hole_a_changed_default_changed():
+    from mounts.cli.build import _changed_holes
+    from mounts.findings.compare import at_least, within
+    from mounts.findings.report import PartReport, Report
+
+    def part(side, hole, sure):
+        size = within("hole.diameter", hole, hole, 0.1, "diameter of hole A, read in the mesh")
+        return PartReport(side, (size, at_least("chance.mount", 99.5, sure, "chance that it goes on")))
+
+    job = load_job(DEMO.with_name("linnet-rear-square.yaml"))[0]
+    now = Report("x", (part("left", 6.2, 99.0), part("right", 6.0, 99.0)))
+    before = (part("left", 6.0, 95.0), part("right", 6.0, 95.0))
+    said = "diameter of hole A: 6.00 is now 6.20, as the default of sure went from 95 to 99 %"
+    assert list(_changed_holes(before, now, job)) == [("left", said)]
+    assert list(_changed_holes((part("left", 6.0, 99.0),), now, job)) == []  # something else changed it
+    assert list(_changed_holes(before, now, load_job(DEMO)[0])) == []  # the job says itself how sure
+    assert list(_changed_holes((), now, job)) == []
+
+
+def test_an_earlier_report_is_read_or_there_is_none(demo, tmp_path):
+    from mounts.load.results.report import read_earlier
+
+    report, folder = demo
+    assert [part.side for part in read_earlier(folder)] == [part.side for part in report.parts]
+    assert read_earlier(tmp_path) == ()
+    (tmp_path / "report.json").write_text("[1]", "utf-8")
+    assert read_earlier(tmp_path) == ()

@@ -39,7 +39,11 @@ def test_readings_go_into_the_printer_s_file_or_are_only_shown(run, tmp_path):
     assert "would go into" in shown.out
     kept = run("coupon", "bed-250", "--readings", file, "--library", own, "--json")
     told = json.loads(kept.out)
-    assert told["entries"] == [{"key": "shrink_pct", "material": "petg", "value": "0.21"}]
+    entries = {
+        "shrink_pct": "0.21",
+        "shrink_sd_pct": "0.09",
+    }  # two bars read to 0.05, an outside's spread of 0.1 in 120
+    assert told["entries"] == [{"key": key, "material": "petg", "value": value} for key, value in entries.items()]
     assert "shrink_pct: {petg: 0.21}" in printer.read_text("utf-8")
     assert run("list", "printer", "--check", "--library", own).code == 0
 

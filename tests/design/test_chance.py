@@ -17,6 +17,7 @@ from mounts.design.chance import (
     known_errors,
     needed_gap,
     pressing,
+    raise_share,
     same_errors,
 )
 
@@ -172,9 +173,12 @@ def test_what_moves_all_pins_alike_does_no_harm():
 def test_the_gap_that_is_needed_gives_the_chance_and_less_does_not():
     errors = Errors(same_errors(4, 0.25).read, 0.1, (0.1,) * 4)
     for sure in (0.5, 0.9, 0.95, 0.99):
-        gap = needed_gap(DOOR, (0.0,) * 4, errors, sure)
-        assert chance(DOOR, (gap,) * 4, errors) >= sure
-        assert chance(DOOR, (gap - 0.002,) * 4, errors) < sure
+        gap, more = needed_gap(DOOR, (0.0,) * 4, errors, sure), raise_share(sure)
+        assert chance(DOOR, (gap,) * 4, errors) == pytest.approx(
+            sure, abs=ABOUT
+        )  # by other cases than those that sized it
+        less = (gap - 0.002,) * 4
+        assert chance(DOOR, (gap,) * 4, errors, sizes=True) >= more > chance(DOOR, less, errors, sizes=True)
     assert needed_gap(DOOR, (0.1,) * 4, errors, 0.95) == pytest.approx(
         needed_gap(DOOR, (0.0,) * 4, errors, 0.95) - 0.1, abs=0.002
     )

@@ -232,7 +232,9 @@ def test_a_simulated_printer_is_recovered_and_what_is_then_drawn_comes_out_true(
     after = (own / "printers" / "bed-250.yaml").read_text("utf-8")
     assert all(line in after for line in before.splitlines())  # comments and the user's own text stay
     printer = load_profile("printer", own / "printers" / "bed-250.yaml").value
-    assert printer.shrink("asa") == pytest.approx(scale.shrink.value, abs=0.005)
+    least, most, sd = printer.shrink(asked().material)
+    assert (least, most, sd) == pytest.approx((scale.shrink.value, scale.shrink.value, scale.shrink.sd), abs=0.005)
+    assert printer.growth_error(asked().material) == pytest.approx((0.0, 0.0, growth.at(6.0).sd), abs=5e-4)
     assert printer.growth("asa", 4.5) == pytest.approx((growth.at(3.0).value + growth.at(6.0).value) / 2, abs=0.002)
     for what in ("push", "slide"):
         fit = resolve(what, 20.0, Fits(), printer, hole_in="asa")  # type: ignore[arg-type]
@@ -279,7 +281,7 @@ def test_a_few_readings_tell_what_they_can(tmp_path: Path) -> None:
     # a spread of outsides that nobody measured stands in for half of its usual 0.1 in 120, on either side
     assert found.fitted.scale.shrink.sd == pytest.approx(100 * np.hypot(SD / 2**0.5, 0.1) / 120, rel=1e-6)
     assert set(found.fitted.missing) == {"ribs", "pegs", "fits", "inserts"}
-    assert {key for key, _ in found.entries} == {"shrink_pct", "hole_growth"}
+    assert {key for key, _ in found.entries} == {"shrink_pct", "shrink_sd_pct", "hole_growth", "hole_growth_sd"}
     assert float(found.entries["hole_growth", "asa"]) == pytest.approx(6 * 119.35 / 120 - 5.8, abs=6e-4)
 
 

@@ -15,7 +15,17 @@ from statistics import NormalDist
 import numpy as np
 import pytest
 
-from mounts.design.chance import SAMPLES, Errors, PinHoles, chance, fit_assembly, needed_gap, same_errors
+from mounts.design.chance import (
+    JUDGED,
+    SAMPLES,
+    Errors,
+    PinHoles,
+    chance,
+    fit_assembly,
+    needed_gap,
+    raise_share,
+    same_errors,
+)
 from mounts.design.clearances import DRAWS, ReadingGap, chance_clear
 from mounts.kinds.ring.base import fit_chance, gaps
 from mounts.load.resolve.fasteners import clearance_hole
@@ -105,8 +115,10 @@ def _through_m5():
 
 
 def test_the_gap_for_a_wanted_chance_of_two_holes_is_a_normal_quantile():
-    """2 g = √2 σ z, z the two-sided quantile: 1.960 for 95 %, 2.576 for 99 %."""
-    for sure, z in ((0.95, 1.960), (0.99, 2.576)):
+    """2 g = √2 σ z, z the two-sided quantile: 1.960 for 95 %, 2.576 for 99 %; a little more of them are asked for."""
+    for sure, table in ((0.95, 1.960), (0.99, 2.576)):
+        assert NormalDist().inv_cdf((1 + sure) / 2) == pytest.approx(table, abs=5e-4)
+        z = NormalDist().inv_cdf((1 + raise_share(sure)) / 2)
         spread = sqrt(sure * (1 - sure) / SAMPLES) / (2 * NormalDist().pdf(z))  # of a quantile from so many cases
         found = needed_gap(TWO, (0.0, 0.0), same_errors(2, 0.25), sure) * 2 / (sqrt(2) * 0.25)
         assert found == pytest.approx(z, abs=3 * spread + 0.01)
@@ -131,6 +143,32 @@ def test_a_nut_in_a_wide_hole_is_off_by_a_chord_of_a_disc():
     right = 2 / pi * (np.arcsin(u) + u * sqrt(1 - u * u))
     found = chance(TWO, (gap, gap), Errors(same_errors(2, 0.0).read, plays=(play, 0.0)))
     assert found == pytest.approx(right, abs=about(right))
+
+
+def share_within(reach, sd, middle):
+    """Share of a normal error about each of some middles that is within ± each reach, their mean."""
+    return np.mean([NormalDist(m, sd).cdf(r) - NormalDist(m, sd).cdf(-r) for r, m in np.broadcast(reach, middle)])
+
+
+def test_a_part_that_shrinks_and_one_whose_holes_print_small():
+    """Two holes of a free part: their distance is short by s L as well, s even in a range; the play is less by 2 w.
+
+    By the midpoint rule in a thousand steps over the range; about a known shrink with a standard deviation t the
+    distance is off by a normal error of √(2 σ² + t² L²).
+    """
+    gap, sd, even = 0.5, 0.25, (np.arange(1000) + 0.5) / 1000
+    errors = same_errors(2, sd)
+
+    def found(**more):
+        return chance(TWO, (gap, gap), replace(errors, **more))
+
+    right = share_within(2 * gap, 2**0.5 * sd, 60 * (0.5 + 0.9 * even) / 100)
+    assert 0.8 < right < share_within(2 * gap, 2**0.5 * sd, 0.0) - 0.05
+    assert found(shrink=(0.5, 1.4, 0.0)) == pytest.approx(right, abs=about(right, JUDGED))
+    right = share_within(2 * gap - (0.1 + 0.4 * even), 2**0.5 * sd, 0.0)
+    assert found(narrower=(0.1, 0.5, 0.0)) == pytest.approx(right, abs=about(right, JUDGED))
+    right = share_within(2 * gap, (2 * sd**2 + 0.6**2) ** 0.5, 0.3)
+    assert found(shrink=(0.5, 0.5, 1.0)) == pytest.approx(right, abs=about(right, JUDGED))
 
 
 # --- clearances ------------------------------------------------------------------------------------------------------

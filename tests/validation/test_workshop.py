@@ -25,7 +25,7 @@ from mounts.load.models.job_kinds import RingJob
 from mounts.load.models.outline import Opening
 from mounts.load.parse.document import Document
 from mounts.load.resolve.survey import survey_panel
-from tests.kinds.ring.conftest import jobs_of
+from tests.kinds.ring.conftest import changed, jobs_of
 
 DOORS = 500
 CALIPER, LEVEL, PRINTER = 0.25, 0.5, 0.1  # one standard deviation, mm and degrees; the demo's own
@@ -114,7 +114,7 @@ def really_goes_on(pins, holes, play) -> bool:
 
 @cache
 def doors() -> tuple[Door, ...]:
-    rng, demo, made = np.random.default_rng(20), jobs_of("linnet-woofer")[0], []
+    rng, demo, made = np.random.default_rng(20), changed(jobs_of("linnet-woofer")[0], printer__slicer_corrects=True), []
     for _ in range(DOORS):
         truth = truth_of(rng)
         job = planned(demo, *read(rng, truth))
@@ -146,10 +146,11 @@ def spread(shares):
 
 def test_as_many_go_on_as_were_promised():
     promised = [door.promised for door in doors()]
-    assert min(promised) >= 0.95  # every job's `sure`
+    assert np.mean(promised) >= 0.95  # the job's `sure`, by other cases than sized the holes
+    assert min(promised) >= 0.94
     went = np.mean([door.went_on for door in doors()])
-    # the promise is itself a share of 2000 drawn cases, which are the same ones for every door
-    assert went == pytest.approx(np.mean(promised), abs=spread(promised) + 3 * (0.04 * 0.96 / 2000) ** 0.5)
+    # the promise is itself a share of 4000 drawn cases, which are the same ones for every door
+    assert went == pytest.approx(np.mean(promised), abs=spread(promised) + 3 * (0.04 * 0.96 / 4000) ** 0.5)
 
 
 def test_with_tight_holes_as_few_go_on_as_were_promised():

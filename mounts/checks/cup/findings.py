@@ -11,12 +11,13 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 from dataclasses import replace
+from functools import partial
 from math import acos, degrees, dist
 
 import numpy as np
 
 from mounts.checks.assembly import assemble, disagreements, measure_gaps
-from mounts.checks.chances import Remedy, clear_findings
+from mounts.checks.chances import HELPS, FitChance, Remedy, clear_findings, compute_fit
 from mounts.checks.cup.press import press_findings
 from mounts.checks.heat import heat_finding
 from mounts.checks.listening import listening_findings
@@ -36,6 +37,7 @@ from mounts.kernels.part import Part
 from mounts.kinds.cup.clearances import cup_gaps
 from mounts.kinds.cup.plan import cup_pose
 from mounts.kinds.cup.shape import surroundings
+from mounts.kinds.cup.stakes import pin_errors, stake_chance
 from mounts.kinds.cup.values import SOURCE, CupPlan, Stake, head_volume
 from mounts.kinds.cup.way import FLANGE_WAY, OPENING_WAY, PLUG_WAY, way_envelopes
 from mounts.lengths import Units
@@ -100,7 +102,7 @@ def _leans(normal: tuple[float, float, float], axis: tuple[float, float, float])
 
 def stake_findings(job: CupJob, plan: CupPlan) -> Iterator[Finding]:
     """Yield all findings on the pins of a cup."""
-    yield _goes_on(job, plan)
+    yield _pins_fit(job, plan)
     for stake in plan.stakes:
         pin = job.panel.pins[stake.name]
         yield from _volume(job, stake, pin)
@@ -111,12 +113,25 @@ def stake_findings(job: CupJob, plan: CupPlan) -> Iterator[Finding]:
             yield _cut(stake, pin, job.units)
 
 
-def _goes_on(job: CupJob, plan: CupPlan) -> Finding:
+def _pins_fit(job: CupJob, plan: CupPlan) -> Finding:
+    fit = _fit_chance(job, plan)
     holds = {stake.role: stake.name for stake in plan.stakes}
     what = f"chance that it goes on: located at {holds['locator']}, slot at {holds['slot']}"
     source = "fixed fasteners of ASME Y14.5 appendix B as a probability, every pin off by the same error"
-    advice = "measure the pins again, more finely"
-    return at_least("fit.pins", plan.chance, job.sure, what, source=source, advice=advice, margin_sd=plan.sd)
+    return state(
+        "fit.pins",
+        fit.verdict(job.sure),
+        what,
+        fit.printed,
+        job.sure,
+        source=source,
+        advice=_finer(job, fit, 1.0).what,
+        margin_sd=job.uncertainty("holes"),
+    )
+
+
+def _fit_chance(job: CupJob, plan: CupPlan) -> FitChance:
+    return compute_fit(pin_errors(job), partial(stake_chance, plan.stakes))
 
 
 def _volume(job: CupJob, stake: Stake, pin: Pin) -> Iterator[Finding]:
@@ -284,7 +299,8 @@ def _fit(job: CupJob, plan: CupPlan, part: Part) -> tuple[Finding, ...]:
     apart = [gap for gap in gaps if gap.code != ALONE]
     found = measure_gaps(assemble(part, (*surroundings(job, plan), *way_envelopes(job, plan))), apart)
     told = [*found, *(gap for gap in gaps if gap.code == ALONE)]
-    chances = clear_findings(gaps, lambda gap: _rests(job, gap), job.sure, plan.chance, lambda: _finer(job))
+    fit = _fit_chance(job, plan)
+    chances = clear_findings(gaps, partial(_rests, job), job.sure, fit, partial(_finer, job, fit))
     return (*(gap.finding(_advice(job, plan, gap)) for gap in told), *disagreements(found), *chances)
 
 
@@ -295,7 +311,9 @@ def _rests(job: CupJob, gap: Gap) -> Mapping[Ident, float]:
     return {replace(read, label=label): gap.sd} if gap.sd and read != REAR_FACE else {}
 
 
-def _finer(job: CupJob) -> Remedy:
+def _finer(job: CupJob, fit: FitChance, clear: float) -> Remedy:
+    if fit.calibrated > fit.printed + HELPS:
+        return fit.calibrate(job, clear)
     return Remedy("measure the pins again, more finely", 1.0)
 
 

@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 from functools import partial
 from math import ceil
 
-from mounts.checks.chances import HELPS, Remedy, clear_findings, percent, verdict_of
+from mounts.checks.chances import HELPS, FitChance, Remedy, clear_findings, compute_fit, percent
 from mounts.checks.fastening.joints import places
 from mounts.checks.ring.holes import ReadHole, WantedHole, nearest_read
 from mounts.design.chance import chance, known_errors, pressing, refine
@@ -25,9 +25,7 @@ from mounts.load.models.job_kinds import RingJob
 from mounts.load.models.panel import SurveyedPanel
 
 STANDS_OUT = 1.3  # times its share of the force from which one fixing is said to jam most
-SOURCE = (
-    "floating and fixed fasteners of ISO 5458 as a probability, every position off by its own error; shrink by itself"
-)
+SOURCE = "floating and fixed fasteners of ISO 5458 as a probability, every position off by its own error"
 
 
 def chance_findings(job: RingJob, plan: Ring, around: Sequence[Gap], read: Sequence[ReadHole]) -> Iterator[Finding]:
@@ -42,30 +40,38 @@ def chance_findings(job: RingJob, plan: Ring, around: Sequence[Gap], read: Seque
     fit = _fit(job, plan, read)
     yield _goes_on(job, fit)
     rests, helps = partial(_rests, job), partial(_what_helps, job, fit)
-    yield from clear_findings(around, rests, job.sure, fit.chance, helps)
+    yield from clear_findings(around, rests, job.sure, fit.whole, helps)
 
 
 @dataclass(frozen=True, slots=True)
 class _Fit:
-    """Diameter of the holes as planned, the chance that all screws go in, and that of the finished mesh, if read."""
+    """Chance that all screws go in.
+
+    Attributes:
+        hole: diameter of the holes as planned, mm.
+        planned: with these.
+        shown: with those of the finished mesh; None where they were not found.
+    """
 
     hole: float
-    planned: float
+    planned: FitChance
     shown: float | None
 
     @property
-    def chance(self) -> float:
+    def whole(self) -> FitChance:
         """The lower of the two chances."""
-        return self.planned if self.shown is None else min(self.planned, self.shown)
+        known = self.planned.printed
+        return replace(self.planned, printed=known if self.shown is None else min(known, self.shown))
 
 
 def _fit(job: RingJob, plan: Ring, read: Sequence[ReadHole]) -> _Fit:
     hole = places(job, plan)[0].hole
-    return _Fit(hole, fit_chance(job, hole), _as_read(job, plan, read))
+    planned = compute_fit(fixing_errors(job), partial(fit_chance, job, hole))
+    return _Fit(hole, planned, _as_read(job, plan, read))
 
 
 def _goes_on(job: RingJob, fit: _Fit) -> Finding:
-    verdict = verdict_of(fit.chance, job.sure)
+    verdict = fit.whole.verdict(job.sure)
     names, points = list(job.panel.fixings.points), list(job.panel.fixings.points.values())
     shares = (0.0,) if verdict is Verdict.PASS else pressing(points, gaps(job, fit.hole), fixing_errors(job))
     worst = shares.index(max(shares))
@@ -75,7 +81,7 @@ def _goes_on(job: RingJob, fit: _Fit) -> Finding:
         "chance.fixings",
         verdict,
         f"chance that {len(points)} screws go in at once, holes {job.units(fit.hole, 1)}{jams}",
-        100 * fit.planned,
+        100 * fit.planned.printed,
         100 * job.sure,
         measured=None if fit.shown is None else 100 * fit.shown,
         at=(*points[worst], 0.0) if stands_out else None,
@@ -99,16 +105,25 @@ def _as_read(job: RingJob, plan: Ring, read: Sequence[ReadHole]) -> float | None
     return chance(list(points.values()), play, replace(fixing_errors(job), off=off))
 
 
-def _what_helps(job: RingJob, fit: _Fit) -> Remedy:
-    """Return the remedy: a wider hole where something limits it, and the readings to repeat."""
-    if fit.planned > fit.chance + HELPS:
+def _what_helps(job: RingJob, fit: _Fit, clear: float = 1.0) -> Remedy:
+    """Return the remedy that helps most: the printer measured, or a wider hole and the readings to repeat.
+
+    Args:
+        job: what was measured and wanted.
+        fit: of its fixings.
+        clear: chance that it clears what is round it.
+    """
+    if fit.planned.printed > fit.whole.printed + HELPS:
         words = f"open its holes to {job.units(fit.hole, 1)}, or make it again: they are not as planned"
-        return Remedy(words, fit.planned)
+        return Remedy(words, fit.planned.printed)
     read, then = _reading(job, fit.hole)
     wider = _wider(job, fit.hole)
+    then = fit_chance(job, wanted_hole(job)) if wider else then
+    if fit.planned.calibrated >= max(min(then, job.sure), fit.planned.printed + HELPS):
+        return fit.planned.calibrate(job, clear)
     if not wider:
         return Remedy(read or "use a finer instrument for all readings: no single one would help", then)
-    return Remedy(f"{wider}{', or ' if read else ''}{read}", fit_chance(job, wanted_hole(job)))
+    return Remedy(f"{wider}{', or ' if read else ''}{read}", then)
 
 
 def _wider(job: RingJob, hole: float) -> str:

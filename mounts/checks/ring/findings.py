@@ -69,12 +69,11 @@ from mounts.load.models.fastener import SetNut
 from mounts.load.models.job_kinds import RingJob
 from mounts.load.models.limits import Limits
 from mounts.load.models.panel import SurveyedPanel
-from mounts.load.models.workshop import Shrink
+from mounts.load.models.workshop import USUAL_SHRINK
 
 LEAST_BREAK = 0.3  # mm: what a broken edge needs to be felt, the low end of a first layer's chamfer (print guides)
 SHEET = (("all edges of the sheet", 0.0),)  # a ring that is cut has no other
 BY_HAND = 0.5  # mm, what a deburring tool takes
-UNKNOWN = Shrink(least=0.1, most=0.8, source="common practice for filaments")  # of a material whose file gives none
 SHARE = 0.5  # of the play in a hole that shrink may take; the rest is for measuring and printing
 SOURCE = "the speaker that was there had this room; common practice, no source"
 MAKER = "enclosure-gasket maker: target 40 %, most 50 %, least 10 to 15 % of the free thickness"
@@ -224,9 +223,9 @@ def shrink_finding(job: RingJob, plan: RingPlan) -> Finding:
     span, pair = max(
         (hypot(a.at[0] - b.at[0], a.at[1] - b.at[1]), (a.name, b.name)) for a, b in combinations(around, 2)
     )
+    shrink = job.printer.shrink(job.material)[1]
     known = job.printer.slicer_corrects or job.material.name in job.printer.shrink_pct
-    usual = job.material.shrink_pct or UNKNOWN
-    shrink = job.printer.shrink(job.material.name) if known else usual.most
+    usual = job.material.shrink_pct or USUAL_SHRINK
     off = span * abs(shrink) / 100
     verdict = _verdict(off, play) if known else Verdict.WARN
     how = (

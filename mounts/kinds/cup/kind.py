@@ -10,14 +10,13 @@ Margins, room and holes that choosing and matching need of a cup.
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from math import hypot
 
 from mounts.kinds.cautions import BATTERY, FIRST, fume_cautions, material_cautions, nearby_cautions
 from mounts.kinds.cup.clearances import cup_gaps
 from mounts.kinds.cup.plan import cup_pose, plan_cup
 from mounts.kinds.cup.seat import reach_behind
 from mounts.kinds.cup.shape import draw_cup, surroundings
-from mounts.kinds.cup.stakes import pin_heads, pin_pattern
+from mounts.kinds.cup.stakes import pin_errors, pin_heads, pin_pattern, slot_along
 from mounts.kinds.cup.values import CupPlan
 from mounts.kinds.cup.way import find_way
 from mounts.kinds.kind import Kind
@@ -126,12 +125,10 @@ def cup_margin(job: CupJob) -> Margin:
 def cup_holes(job: CupJob, names: Sequence[str]) -> MountHoles:
     """Return the holes of a cup for some of its panel's pins."""
     held = pin_pattern(job, pin_heads(job))
-    across = job.panel.points[held.slot], job.panel.points[held.locator]
-    (x, y), (u, v) = across
-    way = ((x - u) / hypot(x - u, y - v), (y - v) / hypot(x - u, y - v), held.way)
+    way = slot_along(job.panel.points[held.locator], job.panel.points[held.slot], held.way)
     slots = tuple(way if name == held.slot else None for name in names)
     words = f"located at {held.locator}, slot at {held.slot}"
-    return MountHoles(tuple(held.gaps[name] for name in names), slots, words, job.printer.error)
+    return MountHoles(tuple(held.gaps[name] for name in names), slots, words, pin_errors(job))
 
 
 def cup_room(level: CupJob, job: CupJob) -> AvailableRoom:

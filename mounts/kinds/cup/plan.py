@@ -246,8 +246,6 @@ def plan_cup(job: CupJob) -> CupPlan:
         back=back,
         wire=notch_for(job, seat, depth),
         labels=labels_for(job, outline, seat, pins, taken),
-        chance=held.chance,
-        sd=held.sd,
         walls=walls,
         genus=1 + len(pins) + (back is not None and back.wire is not None),  # the bore or a vent, and what is beside it
         paper=draw_template(job, outline, seat, pins),

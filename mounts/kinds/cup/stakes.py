@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from itertools import combinations
-from math import atan2, cos, degrees, dist, hypot, sin
+from math import atan2, cos, degrees, dist, sin
 
 import numpy as np
 
-from mounts.design.chance import Slot, chance, same_errors
+from mounts.design.chance import Errors, Slot, add_printer, chance, raise_share, same_errors
 from mounts.errors import InputError, Problem
 from mounts.geometry.hull import hull
 from mounts.geometry.outline import Outline, Point, circle, oblong
@@ -34,16 +34,12 @@ class PinPattern:
         locator, slot: names of the pins that place the part.
         gaps: of each pin, a side; across at the slot.
         way: free way along the slot, each side.
-        chance: that it goes on.
-        sd: of a pin in its hole, measuring and printing together.
     """
 
     locator: str
     slot: str
     gaps: Mapping[str, float]
     way: float
-    chance: float
-    sd: float
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,9 +53,24 @@ class PinHead:
     cut: float
 
 
-def pin_sd(job: CupJob) -> float:
-    """Return one standard deviation of a pin's place in its hole, x or y, mm: measuring and printing."""
-    return hypot(job.uncertainty("holes"), job.printer.error)
+def pin_errors(job: CupJob, read: float | None = None) -> Errors:
+    """Return the errors between pins and holes, all pins read to one standard deviation: the job's own, or another."""
+    read = job.uncertainty("holes") if read is None else read
+    return add_printer(same_errors(len(job.panel.points), read), job.printer, job.material)
+
+
+def stake_chance(stakes: Sequence[Stake], errors: Errors) -> float:
+    """Return the chance that a plate goes on all its pins at once, 0 to 1."""
+    placing = {one.role: one for one in stakes}
+    way = slot_along(placing["locator"].at, placing["slot"].at, placing["slot"].way)
+    slots = [way if one.role == "slot" else None for one in stakes]
+    return chance([one.at for one in stakes], [one.gap for one in stakes], errors, slots)
+
+
+def slot_along(locator: Point, slot: Point, way: float) -> Slot:
+    """Return a slot at a pin along the line from another one, with a free way each side, mm."""
+    apart = dist(locator, slot)
+    return ((slot[0] - locator[0]) / apart, (slot[1] - locator[1]) / apart, way)
 
 
 def refuse_line(job: CupJob) -> None:
@@ -123,7 +134,7 @@ def pin_pattern(job: CupJob, seats: dict[str, PinHead]) -> PinPattern:
     """Return locator, slot and gaps such that the part goes on with the chance that was asked for."""
     points = job.panel.points
     locator, slot = max(combinations(points, 2), key=lambda pair: round(dist(points[pair[0]], points[pair[1]]), 6))
-    least, sd = job.limits.pin_gap, pin_sd(job)
+    least, errors = job.limits.pin_gap, pin_errors(job)
     rooms = {n: (one.ratio - 1) * job.panel.pins[n].diameter / 2 - job.limits.head_over for n, one in seats.items()}
     tight = least_of(rooms, key=lambda name: rooms[name])
     if (room := rooms[tight]) < least - 1e-9:
@@ -134,9 +145,8 @@ def pin_pattern(job: CupJob, seats: dict[str, PinHead]) -> PinPattern:
     holes = StakeHoles(points, locator, slot, least, rooms)
     gaps = [least + STEP * k for k in range(int((max(rooms.values()) - least) / STEP + 1e-6) + 1)]
     for gap in gaps:
-        found = holes.chance(gap, sd)
-        if found >= job.sure:
-            return PinPattern(locator, slot, holes.gaps(gap), holes.way(gap), found, sd)
+        if holes.chance(gap, errors) >= raise_share(job.sure):
+            return PinPattern(locator, slot, holes.gaps(gap), holes.way(gap))
     raise InputError(_too_far_spread(job, holes, gaps[-1]))
 
 
@@ -162,20 +172,20 @@ class StakeHoles:
         """Return the free way along the slot, mm each side."""
         return max(min(gap, self.rooms[self.slot]) - self.least, 0.0)
 
-    def chance(self, gap: float, sd: float) -> float:
-        """Return the chance that it goes on with `gap` mm a side along the slot and at all other pins."""
-        a, b = self.points[self.locator], self.points[self.slot]
-        apart = dist(a, b)
-        way: Slot = ((b[0] - a[0]) / apart, (b[1] - a[1]) / apart, self.way(gap))
+    def chance(self, gap: float, errors: Errors) -> float:
+        """Return the share of cases with `gap` mm a side along the slot and at all other pins, printer calibrated."""
+        way = slot_along(self.points[self.locator], self.points[self.slot], self.way(gap))
         ways = tuple(way if name == self.slot else None for name in self.points)
-        return chance(tuple(self.points.values()), tuple(self.gaps(gap).values()), same_errors(len(ways), sd), ways)
+        gaps = tuple(self.gaps(gap).values())
+        return chance(tuple(self.points.values()), gaps, errors.calibrated, ways, sizes=True)
 
 
 def _too_far_spread(job: CupJob, holes: StakeHoles, gap: float) -> Problem:
     """Return why the holes cannot be large enough, and how well the pins would have to be measured."""
-    read, printed = job.uncertainty("holes"), job.printer.error
-    have = holes.chance(gap, hypot(read, printed))
-    finer = [sd for sd in FINER if sd < read and holes.chance(gap, hypot(sd, printed)) >= job.sure]
+    read, enough = job.uncertainty("holes"), raise_share(job.sure)
+    have = holes.chance(gap, pin_errors(job))
+    finer = [sd for sd in FINER if sd < read and holes.chance(gap, pin_errors(job, sd)) >= enough]
+    less = next((pct for pct in range(int(100 * have), 1, -1) if raise_share(pct / 100) <= have), 1)
     covered = job.panel.pins[holes.slot].diameter + 2 * min(gap, holes.rooms[holes.slot])
     what = (
         f"pins read to {job.units(read)} spread more than the slot at {holes.slot} can take: a head covers "
@@ -183,7 +193,7 @@ def _too_far_spread(job: CupJob, holes: StakeHoles, gap: float) -> Problem:
         f"where {100 * job.sure:g} % are asked for"
     )
     how = f"measure to {job.units(finer[0])} (read_with: {{holes: {finer[0]:g}}})" if finer else "measure again"
-    return job.problem("sure", f"{what}; {how}, or give sure: {max(0.01, int(100 * have) / 100):g}")
+    return job.problem("sure", f"{what}; {how}, or give sure: {less / 100:g}")
 
 
 def stakes(job: CupJob, seats: dict[str, PinHead], held: PinPattern, middle: Point) -> tuple[Stake, ...]:

@@ -314,8 +314,6 @@ class CupPlan:
         depth: depth of the back behind the face.
         back: None for an open one.
         wire: None for none, or where the wire goes through a closed back.
-        chance: chance that it goes on, 0 to 1.
-        sd: one standard deviation of a pin in its hole, measuring and printing together.
         walls: every wall that can be thin.
         genus: through holes that the finished part must have.
         paper: the plate at 1:1.
@@ -335,8 +333,6 @@ class CupPlan:
     back: Back | None
     wire: Notch | None
     labels: tuple[Label, ...]
-    chance: float
-    sd: float
     walls: tuple[Wall, ...]
     genus: int
     paper: Drawing

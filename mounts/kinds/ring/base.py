@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from math import ceil, floor, hypot, inf
 
-from mounts.design.chance import Errors, chance, needed_gap
+from mounts.design.chance import Errors, add_printer, chance, needed_gap
 from mounts.design.fasteners import Fastening, fastening, thread_diameter, widest_borne
 from mounts.geometry.hull import hull
 from mounts.geometry.outline import Outline, Point, circle, offset_outline
@@ -38,8 +38,13 @@ def choose_hole(job: RingJob) -> float:
 
 
 def wanted_hole(job: RingJob) -> float:
-    """Return the least diameter, a full tenth, with which the mount goes on as surely as is asked for."""
-    gap = needed_gap(tuple(job.panel.fixings.points.values()), _floats(job), fixing_errors(job), job.sure)
+    """Return the least diameter, a full tenth, with which the mount goes on as surely as is asked for.
+
+    It is that of a printer whose shrink and hole growth are corrected: a hole wide enough for what is unknown of them
+    would do nothing for the rest of the part.
+    """
+    errors = fixing_errors(job).calibrated
+    gap = needed_gap(tuple(job.panel.fixings.points.values()), _floats(job), errors, job.sure)
     wanted = thread_diameter(job.fix_to_panel.screw.thread) + 2 * gap
     return max(round(ceil(wanted / STEP - 1e-6) * STEP, 1), job.fix_to_panel.fine)
 
@@ -61,14 +66,11 @@ def gaps(job: RingJob, hole: float) -> tuple[float, ...]:
 
 
 def fixing_errors(job: RingJob) -> Errors:
-    """Return the errors between screws and holes: readings, printer or saw, and nuts set loosely in their holes.
-
-    A material's shrink has a finding of its own and is taken as corrected.
-    """
-    made = job.printer.error if job.make == "print" else job.limits.cut_error
+    """Return the errors between screws and holes: readings, printer or saw, and nuts set loosely in their holes."""
     item, fixings = job.fix_to_panel.hardware, job.panel.fixings
     plays = tuple(item.play(fixings.size(name) or 0.0) for name in fixings.points)
-    return Errors(job.fixings_covariance(), made, plays)
+    errors = Errors(job.fixings_covariance(), job.limits.cut_error, plays)
+    return add_printer(errors, job.printer, job.material) if job.make == "print" else errors
 
 
 def _floats(job: RingJob) -> tuple[float, ...]:

@@ -150,8 +150,8 @@ def ring_holes(job: RingJob, names: Sequence[str]) -> MountHoles:
     order = [own.index(name) for name in names]
     play = gaps(job, hole)
     words = f"holes of {job.units(hole, 1)} for {job.fix_to_panel.screw.thread}"
-    plays = tuple(errors.plays[k] for k in order)
-    return MountHoles(tuple(play[k] for k in order), (None,) * len(names), words, errors.made, plays)
+    errors = replace(errors, plays=tuple(errors.plays[k] for k in order))
+    return MountHoles(tuple(play[k] for k in order), (None,) * len(names), words, errors)
 
 
 def aimed_gaps(job: RingJob, plan: RingPlan) -> Iterator[Gap]:

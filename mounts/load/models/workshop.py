@@ -35,6 +35,9 @@ Growth = Annotated[
         {"anyOf": [{"type": "object", "additionalProperties": {"x-value": "length"}}, {"x-value": "length"}]}
     ),
 ]
+Spread = tuple[float, float, float]  # least and most, all between alike, and one standard deviation about these
+EXACT: Spread = (0.0, 0.0, 0.0)
+USUAL_GROWTH = (0.1, 0.2)  # mm by which a hole prints small, print guides
 USUAL_HOLE = 6.0  # mm, for which hole growth is given where no size is: screws and inserts of M4 and M5
 
 
@@ -59,6 +62,9 @@ class Shrink(Frozen):
         if self.most < self.least:
             raise ValueError(f"the most, {self.most:g}, is under the least, {self.least:g}")
         return self
+
+
+USUAL_SHRINK = Shrink(least=0.1, most=0.8, source="common practice for filaments")  # of a material that gives none
 
 
 class Material(Frozen):
@@ -143,7 +149,13 @@ class Printer(Frozen):
     fits: dict[Name, Felt] = Field(
         default={}, description="clearance at which parts go together by fit word, by material: {press: -0.05, …}"
     )
+    hole_growth_sd: dict[Name, Room] = Field(
+        default={}, description="one standard deviation of hole_growth, mm, by material, as the coupon gives it"
+    )
     shrink_pct: dict[Name, Number] = Field(default={}, description="linear shrink in per cent, by material")
+    shrink_sd_pct: dict[Name, Percent] = Field(
+        default={}, description="one standard deviation of shrink_pct, by material, as the coupon gives it"
+    )
     speeds: Speeds = Field(default={}, validate_default=True, description="for the estimate of hours")
     hourly: Amount | None = Field(default=None, description="cost of an hour of it, in your own money")
     overhang: Angle = Field(default=45.0, description="steepest clean overhang, degrees from vertical")
@@ -177,6 +189,17 @@ class Printer(Frozen):
         clearance: float | None = getattr(found, word) if found else None
         return clearance
 
-    def shrink(self, material: str) -> float:
-        """Return the linear shrink of a material, per cent; 0 if not measured or corrected by the slicer."""
-        return 0.0 if self.slicer_corrects else self.shrink_pct.get(material, 0.0)
+    def shrink(self, material: Material) -> Spread:
+        """Return the linear shrink that a part is left with, per cent: the material's usual range if not measured."""
+        if self.slicer_corrects:
+            return EXACT
+        if (known := self.shrink_pct.get(material.name)) is not None:
+            return (known, known, self.shrink_sd_pct.get(material.name, 0.0))
+        usual = material.shrink_pct or USUAL_SHRINK
+        return (usual.least, usual.most, 0.0)
+
+    def growth_error(self, material: Material) -> Spread:
+        """Return how much narrower a hole comes out than planned, mm: the usual range if not measured."""
+        if self.slicer_corrects or material.name in self.hole_growth:
+            return EXACT if self.slicer_corrects else (0.0, 0.0, self.hole_growth_sd.get(material.name, 0.0))
+        return (*USUAL_GROWTH, 0.0)

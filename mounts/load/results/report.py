@@ -36,6 +36,14 @@ def parse_part_report(tree: Mapping[str, Any]) -> PartReport:
     )
 
 
+def read_earlier(folder: Path) -> tuple[PartReport, ...]:
+    """Return the parts of the report that an earlier run left in a folder; none where none can be read."""
+    try:
+        return tuple(map(parse_part_report, json.loads((folder / REPORT).read_bytes())["parts"]))
+    except (OSError, ValueError, KeyError, TypeError, RecursionError):
+        return ()
+
+
 def _finding(fields: Mapping[str, Any]) -> Finding:
     told = dict(fields)
     at, between, sense = told.pop("at"), told.pop("between"), told.pop("sense")

@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
-from math import cos, dist, hypot, pi, radians, sin
+from math import cos, dist, pi, radians, sin
 
 import pytest
 
+from mounts.design.chance import same_errors
 from mounts.geometry.outline import circle
 from mounts.kinds.cup.plan import cup_pose, plan_cup
+from mounts.kinds.cup.stakes import pin_errors, stake_chance
 from mounts.kinds.cup.values import cap_height, on_axis
 from tests.cups import FLANGE, SCREWED, TWEETER, cup, cups
 
@@ -44,8 +46,9 @@ def test_surer_or_worse_read_is_wider(tmp_path):
     for sure, read in ((0.5, 0.1), (0.99, 0.1), (0.95, 0.2)):
         plan = plan_cup(cup(tmp_path, sure=sure, panel__read_with={"holes": read}))
         gap[sure, read] = stakes_of(plan)["B"].gap
-        assert plan.chance >= sure
-        assert plan.sd == pytest.approx(hypot(read, 0.1))
+        errors = pin_errors(cup(tmp_path, panel__read_with={"holes": read}))
+        assert errors.calibrated == same_errors(4, read, 0.1)
+        assert stake_chance(plan.stakes, errors.calibrated) >= sure - 0.01
     assert gap[0.5, 0.1] < gap[0.99, 0.1] < gap[0.95, 0.2]
 
 

@@ -190,7 +190,7 @@ def test_an_item_tells_its_family_s_source(shop: Any) -> None:
 
 def test_printer_growth_and_shrink(shop: Any) -> None:
     printer = shop.load()[0].printer
-    assert (printer.growth("asa"), printer.growth("pc"), printer.shrink("asa")) == (0.15, 0.0, 0.6)
+    assert (printer.growth("asa"), printer.growth("pc"), printer.shrink_pct["asa"]) == (0.15, 0.0, 0.6)
     assert printer.model_copy(update={"slicer_corrects": True}).growth("asa") == 0.0
 
 

@@ -10,6 +10,7 @@ from functools import cached_property
 from mounts.checks.ring.findings import findings_by_plan
 from mounts.checks.ring.halves import lap_findings
 from mounts.errors import InputError, MountsError, Problem
+from mounts.findings.causes import is_by_printer
 from mounts.findings.gap import Gap
 from mounts.findings.report import Finding, Verdict
 from mounts.kinds.ring.aiming.bed import in_one
@@ -33,7 +34,8 @@ READ = ("panel.", "pattern.", "chance.", "heat", "shrink", "aim.", "sound.", "pr
 def is_mended(finding: Finding) -> bool:
     """Return whether a finding is missed of which a change of the job is sought."""
     fails = finding.verdict is Verdict.FAIL and finding.code.startswith(FAILED)
-    return fails or (finding.verdict in MISSED and finding.code.startswith(MENDED))
+    missed = finding.verdict in MISSED and finding.code.startswith(MENDED)
+    return fails or (missed and not is_by_printer(finding))
 
 
 @dataclass(frozen=True)
