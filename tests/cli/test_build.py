@@ -84,7 +84,7 @@ def test_the_table_says_what_to_do_and_where_to_look(run, tmp_path):
     assert lines[0] == "linnet-woofer: OK, BUT: 1 warning, 1 thing to do by hand"
     assert lines[2].startswith("WARN     chance that it goes on and clears all that was read")
     assert "open the panel's holes to 7.2 +0.1/0" in done.out
-    assert "files    3 and report.json in" in done.out and "open left.png, left.html" in " ".join(done.out.split())
+    assert "files    3 and report.json in" in done.out and "open left.png" in " ".join(done.out.split())
     assert lines[-3] == "next     print papers.pdf at 100 %, hold its template against the panel"
     assert " ".join(" ".join(lines[-2:]).split()) == f"mounts build {DEMO} --first-check (a thin slice to try first)"
     assert len(lines) <= 25 and max(map(len, lines)) <= 80
@@ -110,7 +110,7 @@ def test_a_broken_limit_writes_beside_the_good_files_and_ends_with_1(run, tmp_pa
     assert done.code == 1
     assert (folder / "left.stl").read_bytes() == b"good"
     assert (folder / "left.not-ok.stl").stat().st_size > 1000
-    assert "take a larger printer" in done.out
+    assert "→ printer: bed-250" in done.out
 
 
 def test_a_good_part_takes_its_stale_failure_away(run, tmp_path):
