@@ -110,7 +110,7 @@ def test_a_broken_limit_writes_beside_the_good_files_and_ends_with_1(run, tmp_pa
     assert done.code == 1
     assert (folder / "left.stl").read_bytes() == b"good"
     assert (folder / "left.not-ok.stl").stat().st_size > 1000
-    assert "→ printer: bed-250" in done.out
+    assert "→ printer: bed-210" in done.out
 
 
 def test_a_good_part_takes_its_stale_failure_away(run, tmp_path):
