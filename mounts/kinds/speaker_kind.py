@@ -225,7 +225,7 @@ class MountHoles:
         gaps: play round what goes through each hole, a side, mm.
         slots: free ways in the frame of the mount's own panel; None for a round hole.
         words: description of the holes.
-        errors: between them and what goes through, on the library's own panel.
+        errors: between them and what goes through, on the library's own panel, of a printer that was measured.
     """
 
     gaps: tuple[float, ...]

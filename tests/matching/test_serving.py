@@ -10,6 +10,7 @@ from statistics import NormalDist
 
 import pytest
 
+from mounts.design.chance import Errors
 from mounts.load.resolve.library import Library
 from mounts.matching.index import jobs_of
 from mounts.matching.match import SearchOptions, search_panels
@@ -52,7 +53,7 @@ def test_two_holes_fail_by_their_distance_alone(tmp_path, apart):
     gap = 0.5
     normal = NormalDist(apart, sqrt(2) * 0.25)
     right = normal.cdf(2 * gap) - normal.cdf(-2 * gap)
-    as_read, _ = chances(match, panel, MountHoles((gap, gap), (None, None), "", 0.0))
+    as_read, _ = chances(match, panel, MountHoles((gap, gap), (None, None), "", Errors((), 0.0)))
     assert as_read == pytest.approx(right, abs=ABOUT)
     if apart == 0:
         assert as_read == pytest.approx(erf(2 * gap / (2 * 0.25)), abs=ABOUT)
@@ -65,14 +66,14 @@ def test_if_both_are_one_pattern_the_better_reading_counts_for_more(tmp_path, th
     gap, one, two = 0.25, 0.25 if there == "caliper" else float(there), 0.25
     assert share == pytest.approx(one**2 / (one**2 + two**2))
     normal = NormalDist(share * 0.6, sqrt(2) * one * two / sqrt(one**2 + two**2))
-    _, if_same = chances(match, panel, MountHoles((gap, gap), (None, None), "", 0.0))
+    _, if_same = chances(match, panel, MountHoles((gap, gap), (None, None), "", Errors((), 0.0)))
     assert if_same == pytest.approx(normal.cdf(2 * gap) - normal.cdf(-2 * gap), abs=ABOUT)
 
 
 def test_readings_that_disagree_are_not_taken_as_one_pattern(tmp_path):
     match, panel = two_holes(tmp_path, 1.9)
     assert not match.agrees
-    assert chances(match, panel, MountHoles((0.5, 0.5), (None, None), "", 0.0))[1] is None
+    assert chances(match, panel, MountHoles((0.5, 0.5), (None, None), "", Errors((), 0.0)))[1] is None
 
 
 def test_a_slot_turns_with_the_pattern(tmp_path):
@@ -85,7 +86,7 @@ def test_a_slot_turns_with_the_pattern(tmp_path):
     (match,) = looked.matches
     for way, goes_on in (((1.0, 0.0, 3.0), True), ((0.0, 1.0, 3.0), False)):
         slots = tuple(way if name == "B" else None for name in ("A", "B", "C"))
-        as_read, _ = chances(match, looked.known, MountHoles((0.45, 0.05, 0.9), slots, "", 0.0))
+        as_read, _ = chances(match, looked.known, MountHoles((0.45, 0.05, 0.9), slots, "", Errors((), 0.0)))
         assert (as_read > 0.15) is goes_on
 
 

@@ -11,6 +11,7 @@ from math import hypot
 import numpy as np
 
 from mounts.design import chance
+from mounts.design.chance import Errors
 from mounts.load.catalogue.panel_summary import PanelSummary
 from mounts.matching.match import SearchOptions, match_panel
 from mounts.matching.serving import MountHoles, chances
@@ -39,7 +40,7 @@ def test_the_share_that_goes_on_is_the_chance_that_was_told():
         panel = known("here", [tuple(p) for p in here], HERE)
         match = match_panel(known("there", [tuple(p) for p in there], THERE), panel, SearchOptions(2.0))
         assert match is not None
-        as_read, if_same = chances(match, panel, MountHoles((GAP,) * 4, (None,) * 4, "", MADE))
+        as_read, if_same = chances(match, panel, MountHoles((GAP,) * 4, (None,) * 4, "", Errors((), MADE)))
         off.append(true - printed)
         told.append(as_read if if_same is None else if_same)
         alone.append(as_read)

@@ -128,7 +128,7 @@ def cup_holes(job: CupJob, names: Sequence[str]) -> MountHoles:
     way = slot_along(job.panel.points[held.locator], job.panel.points[held.slot], held.way)
     slots = tuple(way if name == held.slot else None for name in names)
     words = f"located at {held.locator}, slot at {held.slot}"
-    return MountHoles(tuple(held.gaps[name] for name in names), slots, words, pin_errors(job))
+    return MountHoles(tuple(held.gaps[name] for name in names), slots, words, pin_errors(job).calibrated)
 
 
 def cup_room(level: CupJob, job: CupJob) -> AvailableRoom:

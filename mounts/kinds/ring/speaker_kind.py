@@ -151,7 +151,7 @@ def ring_holes(job: RingJob, names: Sequence[str]) -> MountHoles:
     play = gaps(job, hole)
     words = f"holes of {job.units(hole, 1)} for {job.fix_to_panel.screw.thread}"
     errors = replace(errors, plays=tuple(errors.plays[k] for k in order))
-    return MountHoles(tuple(play[k] for k in order), (None,) * len(names), words, errors)
+    return MountHoles(tuple(play[k] for k in order), (None,) * len(names), words, errors.calibrated)
 
 
 def aimed_gaps(job: RingJob, plan: RingPlan) -> Iterator[Gap]:

@@ -221,7 +221,7 @@ def test_a_ring_without_room_for_laps_is_refused_with_the_reason(changes, key, w
 
 def test_a_collar_that_could_be_left_out_is_told_with_the_bed_that_both_halves_need():
     """The tailgate's ring as its halves are, but for a collar: without it its halves go on 210, and not on 180."""
-    for printer, bed in (("bed-210", "this bed"), ("bed-180", "a bed of 199 × 200")):
+    for printer, bed in (("bed-210", "this bed"), ("bed-180", "a bed of 200 × 200")):
         job = replace(job_of(f"based_on: linnet-tailgate-halves\nprinter: {printer}"), collar=True)
         assert _instead(job, NoLaps("", "collar")) == (
             f"give collar: false, with which it comes in two halves on {bed}, "

@@ -16,7 +16,7 @@ from mounts.geometry.distance import depths
 from mounts.geometry.frames import tilt_frame
 from mounts.geometry.outline import rectangle
 from mounts.kernels import mesh
-from mounts.kinds.ring.base import EDGE, LEDGE, OUTER_LAND, SPOT, choose_hole, fit_chance, wanted_hole
+from mounts.kinds.ring.base import EDGE, LEDGE, OUTER_LAND, SPOT, choose_hole, fit_chance, fixing_errors, wanted_hole
 from mounts.kinds.ring.label import BESIDE, LabelHost, labels_for
 from mounts.kinds.ring.plan import plan_ring
 from mounts.kinds.ring.seat import BELOW_POCKET
@@ -26,8 +26,8 @@ from mounts.load.models.job import AimAngles
 
 
 def test_holes_are_as_wide_as_the_wanted_chance_asks_for(front):
-    plan, hole = plan_ring(front), wanted_hole(front)
-    assert fit_chance(front, hole) >= front.sure > fit_chance(front, hole - 0.1)
+    plan, hole, errors = plan_ring(front), wanted_hole(front), fixing_errors(front).calibrated
+    assert fit_chance(front, hole, errors) >= front.sure > fit_chance(front, hole - 0.1, errors)
     assert {f.hole for f in plan.fixings} == {hole}
     assert {f.washer for f in plan.fixings} == {15.0}  # ISO 7093 M5
     assert {f.path for f in plan.fixings} == {15.0 + max(1.0, hole - 5)}  # the washer goes with its screw
