@@ -21,10 +21,13 @@ from mounts.load.resolve.job import load_from
 from mounts.load.resolve.library import Library
 
 ROUNDS = 4  # changes one after the other: of one side, then of the other
+ASKED = "as asked"
 WHY = {
     "printer": "with the largest bed",
     "fix_to_panel": "screw and washer come with it: mounts list hardware",
+    "fix_speaker": "for the speaker's own holes",
     "retention": "how the tweeter is held",
+    "height": "as low as it can be",
 }
 
 
@@ -43,7 +46,7 @@ class StartedJob:
 
 @dataclass(frozen=True, slots=True)
 class StartRequest:
-    """What is known of a job before it is chosen.
+    """Wishes for a job that is not chosen yet.
 
     Attributes:
         place: the panel.
@@ -97,8 +100,14 @@ def _usual(library: Library, asked: StartRequest) -> tuple[dict[str, str], dict[
     lines = {"kind": str(keys.pop("kind")), "name": format_scalar(asked.file.stem)}
     lines |= {key: value if isinstance(value, str) else json.dumps(value) for key, value in keys.items()}
     lines |= {"sides": "[left, right]"} if asked.both else {}
-    why = {**WHY, "material": f"for a {place.panel.place or 'door'}", "fix_speaker": "for the speaker's own holes"}
-    why |= {"height": "as low as it can be"}
+    given = {
+        "material": asked.workshop.material,
+        "printer": asked.workshop.printer,
+        "fix_to_panel": asked.workshop.to_panel,
+        "fix_speaker": asked.workshop.to_speaker,
+    }
+    why = {**WHY, "material": f"for a {place.panel.place or 'door'}"}
+    why |= {key: ASKED for key, value in given.items() if value}
     if pins:  # a cup stands as near to its grille as it can
         low, seen = dict[str, str](), False
     else:
@@ -108,8 +117,8 @@ def _usual(library: Library, asked: StartRequest) -> tuple[dict[str, str], dict[
         return lines | {"aim": "best", "height": "best"}, why
     if tilt:
         aim = f"{{tilt: {tilt:g}, toward: {place.toward:.0f}}}"
-        return lines | {"aim": aim, **low}, {**why, "aim": f"as asked; toward {place.why_there}"}
-    level = "as asked" if tilt is not None else "level; give it a tilt towards the ears: mounts help aim"
+        return lines | {"aim": aim, **low}, {**why, "aim": f"{ASKED}, towards {place.why_there}"}
+    level = ASKED if tilt is not None else "level; give it a tilt towards the ears: mounts help aim"
     return lines | {"aim": "{tilt: 0}", **low}, {**why, "aim": level}
 
 

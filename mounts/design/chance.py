@@ -156,7 +156,7 @@ class Errors:
 
     @property
     def calibrated(self) -> Errors:
-        """What is left once printer and slicer are set to what a coupon shows."""
+        """Errors that are left once printer and slicer are set to what a coupon shows."""
         return replace(self, shrink=EXACT, narrower=EXACT)
 
 

@@ -67,6 +67,17 @@ def test_a_tilt_is_kept_as_asked(profiles_copy):
     assert job.aim.tilt == 6.0
 
 
+def test_what_was_asked_for_says_so(profiles_copy):
+    library, file = Library(profiles_copy), profiles_copy / "jobs" / "new.yaml"
+    workshop = Workshop(material="abs", printer="bed-210", to_panel="rivet-nut-m5", to_speaker="insert-m4-short")
+    place = find_place(library, "linnet-front-door", None)
+    found = start_job(library, StartRequest(place, "demo-woofer-100", workshop, file, 0.0))
+    said = dict(line.split(":", 1) for line in found.text.splitlines())
+    for key in ("material", "printer", "fix_to_panel", "fix_speaker"):
+        assert said[key].endswith("# as asked"), key
+    assert said["material"].split()[0] == "abs"
+
+
 def test_without_ears_it_is_level_and_says_so(profiles_copy):
     file = profiles_copy / "panels" / "linnet-front-door.yaml"
     text, count = re.subn(r"\nears:.*\n(?: .*\n)*", "\n", file.read_text("utf-8"))

@@ -131,7 +131,7 @@ class Trial:
 
     @cached_property
     def gravest(self) -> int:
-        """How grave the gravest of what a change is sought for is: 1 for a warning, 2 for a failure."""
+        """Gravity of the worst finding that a change is sought for: 1 for a warning, 2 for a failure."""
         return max(_gravity(one for one in self.findings if is_mended(one)).values(), default=2)
 
     def words_of(self, codes: Iterable[str]) -> str:
