@@ -20,12 +20,15 @@ from mounts.kernels import mesh
 from mounts.kernels.agreement import Agreement
 from mounts.kernels.part import Part
 from mounts.kinds.kind import JobT, Plan, Planned, kind_of, parts, plan
+from mounts.load.models.inputs import JobInputs
 from mounts.load.models.job import Job
+from mounts.load.results.record import RECORD
 from mounts.made import Made
 from mounts.progress import report_stage
 from mounts.shape.recipe import Scene
 from mounts.write.files import check_folder, publish, safe_name
 from mounts.write.output import Wish, paper_files, part_files, report_files
+from mounts.write.record import record_text
 from mounts.write.stl import apply_pose
 
 
@@ -81,17 +84,19 @@ def check(jobs: Sequence[Job]) -> Report:
     return Report(jobs[0].name, tuple(make(job).report for job in parts(jobs)))
 
 
-def write(jobs: Sequence[Job], out: Path, wish: Wish) -> tuple[Report, Path]:
+def write(jobs: Sequence[Job], out: Path, wish: Wish, inputs: JobInputs | None = None) -> tuple[Report, Path]:
     """Make every part of a job and write its files; nothing is written before all parts are made.
+
+    With `inputs`, what the job was made from, a record is among the files.
 
     Returns:
         The report, and the folder that holds the files.
     """
     check_folder(out / safe_name(jobs[0].name))
-    return write_made([make(job) for job in parts(jobs)], out, wish)
+    return write_made([make(job) for job in parts(jobs)], out, wish, inputs)
 
 
-def write_made(made: Sequence[Made], out: Path, wish: Wish) -> tuple[Report, Path]:
+def write_made(made: Sequence[Made], out: Path, wish: Wish, inputs: JobInputs | None = None) -> tuple[Report, Path]:
     """Write the files of a job whose parts are made; return as `write` does."""
     name = made[0].job.name
     folder = out / safe_name(name)
@@ -101,6 +106,9 @@ def write_made(made: Sequence[Made], out: Path, wish: Wish) -> tuple[Report, Pat
     report = Report(name, tuple(replace(one.report, files=tuple(files)) for one, files in named))
     papers = paper_files(name, made, [files for _, files in named], wish)
     report = replace(report, files=tuple(papers))
-    files, stale = report_files(report, {name: data for _, files in named for name, data in files.items()} | papers)
+    files = {name: data for _, files in named for name, data in files.items()} | papers
+    if inputs is not None:
+        files[RECORD] = record_text(made, report, inputs).encode()
+    files, stale = report_files(report, files)
     publish(folder, files, remove=stale)
     return report, folder

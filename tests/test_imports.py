@@ -16,6 +16,7 @@ ALLOWED = {
         "findings kinds load/catalogue load/editing load/models load/parse load/resolve made papers "
         "pipeline shape write"
     ),
+    "again": "findings load/models load/resolve load/results write",
     "aiming": "checks design findings geometry kernels kinds load/models load/parse load/resolve progress shape write",
     "batch": (
         "beds design findings geometry kernels kinds load/models load/resolve load/results made papers pipeline write"
@@ -28,30 +29,32 @@ ALLOWED = {
     "checks": "design findings geometry kernels kinds load/models shape",
     "choosing": "findings kinds load/catalogue load/editing load/models load/parse load/resolve",
     "cli": (
-        "adapting aiming batch calibrating choosing design findings foreign kinds load/catalogue "
+        "adapting again aiming batch calibrating choosing design findings fitted foreign kinds learning load/catalogue "
         "load/editing load/formats load/models load/parse load/resolve load/results matching pipeline "
         "progress trials write"
     ),
     "design": "findings geometry load/models load/parse shape",
     "findings": "geometry",
+    "fitted": "findings kinds learning load/models load/parse load/resolve load/results write",
     "foreign": "checks findings kernels kinds load/models",
     "kernels": "geometry shape",
     "kinds": (
         "adapting checks design findings geometry kernels load/editing load/models load/parse "
         "load/resolve made papers pipeline progress shape"
     ),
+    "learning": "design geometry load/models",
     "load": "kinds load/models load/resolve",
     "load/catalogue": "kinds load/parse write",
     "load/editing": "load/catalogue load/parse load/resolve",
     "load/formats": "geometry kernels load/models load/parse",
     "load/models": "geometry load/parse",
     "load/parse": "kinds",
-    "load/resolve": "geometry kinds load/catalogue load/editing load/formats load/models load/parse",
-    "load/results": "findings load/catalogue",
+    "load/resolve": "geometry kinds learning load/catalogue load/editing load/formats load/models load/parse",
+    "load/results": "findings load/catalogue load/models load/parse",
     "made": "findings kernels kinds shape",
     "matching": "design geometry kinds load/catalogue load/editing load/models load/parse load/resolve write",
     "papers": "checks design findings geometry kernels kinds load/models load/parse made shape",
-    "pipeline": "beds checks findings kernels kinds load/models made progress shape write",
+    "pipeline": "beds checks findings kernels kinds load/models load/results made progress shape write",
     "shape": "geometry",
     "trials": "checks findings kernels kinds load/models pipeline shape write",
     "write": (

@@ -20,6 +20,7 @@ from mounts.cli.check import check
 from mounts.cli.coupon import coupon
 from mounts.cli.fits import fits, match
 from mounts.cli.library import list_library, new, schema, show_help
+from mounts.cli.outcome import outcome
 from mounts.cli.start import start
 from mounts.cli.survey import card, survey
 from mounts.errors import MountsError
@@ -56,6 +57,7 @@ commands.add_command(check)
 commands.add_command(adapt)
 commands.add_command(card)
 commands.add_command(coupon)
+commands.add_command(outcome)
 commands.add_command(aim)
 commands.add_command(match)
 commands.add_command(fits)

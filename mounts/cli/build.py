@@ -34,9 +34,9 @@ def _formats(_: click.Context, __: click.Parameter, value: str | None) -> tuple[
 
 @click.command(
     short_help="Make the parts, pictures and papers of a job or a kit.",
-    epilog=examples("mounts build linnet-woofer", "mounts build my-job --only stl,pdf --paper letter"),
+    epilog=examples("mounts build my-job --only stl,pdf --paper letter", "mounts build --again out/my-job/record.yaml"),
 )
-@click.argument("job", metavar="JOB|KIT", type=Named("job", "kit"))
+@click.argument("job", metavar="JOB|KIT", type=Named("job", "kit"), required=False)
 @OUT
 @IN_LIBRARY
 @click.option(
@@ -59,10 +59,16 @@ def _formats(_: click.Context, __: click.Parameter, value: str | None) -> tuple[
     default=600.0,
     help="Seconds that a job, or one part of a kit, may take.",
 )
+@click.option(
+    "--again",
+    type=click.Path(path_type=Path),
+    metavar="RECORD",
+    help="Instead of a job: the record.yaml of one that was built, to make the very same part.",
+)
 @click.option("--fresh", is_flag=True, help="For a kit: make every part again, changed or not.")
 def build(
     *,
-    job: str,
+    job: str | None,
     out: Path,
     library: tuple[Path, ...],
     only: tuple[str, ...],
@@ -76,8 +82,12 @@ def build(
     trusted_network: bool,
     seconds: float,
     fresh: bool,
+    again: Path | None = None,
 ) -> int:
     """Make a JOB: plan, build, check and write every side that it asks for; or a kit: all its jobs.
+
+    With --again the parts are made from a record alone, whatever became of the library, into OUT/again; what would be
+    different today is said: files, defaults, versions, verdicts.
 
     Ends with 0 when all is well, only warned of or to be finished by hand, 1 when something drawable breaks a limit,
     2 when the input is wrong, the part cannot be drawn or the files cannot be written there, 3 when a kernel fails,
@@ -85,6 +95,16 @@ def build(
     """
     if first_check and dummy:
         raise click.UsageError("--first-check and --dummy are two things; make one after the other")
+    if (job is None) == (again is None):
+        raise click.UsageError("give a job or a kit, or --again with a record.yaml")
+    if again is not None:
+        from mounts.cli.again import build_again
+        from mounts.write.output import Wish
+
+        if first_check or dummy:
+            raise click.UsageError("--first-check and --dummy go with a job")
+        return build_again(again, library, out, Wish(only, paper), seconds, every=every, as_json=as_json)
+    assert job is not None
     from mounts.load.catalogue.folders import read_kind
     from mounts.load.catalogue.layers import locate
 
@@ -98,9 +118,12 @@ def build(
         hands = Hands(workers, cluster, seconds, fresh, trusted_network)
         return build_kit(file, library, out, Wish(only, paper), hands, every=every, as_json=as_json)
 
-    from mounts.load.resolve.job import load_job
+    from mounts.load.resolve.inputs import gather_inputs
+    from mounts.load.resolve.job import load_from
+    from mounts.load.resolve.library import find_library
 
-    jobs = load_job(file, library)  # wrong input is answered before anything heavier is imported
+    held = find_library(file, library)
+    jobs = load_from(held, file)  # wrong input is answered before anything heavier is imported
 
     from mounts import pipeline, trials
     from mounts.cli.following import following, time_limit
@@ -125,7 +148,7 @@ def build(
         return exit_code(report)
     before = read_earlier(out / safe_name(jobs[0].name))
     with following(), time_limit(seconds):
-        report, folder = pipeline.write(jobs, out, wish)
+        report, folder = pipeline.write(jobs, out, wish, gather_inputs(held, file))
     done = replace(_done(report, folder, job, jobs), said=tuple(_changed_holes(before, report, jobs[0])))
     show(report, done, as_json=as_json, every=every, pictures="png" in only)
     return exit_code(report)

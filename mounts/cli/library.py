@@ -21,6 +21,7 @@ if TYPE_CHECKING:
     from mounts.load.catalogue.layers import Layers
     from mounts.load.catalogue.marks import LibraryFilter
     from mounts.load.editing.template import Blank
+    from mounts.load.models.outcome import Learned
 
 TOPICS = ("measuring", "ring", "aim", "cup", "spacer", "board", "kit", "checks", "files")
 KINDS = ("panel", "speaker", "device", "job", "kit", "material", "printer", "hardware", "port")
@@ -89,7 +90,7 @@ def list_library(
 
     The library is what lies here, the nearest profiles/, every --library, your own folder, and what ships with the
     program; of one name the first counts. Each line says where it comes from, and what it hides. For a panel it
-    says who measured it, when and how well.
+    says who measured it, when and how well; for printers what was learned from fitted mounts.
     """
     from mounts.load.catalogue.folders import FOLDERS, library_layers
     from mounts.load.catalogue.layers import Layers
@@ -110,14 +111,15 @@ def list_library(
     every = _checked(layers, kinds) if thorough else _listed(layers, kinds)
     held = tuple(entry for entry in every if wanted.takes((*entry.marks, ("vehicle", entry.vehicle))))
     wrong = any(entry.problems for entry in held)
+    learned = _learned(layers) if "printer" in kinds else None
     if as_json:
-        click.echo(_as_json(layers, held))
+        click.echo(_as_json(layers, held, learned))
         return 2 if wrong else 0
     if not held and vehicle is not None:
         raise click.UsageError(f"no job or kit in the library is of a vehicle {vehicle!r}; give vehicle: in its file")
     if not held:
         raise click.UsageError(_nothing(kind, every, wanted))
-    click.echo("\n".join(_lines(held)))
+    click.echo("\n".join(_lines(held, learned)))
     return 2 if wrong else 0
 
 
@@ -171,7 +173,18 @@ def _checked(layers: Layers, kinds: Sequence[str]) -> tuple[LibraryEntry, ...]:
     return check_library(Library(layers.roots[0], layers.roots[1:]), kinds, Path())
 
 
-def _as_json(layers: Layers, held: Sequence[LibraryEntry]) -> str:
+def _learned(layers: Layers) -> Learned | None:
+    """Return what the workshop learned; None where it has learned nothing."""
+    from mounts.load.catalogue.layers import learned_files
+
+    if not (files := learned_files(layers.roots)):
+        return None
+    from mounts.load.resolve.outcome import load_learned
+
+    return load_learned(files)
+
+
+def _as_json(layers: Layers, held: Sequence[LibraryEntry], learned: Learned | None) -> str:
     import json
     from dataclasses import asdict
 
@@ -186,10 +199,11 @@ def _as_json(layers: Layers, held: Sequence[LibraryEntry]) -> str:
         for entry in held
     ]
     roots = [str(root) for root in layers.roots]
-    return json.dumps({"schema": 2, "layers": roots, "entries": rows}, indent=2, ensure_ascii=False)
+    told = {"learned": learned.model_dump(mode="json")} if learned else {}
+    return json.dumps({"schema": 2, "layers": roots, "entries": rows} | told, indent=2, ensure_ascii=False)
 
 
-def _lines(held: Sequence[LibraryEntry]) -> Iterator[str]:
+def _lines(held: Sequence[LibraryEntry], learned: Learned | None) -> Iterator[str]:
     """Under each kind its entries; those that one file describes alike share a line of words and a row of names."""
     width = max(len(entry.name) for entry in held)
     wide = max(len(_short(entry.layer)) for entry in held)
@@ -202,6 +216,9 @@ def _lines(held: Sequence[LibraryEntry]) -> Iterator[str]:
                 yield f"  {first.name:{width}}  {_short(first.layer):{wide}}  {about}".rstrip()
                 if first.measured:
                     yield f"  {'':{width}}  {'':{wide}}  {first.measured}"
+                if kind == "printer" and learned is not None:
+                    for line in _learned_of(first.name, learned):
+                        yield f"  {'':{width}}  {'':{wide}}  {line}"
             else:
                 yield f"  {about} ({_short(first.layer)}):"
                 names = "  ".join(entry.name for entry in alike)
@@ -211,6 +228,17 @@ def _lines(held: Sequence[LibraryEntry]) -> Iterator[str]:
                     yield f"  {'':{width}}  {'':{wide}}  {f'{entry.name} ' * (len(alike) > 1)}hides {file}"
             for problem in problems:
                 yield f"  {'':{width}}  {'':{wide}}  does not load: {problem}"
+    if learned is not None and learned.instruments:
+        from mounts.learning.words import instrument_lines
+
+        yield "\ninstruments"
+        yield from (f"  {line}" for line in instrument_lines(learned))
+
+
+def _learned_of(printer: str, learned: Learned) -> Iterator[str]:
+    from mounts.learning.words import printer_line
+
+    yield from (printer_line(material, one) for material, one in learned.printers.get(printer, {}).items())
 
 
 def _short(layer: str) -> str:

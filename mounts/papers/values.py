@@ -95,6 +95,7 @@ class Sign(StrEnum):
     """Property of the printer that a size off its value points to."""
 
     SCALE = "scale"
+    OUTSIDE = "outside"
     HOLES = "holes"
     LAYER = "layer"
 

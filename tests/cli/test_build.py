@@ -93,6 +93,7 @@ def test_the_table_says_what_to_do_and_where_to_look(run, tmp_path):
         "right.png",
         "papers.pdf",
         "report.json",
+        "record.yaml",
     }
 
 
@@ -118,7 +119,7 @@ def test_a_good_part_takes_its_stale_failure_away(run, tmp_path):
     folder.mkdir()
     (folder / "left.not-ok.stl").write_bytes(b"stale")
     assert run("build", "profiles/jobs/linnet-cargo-glass.yaml", "--out", tmp_path, "--only", "stl").code == 0
-    assert {p.name for p in folder.iterdir()} == {"left.stl", "report.json"}
+    assert {p.name for p in folder.iterdir()} == {"left.stl", "report.json", "record.yaml"}
 
 
 def test_a_file_in_the_folders_place_is_told_before_the_work(run, tmp_path):
@@ -191,7 +192,7 @@ def test_a_flat_ring_comes_as_dxf_and_step(run, tmp_path):
     assert done.code == 0
     names = {p.name for p in (tmp_path / "linnet-front-sheet").iterdir()}
     own = {f"{side}.{form}" for side in ("left", "right") for form in ("dxf", "html", "png", "step")}
-    assert names == own | {"papers.pdf", "report.json"}
+    assert names == own | {"papers.pdf", "report.json", "record.yaml"}
 
 
 def test_letter_paper_is_letter(run, tmp_path):

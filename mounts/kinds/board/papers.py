@@ -199,10 +199,10 @@ def calipers(job: BoardJob, plan: BoardPlan) -> Iterator[Check]:
     apart = ((last.at[0] - first.at[0]) ** 2 + (last.at[1] - first.at[1]) ** 2) ** 0.5
     how = "inner jaws over the far edges of both holes"
     ends = ((*first.at, plan.top), (*last.at, plan.top))
-    yield size(job, f"holes {first.name} to {last.name}", how, apart + first.hole, ends, sign=Sign.SCALE)
+    growth = job.hole_growth
+    yield size(job, f"holes {first.name} to {last.name}", how, apart + first.hole - growth, ends, sign=Sign.SCALE)
     edge = (polar_point(first.at, first.hole, 0.0), polar_point(first.at, first.hole, 180.0))
     at = ((*edge[0], plan.top), (*edge[1], plan.top))
-    growth = job.hole_growth
     yield hole_size(job, f"hole {first.name}", "inner jaws, or a drill's shank", first.hole - growth, at)
 
 

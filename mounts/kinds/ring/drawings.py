@@ -61,7 +61,7 @@ def _whole_calipers(job: RingJob, plan: RingPlan) -> Iterator[Check]:
     across = [as_vector(top.frame.out((*p, 0.0))) for p in (one, other)]
     rim = "rim" if plan.collar is not None or seat.rim else "seat"
     how = f"outer jaws on the {rim}'s upper edge, inside the broken one"
-    yield outside_size(job, f"across the {rim}", how, width, (across[0], across[1]))
+    yield outside_size(job, f"across the {rim}", how, width, (across[0], across[1]), sign=Sign.OUTSIDE)
     low, high = lowest_and_highest(top)
     for word, at in (("low side", low), ("high side", high)):
         how = (
@@ -108,7 +108,7 @@ def _span(job: RingJob, plan: Ring) -> Iterator[Check]:
         return
     one, other = most_of(combinations(around, 2), key=lambda pair: distance(pair[0].at, pair[1].at))
     play = one.hole - thread_diameter(job.fix_to_panel.screw.thread)
-    value = distance(one.at, other.at) + (one.hole + other.hole) / 2
+    value = distance(one.at, other.at) + (one.hole + other.hole) / 2 - job.hole_growth
     what, how = f"holes {one.name} to {other.name}", "inner jaws over the far edges of both holes"
     off = SHARE * play
     ends = extend(one.at, other.at, one.hole / 2)

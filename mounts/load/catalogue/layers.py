@@ -20,6 +20,7 @@ from mounts.load.catalogue.folders import (
 )
 from mounts.load.parse.units import list_names, quote_value
 
+LEARNED = "learned.yaml"
 MANY = 2  # kinds from which on they are not listed one by one
 HERE = Path("here")  # a file in the current folder, as which the command line counts
 
@@ -172,6 +173,11 @@ class Layers:
         names = ["what is shipped" if label_of(root) == "shipped" else str(root) for root in self.roots]
         places = ["here" if beside == HERE else "beside this file", *(f"in {name}" for name in names)]
         return f"{', '.join(places[:-1])} or {places[-1]}"
+
+
+def learned_files(roots: Sequence[Path]) -> tuple[Path, ...]:
+    """Return the file in which a workshop keeps what it learned, of the topmost layer that has one; none where none."""
+    return tuple(file for root in roots if (file := root / LEARNED).is_file())[:1]
 
 
 def locate(kinds: Sequence[str], reference: str, given: Sequence[Path] = ()) -> Path:

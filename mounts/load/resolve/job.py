@@ -15,17 +15,21 @@ from pydantic import ValidationError
 
 from mounts.errors import InputError, Problem
 from mounts.kinds.registry import KIND_MODULES, Declaration, declaration_of
+from mounts.learning.apply import learned_limits, learned_printer
 from mounts.load.catalogue.folders import FOLDERS, short_path
+from mounts.load.catalogue.layers import learned_files
 from mounts.load.models.job import Job
 from mounts.load.models.job_file import JobFile
+from mounts.load.models.outcome import Learned
 from mounts.load.models.panel import Panel
 from mounts.load.models.pins import PinPanel
-from mounts.load.models.workshop import Material
+from mounts.load.models.workshop import Material, Printer
 from mounts.load.parse.document import Document, Trail, format_trail, parse, read
 from mounts.load.parse.messages import join_options, validation_problems
 from mounts.load.parse.units import quote_value
 from mounts.load.resolve.drawings import replace_at
 from mounts.load.resolve.library import Library, Loaded, find_library, name_problems, validate_profile
+from mounts.load.resolve.outcome import load_learned
 from mounts.load.resolve.request import JobRequest
 
 
@@ -122,17 +126,35 @@ def load_job(path: Path, library: Path | Sequence[Path] | None = None) -> tuple[
 
 def load_from(library: Library, path: Path, text: str | None = None) -> tuple[Job, ...]:
     """Load as `load_job` does, from a given library; `text` is what a file that is not there yet will hold."""
+    request = read_request(library, path, text)
+    return declaration_of(request.word).resolve(request)
+
+
+def read_request(library: Library, path: Path, text: str | None = None) -> JobRequest:
+    """Return a job's file with everything that it refers to, not resolved yet; arguments are those of `load_from`."""
     document = job_document(path, library, text)
     word = document.data.get("kind")
     word = word if isinstance(word, str) else "ring"
     kind = declaration_of(word)
     named = [(trail, of) for key, of in kind.parts.items() for trail in _trails(document.data, key.split("."))]
     held = {trail: _part(trail, of, document, library) for trail, of in named}
+    learned = load_learned(learned_files(library.layers.roots))
+    if learned is not None:
+        held = {trail: _as_learned(part, learned) for trail, part in held.items()}
     file, problems = _validate(document, held, kind.file)
+    if learned is not None and file is not None:
+        file = file.model_copy(update={"limits": learned_limits(file.limits, learned)})
     parts = {format_trail(trail): part for trail, part in held.items()}
     problems += _wrong_panel(document, parts, kind, word)
     problems += _wrong_materials(document, parts, kind.file, library)
-    return kind.resolve(JobRequest(document, parts, file, tuple(problems), library, path))
+    return JobRequest(document, parts, file, tuple(problems), library, path)
+
+
+def _as_learned(part: Loaded, learned: Learned) -> Loaded:
+    """Return a profile, a printer as this workshop came to know it."""
+    if not isinstance(part.value, Printer) or part.value.name not in learned.printers:
+        return part
+    return replace(part, value=learned_printer(part.value, learned.printers[part.value.name]))
 
 
 def _trails(data: object, keys: Sequence[str], trail: Trail = ()) -> Iterator[Trail]:

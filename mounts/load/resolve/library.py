@@ -94,6 +94,11 @@ class Library:
         """Its folders, and which file each name means."""
         return Layers((self.root, *self.below))
 
+    @property
+    def kept(self) -> Mapping[Path, Loaded]:
+        """Every profile that was read so far, by its file."""
+        return self._kept
+
     def files(self, kind: str) -> tuple[Path, ...]:
         """Return the files of a kind by name, each from the topmost layer that has it; of hardware, of all layers."""
         return self.layers.files(kind)

@@ -44,6 +44,12 @@ class JobRequest:
     library: Library
     path: Path
 
+    @property
+    def word(self) -> str:
+        """Kind of mount that the file asks for; a ring where it does not say."""
+        kind = self.document.data.get("kind")
+        return kind if isinstance(kind, str) else "ring"
+
     @cached_property
     def units(self) -> Units:
         """Units in which a person reads lengths: as the settings say, else as job, panel, port and device are typed."""

@@ -26,9 +26,14 @@ def program_mark() -> str:
     for path in sorted(path for path in PACKAGE.rglob("*") if path.is_file() and path.suffix != ".pyc"):
         mark.update(path.relative_to(PACKAGE).as_posix().encode())
         mark.update(hashlib.sha256(path.read_bytes()).digest())
-    for name in KERNELS:
-        mark.update(f"{name} {_version(name)}".encode())
+    for name, known in library_versions().items():
+        mark.update(f"{name} {known}".encode())
     return mark.hexdigest()
+
+
+def library_versions() -> dict[str, str]:
+    """Return the version of each library that draws or measures."""
+    return {name: _version(name) for name in KERNELS}
 
 
 def _version(name: str) -> str:
