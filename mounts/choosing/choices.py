@@ -9,6 +9,7 @@ from math import inf
 from mounts.choosing.trial import TrialPlace, Workshop, error_text, trial_job
 from mounts.errors import InputError
 from mounts.findings.report import Verdict
+from mounts.geometry.ties import MARGIN, sort_with_ties
 from mounts.kinds.kind import kind_of
 from mounts.kinds.speaker_kind import Margin
 from mounts.load.models.job import AimAngles
@@ -116,7 +117,7 @@ def try_speakers(
             level = _job(library, place, name, workshop)
             jobs += [level] if isinstance(level, SpeakerJob) else []
             found.append(_choice(level, speaker, place, tilts))
-    found.sort(key=lambda choice: (choice.passes, choice.margin), reverse=True)
+    found = sort_with_ties(found, (lambda one: -one.passes, 0.5), (lambda one: -one.margin, MARGIN))
     unread = kind_of(jobs[0]).unread(jobs[0]) if jobs else ()
     return Choices(
         choices=tuple(found),

@@ -13,7 +13,7 @@ from mounts.design.chance import Errors, Slot, add_printer, chance, raise_share,
 from mounts.errors import InputError, Problem
 from mounts.geometry.hull import hull
 from mounts.geometry.outline import Outline, Point, circle, oblong
-from mounts.geometry.ties import least_of
+from mounts.geometry.ties import least_of, most_of
 from mounts.kinds.cup.values import RATIOS, Form, Stake, formed_head, needed_protrusion, seat_under, standard_head
 from mounts.load.models.job_kinds import CupJob
 from mounts.load.models.pins import Pin
@@ -133,7 +133,7 @@ def _cut_to(one: PinHead, plate: float, pin: Pin) -> PinHead:
 def pin_pattern(job: CupJob, seats: dict[str, PinHead]) -> PinPattern:
     """Return locator, slot and gaps such that the part goes on with the chance that was asked for."""
     points = job.panel.points
-    locator, slot = max(combinations(points, 2), key=lambda pair: round(dist(points[pair[0]], points[pair[1]]), 6))
+    locator, slot = most_of(combinations(points, 2), lambda pair: dist(points[pair[0]], points[pair[1]]))
     least, errors = job.limits.pin_gap, pin_errors(job)
     rooms = {n: (one.ratio - 1) * job.panel.pins[n].diameter / 2 - job.limits.head_over for n, one in seats.items()}
     tight = least_of(rooms, key=lambda name: rooms[name])

@@ -17,7 +17,7 @@ from mounts.design.fasteners import Fastening
 from mounts.design.listening import Listener, find_listeners, off_axis
 from mounts.errors import InputError
 from mounts.geometry.frames import PANEL, Array, clock_vector, tilt_frame
-from mounts.geometry.ties import least_of
+from mounts.geometry.ties import least_of, sort_with_ties
 from mounts.kinds.ring.aiming.bed import Lie, ways_to_lie
 from mounts.kinds.ring.aiming.drawn import (
     Draw,
@@ -80,7 +80,7 @@ def active_limits(problem: PoseProblem, numbers: Array, miss: float) -> tuple[Ac
     found = search(found.numbers, tell, MUCH / 2, SLIGHT, rounds=ROUNDS, alone=False)
     gained = _gains(few, numbers, found.numbers, found.miss, miss)
     told = [_active(cause, gain, margins, limits, touched) for cause, gain in zip(causes, gained, strict=True)]
-    return tuple(sorted(told, key=lambda one: -one.gives))
+    return tuple(sort_with_ties(told, (lambda one: -one.gives, SAME)))
 
 
 def _gains(problem: PoseProblem, numbers: Array, wider: Array, missed: Array, miss: float) -> list[float]:
