@@ -17,7 +17,7 @@ from mounts.load.models.pins import PinPanel
 from mounts.load.models.speaker import Speaker
 from mounts.load.resolve.library import Library
 
-PLANS = 4  # that are tried of each speaker at each tilt
+PLANS = 4  # that are tried of what goes in with a warning; of what does not, as many as a build tries
 SMALL = 60.0  # mm: in openings up to this, tweeters are tried too
 
 
@@ -153,14 +153,22 @@ def _choice(level: SpeakerJob | str, speaker: Speaker, place: TrialPlace, tilts:
 
 
 def try_at(level: SpeakerJob, tilt: float, toward: float) -> TiltTrial:
-    """Return the trial of a job at a tilt; where it misses something, of what keeps it."""
+    """Return the trial of a job at a tilt; where it misses something, of what keeps it.
+
+    It says no only where the search for a change that a build asks ends without a mount, too.
+    """
     job = replace(level, aim=AimAngles(tilt, toward if tilt else 0.0))
-    found = _as_it_is(job, tilt)
+    found, review = _as_it_is(job, tilt), kind_of(job).review()
     if found.margin and found.margin.verdict is Verdict.PASS:
         return found
-    change = kind_of(job).review().change(job, PLANS)
-    if change is None or change.left or "tilt" in change.lines:
-        return found
+    if found.passes:
+        change = review.change(job, PLANS)
+        if change is None or change.left or "tilt" in change.lines:
+            return found
+    else:
+        change = review.change(job) if review.room(job) else None
+        if change is None or change.fails:
+            return found
     return replace(_as_it_is(change.job, tilt), change=change.words)
 
 

@@ -76,7 +76,7 @@ def _gasket(job: SpeakerJob, units: Units) -> str:
     if job.to_panel is None:  # staked, with no gasket under it
         return ""
     base = job.base_gasket
-    return f", base gasket {units(base.width)} wide" if base else ", no base gasket: the fixings leave it no room"
+    return f", base gasket {units(base.width)} wide" if base else ""
 
 
 def _room_rows(place: TrialPlace, rooms: Sequence[AvailableRoom], units: Units) -> Iterator[str]:
