@@ -142,7 +142,7 @@ def with_change(job: RingJob, findings: Sequence[Finding]) -> tuple[Finding, ...
 def _changed(job: RingJob, finding: Finding, change: Change[RingJob] | None) -> Finding:
     """Return a finding on what is missed with the change, or with how much more is needed where none was found."""
     if change is not None and finding.code not in change.left:
-        where = "the job's aim" if change.words.startswith("tilt:") else "the job"
+        where = "the job's aim" if next(iter(change.lines)) == "tilt" else "the job"
         said = f"write {change.words} in {where}: it was tried, and {change.keeps}"
         return replace(finding, change=change.words, advice=said)
     value, limit = finding.closed_form if finding.measured is None else finding.measured, finding.limit
