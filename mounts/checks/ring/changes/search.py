@@ -15,9 +15,9 @@ from mounts.checks.ring.changes.trial import FAILED, Trial, is_mended
 from mounts.findings.report import Finding
 from mounts.identity import BODY
 from mounts.kinds.kind import TRIED
+from mounts.kinds.remembered import remembered
 from mounts.kinds.review import Change
 from mounts.kinds.ring.aiming.drawn import as_planned
-from mounts.kinds.ring.plan import remembered
 from mounts.load.models.job import PanelFixing
 from mounts.load.models.job_file import Gasket, Gaskets
 from mounts.load.models.job_kinds import RingJob
