@@ -186,7 +186,7 @@ def _trial_row(trial: TiltTrial, name: str, across: str, units: Units) -> tuple[
         figure = number(abs(found.margin) / units.scale, 1 + EXTRA * bool(units.sign))
         room = f"short {figure}" if found.margin < 0 else f"+{figure}"
     near = f"{found.between[0]} to {found.between[1]}" if found.between else "nothing round it was measured"
-    near += f"; with {trial.change}" if trial.change and not trial.change.startswith("height:") else ""
+    near += f"; with {trial.change.words}" if trial.change and next(iter(trial.change.lines)) != "height" else ""
     return (name, across, tilt, room, units.cell(found.height), str(found.verdict), near)
 
 

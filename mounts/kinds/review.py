@@ -56,7 +56,7 @@ class Change(Generic[J]):
         return InputError(replace(first, what=said), *others)
 
 
-def no_change(job: Job, most: int = 0) -> None:
+def no_change(job: Job, most: int) -> None:
     """Return no change, for a kind of which none is sought."""
 
 
@@ -160,7 +160,7 @@ class Review(Generic[J, P]):
     planned: Callable[[J, P], tuple[Finding, ...]] = no_findings
     halves: Callable[[J, P, Part, Part], tuple[Finding, ...]] | None = None
     alone: Callable[[J, P, Part], tuple[Finding, ...]] | None = None
-    change: Callable[..., Change[J] | None] = no_change
+    change: Callable[[J, int], Change[J] | None] = no_change
     room: Callable[[J], bool] = any_room
     place: Callable[[Part, P, Array], tuple[Array | None, str] | None] | None = None
     sleeve: Callable[[Sequence[Made[J, P]], Sequence[J], Draft, Document, Library], Sleeve | NoSleeve] | None = None

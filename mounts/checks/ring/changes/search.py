@@ -14,9 +14,10 @@ from mounts.checks.ring.changes.poses import has_room, pose_changes, sought_pose
 from mounts.checks.ring.changes.trial import FAILED, Trial, is_mended
 from mounts.findings.report import Finding
 from mounts.identity import BODY
+from mounts.kinds.kind import TRIED
+from mounts.kinds.remembered import remembered
 from mounts.kinds.review import Change
 from mounts.kinds.ring.aiming.drawn import as_planned
-from mounts.kinds.ring.plan import remembered
 from mounts.load.models.job import PanelFixing
 from mounts.load.models.job_file import Gasket, Gaskets
 from mounts.load.models.job_kinds import RingJob
@@ -48,7 +49,6 @@ BESIDE_SCREW = (
 IN_BORE = ("clear.body-bore", "way.speaker")
 NARROW = 4.0  # mm, width of a narrow base gasket
 FEW = 3  # fasteners that are tried
-MOST = 20  # plans that are tried
 AT_ONCE = 3  # changes that are made together
 SEARCH = 4  # plans that a search for a pose counts as
 LESS = 0.05  # mm by which a change must lessen what is missed to be built on
@@ -142,7 +142,7 @@ def with_change(job: RingJob, findings: Sequence[Finding]) -> tuple[Finding, ...
 def _changed(job: RingJob, finding: Finding, change: Change[RingJob] | None) -> Finding:
     """Return a finding on what is missed with the change, or with how much more is needed where none was found."""
     if change is not None and finding.code not in change.left:
-        where = "the job's aim" if change.words.startswith("tilt:") else "the job"
+        where = "the job's aim" if next(iter(change.lines)) == "tilt" else "the job"
         said = f"write {change.words} in {where}: it was tried, and {change.keeps}"
         return replace(finding, change=change.words, advice=said)
     value, limit = finding.closed_form if finding.measured is None else finding.measured, finding.limit
@@ -154,7 +154,7 @@ def _changed(job: RingJob, finding: Finding, change: Change[RingJob] | None) -> 
     return replace(finding, advice=f"{unread}{more} more is needed, and nothing that was tried gives it{shared}")
 
 
-def find_change(job: RingJob, most: int = MOST) -> Change[RingJob] | None:
+def find_change(job: RingJob, most: int = TRIED) -> Change[RingJob] | None:
     """Return the plainest change after which a plan keeps all that a change can mend; None where none was found.
 
     Of a job whose plan is refused the one that leaves least, if it can be drawn at all.
