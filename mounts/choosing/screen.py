@@ -77,7 +77,7 @@ def _gasket(job: SpeakerJob, units: Units) -> str:
     if job.to_panel is None:  # staked, with no gasket under it
         return ""
     base = job.base_gasket
-    return f", base gasket {units(base.width)} wide" if base else ", no base gasket: the fixings leave it no room"
+    return f", base gasket {units(base.width)} wide" if base else ""
 
 
 def _room_rows(place: TrialPlace, rooms: Sequence[AvailableRoom], units: Units) -> Iterator[str]:
@@ -187,7 +187,7 @@ def _trial_row(trial: TiltTrial, name: str, across: str, units: Units) -> tuple[
         figure = number(abs(found.margin) / units.scale, 1 + EXTRA * bool(units.sign))
         room = f"short {figure}" if found.margin < 0 else f"+{figure}"
     near = f"{found.between[0]} to {found.between[1]}" if found.between else "nothing round it was measured"
-    near += f"; with {trial.change}" if trial.change and not trial.change.startswith("height:") else ""
+    near += f"; with {trial.change.words}" if trial.change and next(iter(trial.change.lines)) != "height" else ""
     return (name, across, tilt, room, units.cell(found.height), str(found.verdict), near)
 
 

@@ -32,7 +32,7 @@ from mounts.kinds.ring.aiming.drawn import (
 from mounts.kinds.ring.aiming.freedom import Freedom, Poses
 from mounts.kinds.ring.aiming.limits import ROUNDED, Limit, limits_of
 from mounts.kinds.ring.aiming.problem import TOUCHED, PoseProblem, Target
-from mounts.kinds.ring.aiming.sampled import sampled_pose
+from mounts.kinds.ring.aiming.sampled import sampled_pose, settled_pose
 from mounts.kinds.ring.aiming.search import search
 from mounts.kinds.ring.height import height_bounds
 from mounts.kinds.ring.pieces import Base
@@ -225,6 +225,7 @@ def _best_pose(job: RingJob, screw: Fastening, base: Base, faced: Aims, *, print
             best = found
         turn = _turn(job, screw, freedom.poses(numbers[None]))
     assert best is not None
+    best = settled_pose(best) if best.miss > TOUCHED else best
     return best if best.is_possible else _best_pose(job, screw, base, faced, printed=False)
 
 
