@@ -2,10 +2,17 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pytest
 
+from mounts.design import lettering
 from mounts.errors import InputError, Problem
-from mounts.kinds.ring.plan import remembered
+from mounts.kinds.remembered import remembered
+from mounts.kinds.ring import label, plan
+from mounts.kinds.ring.walls import rods
+from mounts.shape import sheet
+from tests.bench.plan import PROFILES, Library, edited_jobs
 
 
 def test_the_last_results_are_kept_and_older_ones_found_again() -> None:
@@ -50,3 +57,31 @@ def test_other_errors_are_not_kept() -> None:
         with pytest.raises(ZeroDivisionError):
             fail([1])
     assert asked == [[1], [1]]
+
+
+def test_a_plan_after_an_edit_is_what_it_is_with_nothing_kept(monkeypatch: pytest.MonkeyPatch) -> None:
+    job, edited = edited_jobs(Library(PROFILES))
+    plan.draft_ring(job)
+    after = {what: plan.draft_ring(one) for what, one in edited.items()}
+    stages = ((plan, "draft_ring"), (plan, "_walls_of"), (label, "_labels"))
+    for module, name in stages:
+        monkeypatch.setattr(module, name, getattr(module, name).__wrapped__)
+    for what, one in edited.items():
+        for kept in (lettering.strip_on, lettering._shapes, rods._sheet_distances, rods.level_edge, sheet.least_gap):
+            kept.cache_clear()
+        assert plan.draft_ring(one) == after[what], what
+    assert after["tilt"] != after["reading of the glass"]
+
+
+def test_an_edit_of_a_reading_that_moves_no_wall_measures_none(monkeypatch: pytest.MonkeyPatch) -> None:
+    job, edited = edited_jobs(Library(PROFILES))
+    plan.draft_ring(job)
+
+    def measure(*_: object) -> None:
+        raise AssertionError("measured again")
+
+    monkeypatch.setattr(plan, "walls_of", measure)
+    for what in ("reading of the sheet", "reading of the glass", "reading of the trim"):
+        plan.draft_ring.__wrapped__(edited[what])
+    with pytest.raises(AssertionError, match="measured again"):
+        plan.draft_ring.__wrapped__(replace(job, aim=replace(job.aim, tilt=job.aim.tilt - 0.2)))

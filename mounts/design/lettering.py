@@ -13,7 +13,7 @@ from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import lru_cache
 from itertools import pairwise
-from math import ceil, inf
+from math import ceil, hypot, inf
 
 import numpy as np
 from numpy.typing import NDArray
@@ -95,12 +95,6 @@ class Strip:
         room: Array = np.einsum("nk,nk->n", self.high - self.low, self.up)
         return room
 
-    @property
-    def clock(self) -> Array:
-        """(n,) clock direction in degrees that each place faces."""
-        facing: Array = np.degrees(np.arctan2(self.normal[:, 0], self.normal[:, 1])) % 360
-        return facing
-
     def without(self, taken: Places) -> Strip:
         """Return the strip with some places no longer free."""
         return replace(self, free=self.free & ~taken)
@@ -155,11 +149,12 @@ def _unevenness(strip: Strip) -> Array:
     ruling /= np.maximum(2 * half, 1e-9)
     reach = ceil((wide + tall) / STEP)  # as far on as a ruling may start that comes by here aslant
     near = (np.arange(count) + np.arange(-reach, reach + 1)[:, None]) % count
+    axes = np.stack([across, strip.up, strip.normal])
+    away = np.einsum("mnk,ank->amn", strip.middle[near] - strip.middle, axes)
+    along = np.einsum("mnk,ank->amn", ruling[near], axes)
     worst = np.zeros(count)
     for level in np.linspace(-tall, tall, 5):
-        away = (strip.middle + np.clip(level, -half, half) * ruling)[near] - strip.middle
-        beside, above = (np.abs(np.einsum("mnk,nk->mn", away, axis)) for axis in (across, strip.up))
-        off = np.abs(np.einsum("mnk,nk->mn", away, strip.normal))
+        beside, above, off = np.abs(away + np.clip(level, -half, half)[near, 0] * along)
         worst = np.maximum(worst, np.where((beside <= wide) & (above <= tall), off, 0).max(axis=0))
     return worst
 
@@ -280,24 +275,30 @@ def _glyph_run(strip: Strip, how: Lettering, text: str, cap: float, middle: int)
     half = how.width(text, cap) / 2
     taken = np.zeros(count, dtype=bool)
     taken[order[np.abs(run) < half + CLEAR]] = True
-    letters = _set(how, text, cap, lambda along: _flat(strip, order, run, along - half))
+    lines = np.column_stack([strip.middle, strip.normal, strip.up])[order]
+    letters = _set(how, text, cap, lambda along: _flat(lines, run, along - half))
     return Label(text, letters, how.depth, how.raised), taken
 
 
-def _flat(strip: Strip, order: NDArray[np.intp], run: Array, at: float) -> Frame:
-    """Return the tangent frame on the strip's middle line: z outward, y up the wall, x to the reader's right."""
+def _flat(lines: Array, run: Array, at: float) -> Frame:
+    """Return the tangent frame on a strip's middle line: z outward, y up the wall, x to the reader's right.
 
-    def between(values: Array) -> Array:
-        return np.array([np.interp(at, run, values[order][:, axis]) for axis in range(3)])
+    Args:
+        lines: points, normals and upward vectors along the line, (n, 9).
+        run: lengths along it, (n,) mm.
+        at: the length at which the frame stands, mm.
+    """
+    after = int(np.clip(np.searchsorted(run, at, side="right"), 1, len(run) - 1))
+    share = np.clip((at - run[after - 1]) / (run[after] - run[after - 1]), 0.0, 1.0)
+    middle, normal, up = (lines[after - 1] + share * (lines[after] - lines[after - 1])).reshape(3, 3)
+    (ux, uy, uz), (nx, ny, nz) = up.tolist(), normal.tolist()
+    x, y, z = uy * nz - uz * ny, uz * nx - ux * nz, ux * ny - uy * nx
+    long, steep = hypot(x, y, z), hypot(nx, ny, nz)
+    a, b, c = middle.tolist()
+    return Frame((a, b, c), (x / long, y / long, z / long), (nx / steep, ny / steep, nz / steep))
 
-    normal, up = between(strip.normal), between(strip.up)
-    z = normal / np.linalg.norm(normal)
-    x = np.cross(up, z)
-    x /= np.linalg.norm(x)
-    a, b, c = (tuple(float(v) for v in vector) for vector in (between(strip.middle), x, z))
-    return Frame((a[0], a[1], a[2]), (b[0], b[1], b[2]), (c[0], c[1], c[2]))
 
-
+@lru_cache(maxsize=256)  # the same few characters, at the same few sizes
 def _shapes(glyph: Glyph, em: float, middle: float) -> tuple[tuple[Outline, tuple[Outline, ...]], ...]:
     """Return character on its flat, `middle` em over the baseline: each solid piece with the islands that lie in it."""
     loops = [[((x - glyph.advance / 2) * em, (y - middle) * em) for x, y in loop] for loop in glyph.loops]

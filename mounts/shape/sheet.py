@@ -385,7 +385,8 @@ class _Rulings:
         share = (along - span)[:, None]
         turns = self._turns[between, span]
         angle = turns[..., 0] + turns[..., 1] * share
-        middle, way, across, up = np.moveaxis(self._terms[between, span], 1, 0)
+        terms = self._terms[between, span]
+        middle, way, across, up = terms[:, 0], terms[:, 1], terms[:, 2], terms[:, 3]
         met = middle + share[..., None] * way + np.cos(angle)[..., None] * across + np.sin(angle)[..., None] * up
         return met[:, 0], met[:, 1]
 

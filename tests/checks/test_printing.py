@@ -22,7 +22,7 @@ from mounts.findings.report import Verdict
 from mounts.geometry.frames import PANEL, Frame, tilt_frame
 from mounts.geometry.outline import circle, polygon, rectangle
 from mounts.shape.primitives import Prism, Ruled, Section
-from tests.checks.printed import PRINTER, block, box, changed, fin, flaring, part_of, portal, roofed, shelf
+from tests.checks.printed import PRINTER, block, box, changed, fin, flaring, nameless, part_of, portal, roofed, shelf
 from tests.geometry.discs import hull_of_discs
 
 PASS, WARN, FAIL = Verdict.PASS, Verdict.WARN, Verdict.FAIL
@@ -75,6 +75,18 @@ def test_an_overhang_has_the_area_of_its_frustum_and_its_steepness(lean):
     assert str(found.feature) == "body 0"
     assert found.span == 0.0
     assert low < hypot(*found.loose_at[:2]) < high
+
+
+@pytest.mark.parametrize(("left", "right", "side"), [(50.0, 50.001, -1), (50.001, 50.0, -1), (50.0, 50.1, 1)])
+def test_of_equal_overhangs_the_left_one_is_named_and_else_the_steeper(left, right, side):
+    """Equal to a hundredth of a degree, which is far more than rounding does to a facet."""
+
+    def cone(lean, x):
+        low, high = (circle(wide, (x, 0.0)) for wide in (20.0, 20.0 + 20.0 * tan(radians(lean))))
+        return Ruled((Section(PANEL, low), Section(PANEL.lifted(10.0), high)))
+
+    (found,) = overhang(nameless(part_of(cone(left, -40.0), cone(right, 40.0))))
+    assert found.at[0] * side > 0
 
 
 def test_a_chamfer_at_the_bed_is_held_by_the_bed():

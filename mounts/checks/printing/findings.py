@@ -21,7 +21,7 @@ from manifold3d import CrossSection, Manifold
 from numpy.typing import ArrayLike
 
 from mounts.checks.printing.least_feature import features_at, manifold_of, narrowest_material, stroke_width
-from mounts.checks.printing.overhangs import FACET, LEVEL, ON_BED, Overhang, find_overhangs, steepest_clean
+from mounts.checks.printing.overhangs import AS_STEEP, FACET, LEVEL, ON_BED, Overhang, find_overhangs, steepest_clean
 from mounts.design.fits import has_measured_growth
 from mounts.design.lettering import Label
 from mounts.findings.compare import Said, at_least, at_most, state, within
@@ -173,7 +173,7 @@ def overhang_findings(part: Part, printer: Printer, points: Array, units: Units 
     found = find_overhangs(part, printer, points)
     loose = _by_feature([one for one in found if one.steepest is not None])
     for feature, ones in loose.items():
-        worst = most_of(ones, key=lambda one: one.steepest or 0.0)
+        worst = most_of(ones, lambda one: one.steepest or 0.0, AS_STEEP)
         yield _overhang(feature, sum(one.loose for one in ones), worst, printer, units)
     if not loose:
         most = steepest_clean(part, printer, points)

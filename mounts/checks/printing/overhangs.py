@@ -154,7 +154,7 @@ class Overhang:
         span: greatest way that bridged lines go across it, mm; 0 where none does.
         span_at: where that is, print pose.
         steepest: of what no edge holds, degrees from vertical; None when all of it is held.
-        loose_at: where that is, print pose.
+        loose_at: where that is, print pose; `span_at` when all of it is held.
     """
 
     feature: Ident
@@ -189,6 +189,8 @@ class _Faces:
 def find_overhangs(part: Part, printer: Printer, points: Array) -> tuple[Overhang, ...]:
     """Return the patches of a part that face down more steeply than the printer prints cleanly.
 
+    Patches of one feature are sorted by their places: from left to right, then from front to back.
+
     Args:
         part: for its triangles and the names of their features.
         printer: its steepest clean overhang and its line width.
@@ -209,7 +211,7 @@ def find_overhangs(part: Part, printer: Printer, points: Array) -> tuple[Overhan
             border = borders.get(patch, np.arange(0))
             rim = _rim(faces, inner[border], outer[border])
             found.append(_overhang_of(part, faces, mine, rim, LINES * printer.nozzle))
-    along = ((lambda one, axis=axis: (*one.span_at, *one.loose_at)[axis], ASIDE) for axis in range(6))
+    along = ((lambda one, axis=axis: one.loose_at[axis], ASIDE) for axis in range(3))
     return tuple(sorted(sort_with_ties(found, *along), key=lambda one: one.feature.id))
 
 

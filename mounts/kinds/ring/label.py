@@ -14,6 +14,7 @@ import numpy as np
 from mounts.design.lettering import SIZES, Label, Lettering, Places, Strip, first_free, fit_label, on_plane, strip_on
 from mounts.geometry.distance import depths
 from mounts.geometry.outline import Outline, rectangle
+from mounts.kinds.remembered import remembered
 from mounts.kinds.ring.pieces import Base, Fixing, RingSeat, Tower, WirePassage
 from mounts.load.models.job_kinds import RingJob
 from mounts.shape.sheet import Sheet
@@ -41,15 +42,19 @@ def labels_for(job: RingJob, body: LabelHost) -> tuple[tuple[Label, ...], Outlin
     """Return the labels, none when the job wants none, and the tab that the base needs for them, or None."""
     if job.label is None:
         return (), None
-    how = Lettering(job.glyphs, job.label == "raised", DEPTH)
-    side = job.side.upper()
-    whole = f"↑ {job.name} {side}"
+    return _labels((Lettering(job.glyphs, job.label == "raised", DEPTH), job.name, job.side.upper(), body))
+
+
+@remembered(4)  # of both sides; few readings change what can be written on
+def _labels(given: tuple[Lettering, str, str, LabelHost]) -> tuple[tuple[Label, ...], Outline | None]:
+    how, job, side, body = given
+    whole = f"↑ {job} {side}"
     on_base = _on_base(how, whole, body)
     if on_base:
         return (on_base,), None
     strips = _strips(body)
     up = _first(strips, how, ((("UP →",), 90.0), (("← UP",), 270.0)))
-    name = _first(strips, how, (((f"{job.name} {side}", f"{job.name} {side[0]}"), None),)) if up else None
+    name = _first(strips, how, (((f"{job} {side}", f"{job} {side[0]}"), None),)) if up else None
     if up and name:
         return (up, name), None
     return _on_tab(how, whole, body)

@@ -3,18 +3,13 @@
 Openings in the tower's wall: room for the terminals, and the wire's passage.
 
 Template of the base at 1:1, to be laid on the door.
-
-The last results of a pure function, kept by what it was called with: for values that cannot be hashed.
 """
 
 from __future__ import annotations
 
-from collections import deque
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
-from functools import wraps
 from math import cos, hypot, radians
-from typing import TypeVar
 
 from mounts.design.body import terminal_block
 from mounts.design.drawing import Cross, Drawing, Layer, Note, Stroke, centre_lines
@@ -27,6 +22,7 @@ from mounts.geometry.hull import hull
 from mounts.geometry.outline import Outline, circle, offset_outline, rectangle
 from mounts.geometry.planes import rim_point
 from mounts.geometry.ties import least_of
+from mounts.kinds.remembered import remembered
 from mounts.kinds.ring.aiming.choose import choose_pose
 from mounts.kinds.ring.aiming.drawn import NO_WALL, Draw, with_pose
 from mounts.kinds.ring.base import base_for, fastening_of, fixings_for, outline_round
@@ -40,39 +36,14 @@ from mounts.kinds.ring.turn import turn_of
 from mounts.kinds.ring.values import RingPlan
 from mounts.kinds.ring.walls.closed_form import walls_of
 from mounts.load.models.job_kinds import RingJob
+from mounts.load.models.limits import Limits
 from mounts.shape.sheet import Sheet, least_on
 
-Given = TypeVar("Given")
-Found = TypeVar("Found")
 CORNER = 2.0  # mm, rounding of a relief's corners: no notch for a crack to start from
 UNDER_SEAT = 3.0  # mm of seat left above a relief, for the gasket to lie on
 BARELY = 1e-3  # mm, rounding
 AWAY = 2.0  # mm of tower left round a wire's passage
 LINING = 3.0  # mm: the lining is cut back this far outside the base
-
-
-def remembered(keep: int) -> Callable[[Callable[[Given], Found]], Callable[[Given], Found]]:
-    """Return a decorator that keeps the last `keep` results of a function of one frozen value that gives no None."""
-
-    def around(function: Callable[[Given], Found]) -> Callable[[Given], Found]:
-        kept: deque[tuple[Given, Found | InputError]] = deque(maxlen=keep)
-
-        @wraps(function)
-        def asked(given: Given) -> Found:
-            found = next((found for one, found in tuple(kept) if one == given), None)  # other threads may add to it
-            if found is None:
-                try:
-                    found = function(given)
-                except InputError as error:
-                    found = error
-                kept.append((given, found))
-            if isinstance(found, InputError):
-                raise InputError(*found.problems)
-            return found
-
-        return asked
-
-    return around
 
 
 def terminal_reliefs(job: RingJob, seat: RingSeat, tower: Tower) -> tuple[Relief, ...]:
@@ -250,7 +221,12 @@ def _drawn(job: RingJob, walls: frozenset[str] | None = None, *, strict: bool = 
         genus=1 + len(fixings) + sum(screw.nut is not None for screw in seat.screws) + (wire is not None),
         paper=draw_template(job, base, fixings),
     )
-    return replace(plan, walls=walls_of(plan, job.limits, walls))
+    return replace(plan, walls=_walls_of((plan, job.limits, walls)))
+
+
+@remembered(8)  # of both sides; most readings move no wall
+def _walls_of(given: tuple[RingPlan, Limits, frozenset[str] | None]) -> tuple[Wall, ...]:
+    return walls_of(*given)
 
 
 def _turn(job: RingJob, screw: Fastening, base: Base) -> float:

@@ -11,6 +11,7 @@ from typing import Any, TypeVar
 from pydantic import BaseModel, ValidationError
 
 from mounts.errors import InputError, Problem
+from mounts.kinds.registry import USUAL
 from mounts.lengths import Units
 from mounts.load.formats.font import ALWAYS, load_glyphs
 from mounts.load.models.job import Glyph, SourceLocation
@@ -48,7 +49,7 @@ class JobRequest:
     def word(self) -> str:
         """Kind of mount that the file asks for; a ring where it does not say."""
         kind = self.document.data.get("kind")
-        return kind if isinstance(kind, str) else "ring"
+        return kind if isinstance(kind, str) else USUAL
 
     @cached_property
     def units(self) -> Units:

@@ -269,14 +269,20 @@ def _bore_begins(base: Base) -> float:
 
 
 def _depths_in_bore(plan: RingPlan, points: Array) -> Array:
-    """Return how deep points (n, 2) lie inside the bore's lower edge, mm, negative outside; the edge is convex."""
+    """Return how deep points (n, 2) lie inside the bore's lower edge, mm, negative outside; the edge is convex.
+
+    Of the edge only what can be nearest to any of them is asked: a depth changes by no more than the way.
+    """
     edge = level_edge(Sheet(plan.tower.inside), _bore_begins(plan.base))[:, :2]
     way = np.roll(edge, -1, axis=0) - edge
     long = np.hypot(*way.T)
     edge, way = edge[long > ROUNDING], way[long > ROUNDING] / long[long > ROUNDING, None]
     inward = np.column_stack([-way[:, 1], way[:, 0]])
-    deep = inward @ points.T - (inward * edge).sum(axis=1)[:, None]
-    found: Array = deep.min(axis=0)
+    least, middle = (inward * edge).sum(axis=1), points.mean(axis=0)
+    reach = np.hypot(*(points - middle).T).max()
+    deep = inward @ middle - least
+    near = deep <= deep.min() + 2 * reach + ROUNDING
+    found: Array = (inward[near] @ points.T - least[near, None]).min(axis=0)
     return found
 
 
