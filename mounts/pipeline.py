@@ -108,7 +108,7 @@ def write_made(made: Sequence[Made], out: Path, wish: Wish, inputs: JobInputs | 
     report = replace(report, files=tuple(papers))
     files = {name: data for _, files in named for name, data in files.items()} | papers
     if inputs is not None:
-        files[RECORD] = record_text(made, report, inputs).encode()
+        files[RECORD] = record_text(made, report, inputs).encode(errors="replace")
     files, stale = report_files(report, files)
     publish(folder, files, remove=stale)
     return report, folder

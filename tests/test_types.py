@@ -17,6 +17,8 @@ UNTYPED = {  # files and folders, and what has no types there
     "matching/index.py": "JSON of the index",
     "design/plate.py": "skfem's values",
     "cli/start.py": "click's parameters",
+    "cli/outcome.py": "answers on the screen, as a file would hold them",
+    "again.py": "values of YAML, as a record keeps them",
 }
 
 

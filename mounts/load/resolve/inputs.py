@@ -67,17 +67,18 @@ def _defaults(file: Any, parts: tuple[str, ...]) -> dict[str, Any]:
     """Return what a job's file leaves to the program, except what it refers to."""
     leave = {key.partition(".")[0] for key in parts} | OWN
     whole, given = (
-        _filled(file.model_dump(mode="json", by_alias=True, exclude=leave, exclude_unset=some))
-        for some in (False, True)
+        _filled(file.model_dump(by_alias=True, exclude=leave, exclude_unset=some)) for some in (False, True)
     )
     return _less(whole, given)
 
 
 def _filled(tree: Any) -> Any:
-    """Return plain data without what is not given."""
-    if isinstance(tree, dict):
-        return {key: _filled(value) for key, value in tree.items() if value is not None}
-    return [_filled(value) for value in tree] if isinstance(tree, list) else tree
+    """Return values as plain data, without what is not given."""
+    if isinstance(tree, Mapping):
+        return {str(key): _filled(value) for key, value in tree.items() if value is not None}
+    if isinstance(tree, list | tuple):
+        return [_filled(value) for value in tree]
+    return tree if isinstance(tree, bool | int | float) else str(tree)
 
 
 def _less(whole: Mapping[str, Any], given: Mapping[str, Any]) -> dict[str, Any]:
