@@ -10,7 +10,7 @@ from mounts.geometry.frames import Array
 from mounts.kinds.ring.aiming.drawn import Draw, Solved, is_drawable
 from mounts.kinds.ring.aiming.freedom import Poses
 from mounts.kinds.ring.aiming.search import DEAR
-from mounts.load.models.job_kinds import RingJob
+from mounts.kinds.ring.job import RingJob
 
 SAMPLES = 2000
 MEASURED = 300  # of those that stand high enough, whose clearances are measured
