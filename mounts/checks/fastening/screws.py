@@ -9,6 +9,7 @@ from mounts.checks.fastening.joints import PlacedJoint, choose_length, choose_wa
 from mounts.design.fasteners import Joint, length_tolerance
 from mounts.findings.compare import Said, at_least, state
 from mounts.findings.report import Finding, Verdict
+from mounts.geometry.ties import reaches
 from mounts.lengths import Units
 from mounts.load.models.hardware import Screw
 
@@ -49,7 +50,7 @@ def _none_fits(
         advice = "buy {:g} long and put washers {} under each head, which lifts the heads".format(*stacked)
     else:
         advice = f"it needs {need}{another or '; take another screw'}"
-    near = _nearest(joint, screw)
+    near = nearest_length(joint, screw)
     return state(
         f"screw.{which}",
         Verdict.WARN if stacked else Verdict.FAIL,
@@ -68,6 +69,6 @@ def _longest(joint: Joint) -> float:
     return joint.room - length_tolerance(joint.room) if not isinf(joint.room) else inf
 
 
-def _nearest(joint: Joint, screw: Screw) -> float:
+def nearest_length(joint: Joint, screw: Screw) -> float:
     """Return the longest sold that does not bottom, else the shortest of all, mm."""
-    return max((one for one in screw.lengths if joint.clear(one) >= 0), default=min(screw.lengths))
+    return max((one for one in screw.lengths if reaches(joint.clear(one), 0.0)), default=min(screw.lengths))

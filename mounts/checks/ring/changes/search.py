@@ -10,7 +10,7 @@ from dataclasses import dataclass, replace
 from itertools import islice
 from math import ceil, inf
 
-from mounts.checks.ring.changes.poses import pose_changes, sought_pose
+from mounts.checks.ring.changes.poses import has_room, pose_changes, sought_pose
 from mounts.checks.ring.changes.trial import FAILED, Trial, is_mended
 from mounts.findings.report import Finding
 from mounts.identity import BODY
@@ -173,7 +173,7 @@ def _found(given: tuple[RingJob, int]) -> tuple[Change[RingJob], ...]:
     start = Trial.of(plain)
     if start.plan is not None and start.plan.choice is not None:  # by its pose first, which costs no search
         start = Trial.of(replace(as_planned(plain, start.plan), turn=plain.turn))
-    if not start.lacks:
+    if not start.lacks or (start.is_drawn and plain.sought is None and not has_room(plain)):
         return ()
     sought = plain.sought is not None or plain.height == "best"
     best, lines, kept = start, dict[str, str](), _Second(start)
@@ -223,7 +223,7 @@ class _Second:
         leaves, change = (sum(apart.values()), len(left)), Change(lines, trial.job, tuple(left))
         if left:
             lead = "can be drawn, but misses" if apart else f"{change.keeps}; look then to"
-            change = replace(change, keeps=f"{lead} {trial.words_of(left)}")
+            change = replace(change, keeps=f"{lead} {trial.words_of(left)}", fails=trial.fails(left))
         if leaves < self.leaves:
             self.leaves, self.change = leaves, (change,)
         return not left

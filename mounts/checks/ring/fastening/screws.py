@@ -8,7 +8,7 @@ from math import isinf
 import numpy as np
 
 from mounts.checks.fastening.joints import PlacedJoint, choose_length
-from mounts.checks.fastening.screws import _nearest, length_findings
+from mounts.checks.fastening.screws import length_findings, nearest_length
 from mounts.checks.ring.fastening.joints import panel_joints, speaker_joints
 from mounts.design.fasteners import thread_diameter
 from mounts.design.measured_planes import glass_plane, things_behind
@@ -55,7 +55,7 @@ def _panel_ends(job: RingJob, joints: tuple[PlacedJoint, ...]) -> Iterator[End]:
     """Yield where panel screws end, or the nuts that hold them where those reach further."""
     screw = job.fix_to_panel.screw
     for one in joints:
-        x, y, z = one.tip(choose_length(one, screw) or _nearest(one.joint, screw))
+        x, y, z = one.tip(choose_length(one, screw) or nearest_length(one.joint, screw))
         yield (
             Ident(Role.HARDWARE, f"screw-{one.name}", f"panel screw {one.name}"),
             (x, y, min(z, -job.fix_to_panel.hardware.depth_behind(job.face_thickness))),
@@ -67,7 +67,7 @@ def _speaker_ends(joints: tuple[PlacedJoint, ...], screw: Screw | None) -> Itera
     """Yield where speaker screws end that come out through the opening."""
     for one in joints:
         if screw and isinf(one.joint.room):
-            tip = one.tip(choose_length(one, screw) or _nearest(one.joint, screw))
+            tip = one.tip(choose_length(one, screw) or nearest_length(one.joint, screw))
             yield Ident(Role.SCREW, one.name), tip, thread_diameter(screw.thread)
 
 
