@@ -19,7 +19,7 @@ from mounts.findings.report import Estimate, Pose, Report
 from mounts.kernels import mesh
 from mounts.kernels.agreement import Agreement
 from mounts.kernels.part import Part
-from mounts.kinds.kind import JobT, Plan, Planned, kind_of, parts, plan
+from mounts.kinds.kind import TRIED, JobT, Plan, Planned, kind_of, parts, plan
 from mounts.load.models.job import Job
 from mounts.made import Made
 from mounts.progress import report_stage
@@ -62,7 +62,7 @@ def _planned(job: JobT) -> Planned[JobT, Plan]:
     try:
         return plan(job)
     except InputError as error:
-        change = kind_of(job).review().change(job)
+        change = kind_of(job).review().change(job, TRIED)
         if change is None:
             raise
         raise change.refused(error) from error

@@ -13,7 +13,7 @@ ALLOWED = {
     "__init__": "findings made pipeline",
     "__main__": "cli",
     "adapting": (
-        "findings kinds load/catalogue load/editing load/models load/parse load/resolve made papers "
+        "findings geometry kinds load/catalogue load/editing load/models load/parse load/resolve made papers "
         "pipeline shape write"
     ),
     "aiming": "checks design findings geometry kernels kinds load/models load/parse load/resolve progress shape write",
@@ -26,7 +26,7 @@ ALLOWED = {
         "load/parse load/resolve pipeline write"
     ),
     "checks": "design findings geometry kernels kinds load/models shape",
-    "choosing": "findings kinds load/catalogue load/editing load/models load/parse load/resolve",
+    "choosing": "findings geometry kinds load/catalogue load/editing load/models load/parse load/resolve",
     "cli": (
         "adapting aiming batch calibrating choosing design findings foreign kinds load/catalogue "
         "load/editing load/formats load/models load/parse load/resolve load/results matching pipeline "

@@ -51,7 +51,7 @@ class Adaptation:
 
     @property
     def mount(self) -> str:
-        """Word for the old part, "cup"."""
+        """Word for the old part, such as "mount"."""
         return self.old[0].kind.name.lower()
 
     @property

@@ -10,6 +10,7 @@ from mounts.adapting.compare import FindingRow, SideChange, SizeRow
 from mounts.adapting.draft import Draft, NoSleeve, Sleeve
 from mounts.findings.report import Finding, Verdict
 from mounts.findings.wording import decisive, number, unit_sign
+from mounts.geometry.ties import least_of
 from mounts.kinds.sizes import NamedSize
 from mounts.lengths import Units
 from mounts.write.screen import STYLES
@@ -122,7 +123,7 @@ def _select_findings(rows: Sequence[FindingRow]) -> list[FindingRow]:
     for row in rows:
         if _is_on_screen(row):
             groups.setdefault((row.finding.code, row.verdict_changed, row.finding.verdict.value), []).append(row)
-    tightest = [min(group, key=_margin) for group in groups.values()]
+    tightest = [least_of(group, _margin) for group in groups.values()]
     return sorted(tightest, key=lambda row: (not row.verdict_changed, not row.finding.code.startswith("clear.")))
 
 

@@ -21,6 +21,7 @@ from mounts.errors import InputError
 from mounts.findings.gap import Gap
 from mounts.findings.report import Verdict
 from mounts.geometry.frames import Vector
+from mounts.geometry.ties import least_of
 from mounts.kinds.kind import Planned, plan
 from mounts.kinds.speaker_kind import SpeakerKind, SpeakerSeat
 from mounts.load.models.job import AimAngles, Job
@@ -164,4 +165,4 @@ def _tightest(found: Iterable[Gap]) -> Iterator[tuple[str, Gap]]:
     for code, word in SORTS.items():
         same = [gap for gap in gaps if gap.code == code]
         if same:
-            yield word, min(same, key=lambda gap: gap.gap - gap.wanted)
+            yield word, least_of(same, lambda gap: gap.gap - gap.wanted)

@@ -20,6 +20,7 @@ from mounts.aiming.values import AimReport, SideAim
 from mounts.checks.chosen_pose import describe_limit, steps_of
 from mounts.design.choice import Choice
 from mounts.design.listening import Arrival, frequency_text, held_between
+from mounts.geometry.ties import least_of
 from mounts.lengths import Units
 from mounts.load.parse.units import format_clock
 from mounts.write.text_shaping import plain_text
@@ -78,7 +79,7 @@ def _cells(side: SideAim) -> Iterator[str]:
     yield from (f"{side.heard[0].angle:.1f}°", f"{side.heard[0].flat:.1f}°") if side.heard else ("–", "–")
     yield f"−{side.lost[1][-1]:.1f}" if side.lost[1] else "–"
     gaps = side.rows[0].gaps
-    word, gap = min(gaps, key=lambda told: told[1].gap - told[1].wanted) if gaps else ("–", None)
+    word, gap = least_of(gaps, lambda told: told[1].gap - told[1].wanted) if gaps else ("–", None)
     yield f"{word} {format_number(gap.gap, side.job.units)}{MARKS[gap.verdict]}" if gap else word
 
 

@@ -30,6 +30,7 @@ from mounts.design.drawing import (
 from mounts.findings.report import Verdict
 from mounts.geometry.frames import Frame, clock_vector
 from mounts.geometry.outline import Box, Point, bound_points, closed, crossings, ray_end
+from mounts.geometry.ties import least_of
 from mounts.identity import MOUNT, OPENING, REAR_FACE, ROOM_END, SPEAKER, Ident, Role
 from mounts.kernels import mesh
 from mounts.kernels.sections import SEGMENTS, Cut, SceneSection, clip_loops, cut_scene, part_loops, upright_frame
@@ -219,7 +220,7 @@ def _clearance(ident: Ident, side: SideAim) -> str:
         gaps = [gap for gap in gaps if gap.code == "clear.body-bore"]
     if not gaps:
         return ""
-    gap = min(gaps, key=lambda one: one.gap - one.wanted)
+    gap = least_of(gaps, lambda one: one.gap - one.wanted)
     other = gap.between[0] if is_own(gap.between[1]) else gap.between[1]
     verdict = "" if gap.verdict is Verdict.PASS else ", too near"
     units = side.job.units

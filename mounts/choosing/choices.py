@@ -5,11 +5,13 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from math import inf
+from typing import TYPE_CHECKING
 
 from mounts.choosing.trial import TrialPlace, Workshop, error_text, trial_job
 from mounts.errors import InputError
 from mounts.findings.report import Verdict
-from mounts.kinds.kind import kind_of
+from mounts.geometry.ties import MARGIN, sort_with_ties
+from mounts.kinds.kind import TRIED, kind_of
 from mounts.kinds.speaker_kind import Margin
 from mounts.load.models.job import AimAngles
 from mounts.load.models.job_kinds import SpeakerJob
@@ -17,7 +19,10 @@ from mounts.load.models.pins import PinPanel
 from mounts.load.models.speaker import Speaker
 from mounts.load.resolve.library import Library
 
-PLANS = 4  # that are tried of each speaker at each tilt
+if TYPE_CHECKING:
+    from mounts.kinds.review import Change
+
+PLANS = 4  # that are tried of what goes in with a warning; of what does not, as many as a build tries
 SMALL = 60.0  # mm: in openings up to this, tweeters are tried too
 
 
@@ -29,13 +34,13 @@ class TiltTrial:
         tilt: degrees.
         margin: None where it cannot be drawn.
         why: why not; "" where it can.
-        change: what it is made with instead of what is usual, as a job's file says it; "" for nothing.
+        change: what it is made with instead of what is usual; None for nothing.
     """
 
     tilt: float
     margin: Margin | None
     why: str
-    change: str = ""
+    change: Change[SpeakerJob] | None = None
 
     @property
     def passes(self) -> bool:
@@ -116,7 +121,7 @@ def try_speakers(
             level = _job(library, place, name, workshop)
             jobs += [level] if isinstance(level, SpeakerJob) else []
             found.append(_choice(level, speaker, place, tilts))
-    found.sort(key=lambda choice: (choice.passes, choice.margin), reverse=True)
+    found = sort_with_ties(found, (lambda one: -one.passes, 0.5), (lambda one: -one.margin, MARGIN))
     unread = kind_of(jobs[0]).unread(jobs[0]) if jobs else ()
     return Choices(
         choices=tuple(found),
@@ -153,15 +158,23 @@ def _choice(level: SpeakerJob | str, speaker: Speaker, place: TrialPlace, tilts:
 
 
 def try_at(level: SpeakerJob, tilt: float, toward: float) -> TiltTrial:
-    """Return the trial of a job at a tilt; where it misses something, of what keeps it."""
+    """Return the trial of a job at a tilt; where it misses something, of what keeps it.
+
+    It says no only where the search for a change that a build asks ends without a mount, too.
+    """
     job = replace(level, aim=AimAngles(tilt, toward if tilt else 0.0))
-    found = _as_it_is(job, tilt)
+    found, review = _as_it_is(job, tilt), kind_of(job).review()
     if found.margin and found.margin.verdict is Verdict.PASS:
         return found
-    change = kind_of(job).review().change(job, PLANS)
-    if change is None or change.left or "tilt" in change.lines:
-        return found
-    return replace(_as_it_is(change.job, tilt), change=change.words)
+    if found.passes:
+        change = review.change(job, PLANS)
+        if change is None or change.left or "tilt" in change.lines:
+            return found
+    else:
+        change = review.change(job, TRIED) if review.room(job) else None
+        if change is None or change.fails:
+            return found
+    return replace(_as_it_is(change.job, tilt), change=change)
 
 
 def _as_it_is(job: SpeakerJob, tilt: float) -> TiltTrial:

@@ -7,7 +7,7 @@ from dataclasses import replace
 
 from mounts.choosing.trial import TrialPlace, Workshop, error_text, trial_job
 from mounts.errors import InputError
-from mounts.kinds.kind import kind_of
+from mounts.kinds.kind import TRIED, kind_of
 from mounts.kinds.speaker_kind import NARROWER, AvailableRoom, stand_in_speaker
 from mounts.load.models.job import AimAngles
 from mounts.load.models.job_kinds import SpeakerJob
@@ -74,6 +74,6 @@ def suit_gasket(library: Library, place: TrialPlace, workshop: Workshop) -> Work
         job = trial_job(library, place, stand_in_speaker(place.panel.opening.least - NARROWER), workshop)
     except InputError:
         return workshop  # which is reported of each speaker
-    change = kind_of(job).review().change(job)
+    change = kind_of(job).review().change(job, TRIED)
     base = (change.job if change else job).base_gasket
     return replace(workshop, gasket=base.width if base else 0.0)

@@ -10,6 +10,7 @@ from textwrap import wrap
 from mounts.choosing.choices import Choices, TiltTrial
 from mounts.choosing.trial import TrialPlace
 from mounts.findings.wording import number
+from mounts.geometry.ties import most_of
 from mounts.kinds.speaker_kind import AvailableRoom
 from mounts.lengths import EXTRA, Units
 from mounts.load.models.job_kinds import SpeakerJob
@@ -76,7 +77,7 @@ def _gasket(job: SpeakerJob, units: Units) -> str:
     if job.to_panel is None:  # staked, with no gasket under it
         return ""
     base = job.base_gasket
-    return f", base gasket {units(base.width)} wide" if base else ", no base gasket: the fixings leave it no room"
+    return f", base gasket {units(base.width)} wide" if base else ""
 
 
 def _room_rows(place: TrialPlace, rooms: Sequence[AvailableRoom], units: Units) -> Iterator[str]:
@@ -158,7 +159,7 @@ def _speaker_rows(chosen: Choices, units: Units, width: int, *, every: bool) -> 
         if len(why) == 1 and "" not in why:  # at no tilt, for one reason
             rows.append((name, across, "any", NONE, NONE, "no", _reason(why.pop())))
             continue
-        for count, trial in enumerate(choice.trials if every else [max(choice.trials, key=_room_left)]):
+        for count, trial in enumerate(choice.trials if every else [most_of(choice.trials, _room_left)]):
             rows.append(_trial_row(trial, "" if count else name, "" if count else across, units))
     for name, *cells, note in rows:
         size, tilt, room, height, verdict = cells
@@ -186,7 +187,7 @@ def _trial_row(trial: TiltTrial, name: str, across: str, units: Units) -> tuple[
         figure = number(abs(found.margin) / units.scale, 1 + EXTRA * bool(units.sign))
         room = f"short {figure}" if found.margin < 0 else f"+{figure}"
     near = f"{found.between[0]} to {found.between[1]}" if found.between else "nothing round it was measured"
-    near += f"; with {trial.change}" if trial.change and not trial.change.startswith("height:") else ""
+    near += f"; with {trial.change.words}" if trial.change and next(iter(trial.change.lines)) != "height" else ""
     return (name, across, tilt, room, units.cell(found.height), str(found.verdict), near)
 
 

@@ -12,7 +12,7 @@ from textwrap import wrap
 from mounts.choosing.trial import TrialPlace, Workshop, error_text, job_keys
 from mounts.errors import InputError
 from mounts.findings.report import Verdict
-from mounts.kinds.kind import kind_of
+from mounts.kinds.kind import TRIED, kind_of
 from mounts.load.editing.template import COLUMN, WIDE, format_scalar
 from mounts.load.models.job import Job
 from mounts.load.models.pins import PinPanel
@@ -75,7 +75,7 @@ def start_job(library: Library, asked: StartRequest) -> StartedJob:
     changes: list[str] = []
     for _ in range(ROUNDS):
         jobs = load_from(library, asked.file, _write(lines, why))
-        found = next(((job, change) for job in jobs if (change := kind_of(job).review().change(job))), None)
+        found = next(((job, change) for job in jobs if (change := kind_of(job).review().change(job, TRIED))), None)
         if found is None:
             break
         job, change = found

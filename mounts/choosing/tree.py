@@ -95,7 +95,7 @@ def _trial_tree(trial: TiltTrial) -> dict[str, object]:
         "sd": found.sd if found else None,
         "height": _rounded(found.height) if found else None,
         "why": trial.why or None,
-        "change": trial.change or None,
+        "change": trial.change.words if trial.change else None,
     }
 
 

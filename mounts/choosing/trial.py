@@ -10,6 +10,7 @@ from math import hypot
 from pathlib import Path
 
 from mounts.errors import InputError, Problem
+from mounts.kinds.registry import kind_on
 from mounts.load.catalogue.folders import is_path, short_path
 from mounts.load.models.hardware import Insert, Pilot, RivetNut
 from mounts.load.models.job_kinds import SpeakerJob
@@ -136,7 +137,7 @@ def job_keys(
     cup = isinstance(place.panel, PinPanel)
     screws = None if cup and retention != "flange" else _to_speaker(library, speaker, workshop, cup=cup)
     return {
-        "kind": "cup" if cup else "ring",
+        "kind": kind_on(pins=cup),
         "panel": place.file.name,
         "speaker": speaker,
         "material": workshop.material or _material(library, place),

@@ -92,6 +92,14 @@ def main() -> None:
         what = "permission denied; let HOME or XDG_CONFIG_HOME name a folder that you may read"
         click.echo(f"{error.filename}: {what}", err=True)
         code = 2
+    except Exception as error:  # a fault of this program: its place is what helps to mend it
+        import traceback
+
+        *_, place = traceback.extract_tb(error.__traceback__)
+        where = f"{Path(place.filename).name}:{place.lineno}"
+        click.echo(f"this program has a fault, {type(error).__name__} at {where}: {error}", err=True)
+        click.echo("nothing was left half-written; report it with the files that you gave", err=True)
+        code = MountsError.exit_code
     sys.exit(code if isinstance(code, int) else 0)
 
 

@@ -189,7 +189,6 @@ def fits(
     workshop = Workshop(_held(material), _held(printer), fix_to_panel, fix_speaker)
     refuse_unknown(held, workshop)
     place = find_place(held, str(file), toward)
-    workshop = suit_gasket(held, place, workshop)
 
     def tell(done: int, count: int) -> None:
         if done == 0 and not sys.stderr.isatty():  # where the line says it
@@ -199,7 +198,7 @@ def fits(
     with following():
         chosen = try_speakers(held, place, workshop, tilts, tell)
         report_stage("the room that there is")
-        room = find_rooms(held, place, workshop, tilts)
+        room = find_rooms(held, place, suit_gasket(held, place, workshop), tilts)
     if as_json:
         click.echo(fits_json(place, room, chosen), nl=False)
     else:

@@ -10,26 +10,28 @@ from importlib.resources import files
 from itertools import groupby
 from pathlib import Path
 from textwrap import wrap
-from typing import TYPE_CHECKING, cast
+from typing import TYPE_CHECKING
 
 import click
 
 from mounts.cli.options import AS_JSON, IN_LIBRARY, Named, examples
+from mounts.kinds.registry import KIND_MODULES, USUAL, declaration_of
 
 if TYPE_CHECKING:
     from mounts.load.catalogue.index import LibraryEntry
     from mounts.load.catalogue.layers import Layers
     from mounts.load.catalogue.marks import LibraryFilter
-    from mounts.load.editing.template import Blank
 
-TOPICS = ("measuring", "ring", "aim", "cup", "spacer", "board", "kit", "checks", "files")
+DATA = files("mounts").joinpath("data")
+MOUNTS = tuple(kind for kind in KIND_MODULES if DATA.joinpath("blank", f"{kind}.yaml").is_file())
+TOPICS = ("measuring", USUAL, "aim", *(kind for kind in MOUNTS if kind != USUAL), "kit", "checks", "files")
 KINDS = ("panel", "speaker", "device", "job", "kit", "material", "printer", "hardware", "port")
 BLANKS = KINDS[:5]  # of which there is a commented file to fill in
 
 
 def read_topic(name: str) -> str:
     """Return the page on a topic: plain text of at most 79 columns."""
-    return files("mounts").joinpath("data", "help", f"{name}.txt").read_text("utf-8")
+    return DATA.joinpath("help", f"{name}.txt").read_text("utf-8")
 
 
 @click.command("help", epilog=examples("mounts help measuring", "mounts help checks"))
@@ -242,9 +244,7 @@ def schema() -> None:
 @click.argument("name")
 @click.option("--from", "origin", type=Named(*KINDS), metavar="NAME", help="Copy that file of the library.")
 @click.option("--pins", is_flag=True, help="For a panel: one with moulded pins.")
-@click.option(
-    "--of", type=click.Choice(["ring", "cup", "spacer", "board"]), show_default="ring", help="For a job: what it makes."
-)
+@click.option("--of", type=click.Choice(MOUNTS), show_default=USUAL, help="For a job: what it makes.")
 @click.option("--panel", type=Named("panel"), metavar="NAME", help="For a job: the panel that it is for.")
 @click.option("--speaker", type=Named("speaker"), metavar="NAME", help="For a job: the speaker that it holds.")
 @click.option("--mine", is_flag=True, help="Put it into your own folder, for all your work.")
@@ -284,8 +284,9 @@ def new(
         raise click.UsageError(f"--pins goes with a new panel, not with a {'copy' if origin else kind}")
     if of and (kind != "job" or origin):
         raise click.UsageError(f"--of goes with a new job, not with a {'copy' if origin else kind}")
-    if (panel or speaker) and (kind != "job" or origin or of in ("spacer", "board")):
-        raise click.UsageError("--panel and --speaker go with a new job of a ring or a cup")
+    if (panel or speaker) and (kind != "job" or origin or "speaker" not in declaration_of(of or USUAL).parts):
+        holding = " or ".join(f"a {word}" for word in MOUNTS if "speaker" in declaration_of(word).parts)
+        raise click.UsageError(f"--panel and --speaker go with a new job of {holding}")
     if safe_name(name) != name:
         raise InputError(Problem(f'"{name}" is no name for a file; take "{safe_name(name)}"'))
     layers = Layers(library_layers(Path(), library))
@@ -300,8 +301,7 @@ def new(
         raise InputError(Problem("is there already; take another name, or change that file", file=folder / taken[0]))
     beside: dict[str, bytes] = {}
     if origin is None:
-        sort = "pins" if pins else of if of not in (None, "ring") else kind
-        text = blank_file(cast("Blank", sort), name)
+        text = blank_file("pins" if pins else of or USUAL if kind == "job" else kind, name)
         for key, given in (("panel", panel), ("speaker", speaker)):
             text = fill_key(text, key, layers.find((key,), given, HERE).stem) if given else text
     else:

@@ -11,6 +11,7 @@ import re
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from mounts.geometry.ties import keeps
 from mounts.load.models.job import PanelFixing
 from mounts.load.models.limits import Limits
 
@@ -54,7 +55,7 @@ class Joint:
 
 def length_tolerance(length: float) -> float:
     """Return by how much a screw may be longer or shorter than its nominal length, mm."""
-    return next((half for upto, half in TOLERANCES if length <= upto), TOLERANCES[-1][1])
+    return next((half for upto, half in TOLERANCES if keeps(length, upto)), TOLERANCES[-1][1])
 
 
 def choose_sold_length(joint: Joint, lengths: Sequence[float]) -> float | None:

@@ -95,12 +95,6 @@ class Strip:
         room: Array = np.einsum("nk,nk->n", self.high - self.low, self.up)
         return room
 
-    @property
-    def clock(self) -> Array:
-        """(n,) clock direction in degrees that each place faces."""
-        facing: Array = np.degrees(np.arctan2(self.normal[:, 0], self.normal[:, 1])) % 360
-        return facing
-
     def without(self, taken: Places) -> Strip:
         """Return the strip with some places no longer free."""
         return replace(self, free=self.free & ~taken)

@@ -9,7 +9,7 @@ from math import inf
 from mounts.findings.codes import CODES, Group, Sense
 from mounts.findings.report import Finding, Report, Verdict
 from mounts.findings.wording import decisive, value_with_limit
-from mounts.geometry.ties import MARGIN, least_of
+from mounts.geometry.ties import MARGIN, least_of, sort_with_ties
 
 FOLLOWS = ("chance.clear", "chance.mount")  # where a clearance is missed, its chance is missed with it
 WHOLE = "chance.mount"
@@ -117,7 +117,7 @@ def tightest_passes(seen: Sequence[Seen], count: int) -> tuple[Seen, ...]:
         held = nearest.get(one.finding.code)
         if held is None or _margin(one) < _margin(held) - MARGIN:
             nearest[one.finding.code] = one
-    return tuple(sorted(nearest.values(), key=_margin)[:count])
+    return tuple(sort_with_ties(nearest.values(), (_margin, MARGIN))[:count])
 
 
 def _telling(seen: Sequence[Seen]) -> Iterator[Seen]:

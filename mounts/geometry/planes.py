@@ -34,10 +34,6 @@ class Plane:
         """Return the plane lifted by `dz` mm along the panel's z."""
         return Plane(self.at + dz, self.slope)
 
-    def gap(self, point: Vector) -> float:
-        """Return the signed distance of a point from the plane in mm, positive on the viewer's side."""
-        return (point[2] - self.height(point[0], point[1])) * self.normal[2]
-
     def gaps(self, points: Array) -> Array:
         """Return the signed distances of points (..., 3) from the plane, (...) mm, positive on the viewer's side."""
         away: Array = (points - np.array([0.0, 0.0, self.at])) @ np.asarray(self.normal)

@@ -13,6 +13,8 @@ from dataclasses import dataclass
 from itertools import combinations, permutations
 from math import degrees, dist, hypot, radians
 
+from mounts.geometry.ties import MARGIN, sort_with_ties
+
 Point = tuple[float, float]
 Pairs = tuple[tuple[int, int], ...]
 Plane = list[complex]  # points as complex numbers
@@ -92,7 +94,7 @@ def find_registrations(
             settled = _refine_pairs(hands[mirrored], there, pairs, within, fewest)
             if settled is not None and (mirrored, settled) not in found:
                 found[mirrored, settled] = _registration(hands[mirrored], there, settled, mirrored=mirrored)
-    return sorted(found.values(), key=lambda fit: (-len(fit.pairs), fit.worst))
+    return sort_with_ties(found.values(), (lambda fit: -len(fit.pairs), 0.5), (lambda fit: fit.worst, MARGIN))
 
 
 def _as_complex(points: Sequence[Point], *, mirrored: bool = False) -> Plane:

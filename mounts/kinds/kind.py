@@ -28,6 +28,9 @@ if TYPE_CHECKING:
     from mounts.load.models.job_kinds import SpeakerJob
 
 
+TRIED = 20  # plans that are tried for a change of a job, where nothing else is asked
+
+
 def kind_of(job: JobT) -> Kind[JobT, Plan]:
     """Return the kind of a job.
 

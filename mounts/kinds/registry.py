@@ -26,6 +26,7 @@ KIND_MODULES: Mapping[str, str] = {
     "spacer": "mounts.kinds.spacer.declaration",
     "board": "mounts.kinds.board.declaration",
 }
+USUAL = next(iter(KIND_MODULES))  # of a job that does not say its kind
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -45,6 +46,11 @@ class Declaration:
     resolve: Callable[[JobRequest], tuple[Job, ...]]
     kinds: Callable[[], Mapping[tuple[str, str], Kind]]
     pins: bool = False
+
+
+def kind_on(*, pins: bool) -> str:
+    """Return the word of the first kind of mount that goes on panels with pins, or on those without."""
+    return next(word for word in KIND_MODULES if declaration_of(word).pins is pins)
 
 
 def declaration_of(word: str) -> Declaration:

@@ -35,12 +35,14 @@ class Change(Generic[J]):
         job: with them.
         left: codes of what its plan still misses.
         keeps: what it keeps and misses, in words.
+        fails: whether one of those is a failure.
     """
 
     lines: dict[str, str]
     job: J
     left: tuple[str, ...] = ()
     keeps: str = "keeps every clearance and wall"
+    fails: bool = False
 
     @property
     def words(self) -> str:
@@ -54,8 +56,13 @@ class Change(Generic[J]):
         return InputError(replace(first, what=said), *others)
 
 
-def no_change(job: Job, most: int = 0) -> None:
+def no_change(job: Job, most: int) -> None:
     """Return no change, for a kind of which none is sought."""
+
+
+def any_room(job: Job) -> bool:
+    """Return that there may be room, for a kind that does not look."""
+    return True
 
 
 def no_notes(job: Job, plan: Plan) -> Iterable[PlacedText]:
@@ -141,6 +148,7 @@ class Review(Generic[J, P]):
         alone: the same of a mesh file, which has nothing beside it; None for all findings.
         change: job and how many plans → the plainest change of the job that was tried and keeps everything, or of a
             refused one leaves least; None where there is none, or none is sought.
+        room: job → False where no change leaves its speaker room, which is known much sooner.
         place: mesh file, plan and print pose → how the mesh stands by its holes and how that was found, the transform
             None where the holes are not found; None as a whole where a plan has no holes to go by.
         sleeve: old parts, new jobs, the sleeve's own file, what the old job says and its library → a sleeve that lets
@@ -152,7 +160,8 @@ class Review(Generic[J, P]):
     planned: Callable[[J, P], tuple[Finding, ...]] = no_findings
     halves: Callable[[J, P, Part, Part], tuple[Finding, ...]] | None = None
     alone: Callable[[J, P, Part], tuple[Finding, ...]] | None = None
-    change: Callable[..., Change[J] | None] = no_change
+    change: Callable[[J, int], Change[J] | None] = no_change
+    room: Callable[[J], bool] = any_room
     place: Callable[[Part, P, Array], tuple[Array | None, str] | None] | None = None
     sleeve: Callable[[Sequence[Made[J, P]], Sequence[J], Draft, Document, Library], Sleeve | NoSleeve] | None = None
     papers: Papers[J, P] = field(repr=False)

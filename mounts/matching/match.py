@@ -10,6 +10,7 @@ from pathlib import Path
 
 from mounts.errors import InputError, Problem
 from mounts.geometry.registration import Point, Registration, find_registrations
+from mounts.geometry.ties import MARGIN, sort_with_ties
 from mounts.load.catalogue.cache import SUFFIX
 from mounts.load.catalogue.folders import FOLDERS, short_path
 from mounts.load.catalogue.panel_summary import PanelSummary
@@ -114,7 +115,12 @@ def search_panels(root: Path, reference: str, wish: SearchOptions, tell: Tell, b
                 found.append(match)
         broken += [name for name in index.broken() if not _is_hidden(name, above)]
         count += sum(not _is_hidden(name, above) for name in index.names()) if above else index.count
-    found.sort(key=lambda match: (not match.is_whole, -len(match.pairs), match.fit.worst))
+    better = (
+        (lambda one: not one.is_whole, 0.5),
+        (lambda one: -len(one.pairs), 0.5),
+        (lambda one: one.fit.worst, MARGIN),
+    )
+    found = sort_with_ties(found, *better)
     trouble = next((index.trouble for index in indices if index.trouble), "")
     return Looked(known, file, tuple(found), count, tuple(broken), trouble)
 

@@ -43,11 +43,6 @@ class Recipe:
         """Features that add material."""
         return tuple(feature for feature in self.features if not feature.cut)
 
-    @property
-    def cuts(self) -> tuple[Feature, ...]:
-        """Features that remove material."""
-        return tuple(feature for feature in self.features if feature.cut)
-
 
 @dataclass(frozen=True, slots=True)
 class Envelope:

@@ -1,16 +1,17 @@
 """Ratios of the ring against the plain script, all from one run: `python tests/bench/ring.py [rounds]`.
 
-The machine's noise is in both sides of a ratio; medians of alternating rounds keep it small.
+Times are of the processor, so that other work on the machine does not count; medians of alternating rounds keep small
+what noise is left.
 """
 
 from __future__ import annotations
 
 import os
+import resource
 import statistics
 import subprocess
 import sys
 import tempfile
-import time
 from collections.abc import Callable, Sequence
 from dataclasses import replace
 from functools import partial
@@ -75,15 +76,20 @@ def small(rounds: int) -> None:
 
 
 def in_turn(ours: Callable[[], object], theirs: Callable[[], object], rounds: int) -> tuple[float, float]:
-    """Median seconds of both, taken in turn, after one run of each that does not count."""
+    """Median seconds of the processor of both, taken in turn, after one run of each that does not count."""
     times: tuple[list[float], list[float]] = ([], [])
     for number in range(rounds + 1):
         for work, kept in zip((ours, theirs), times, strict=True):
-            begun = time.perf_counter()
+            begun = processor_seconds()
             work()
             if number:
-                kept.append(time.perf_counter() - begun)
+                kept.append(processor_seconds() - begun)
     return statistics.median(times[0]), statistics.median(times[1])
+
+
+def processor_seconds() -> float:
+    """Seconds of the processor that this process took so far, all its threads, and the processes that it ran."""
+    return sum(sum(resource.getrusage(of)[:2]) for of in (resource.RUSAGE_SELF, resource.RUSAGE_CHILDREN))
 
 
 def process(*arguments: str) -> None:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from functools import cache
 from math import hypot
 
+import numpy as np
 import pytest
 
 from mounts.checks.ring.findings import shrink_finding
@@ -15,6 +16,7 @@ from mounts.load.models.job_kinds import RingJob
 from mounts.load.models.workshop import Shrink
 from tests.idents import labels
 from tests.kinds.ring.conftest import changed, jobs_of
+from tests.scale.perturbed import read_again
 
 SPAN = hypot(58.5 + 58.0, -54.0 - 54.0)
 PLAY = choose_hole(jobs_of("linnet-woofer")[0]) - 5
@@ -53,6 +55,14 @@ def test_a_known_shrink_turns_at_half_the_play_and_at_all_of_it(off, verdict):
 def test_a_known_shrink_tells_the_scale():
     found = shrink_finding(changed(demo(), printer__shrink_pct={"asa": 0.6}), demo_plan())
     assert found.advice.startswith("scale by 100.60 % in the slicer")
+
+
+@pytest.mark.parametrize("seed", range(4))
+def test_of_equal_spans_the_first_is_named(seed):
+    """The tailgate's fixings lie on a circle: A and D are as far apart as B and E, and C and F."""
+    job = jobs_of("linnet-tailgate-wide")[0]
+    found = shrink_finding(read_again(job, np.random.default_rng(seed)), plan_ring(job))
+    assert labels(found.between) == ("hole A", "hole D")
 
 
 @pytest.mark.parametrize("known", [{}, {"asa": 0.9}])

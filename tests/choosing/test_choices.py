@@ -48,7 +48,7 @@ def test_a_seat_is_lifted_where_something_behind_is_too_near(profiles_copy):
     assert rail.gap < rail.least
     found, change = (lifted := try_at(job, 0.0, 0.0)).margin, lifted.change
     assert found.verdict is Verdict.PASS
-    assert change == f"height: {found.height:g}"
+    assert change.words == f"height: {found.height:g}"
     assert found.height > least.seat.frame.origin[2]
     assert 0 <= found.margin < 0.3  # as low as it can be
     wall = job.panel.in_front.model_copy(

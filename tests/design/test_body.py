@@ -97,7 +97,7 @@ def test_the_least_gap_of_a_body_to_a_plane_is_that_of_one_of_its_rings(
 
     least, at = least_on_body(seat, RINGS, gap)
     assert least == pytest.approx(min(rings), abs=1e-4)
-    assert plane.gap(at) == pytest.approx(least, abs=1e-12)
+    assert plane.gaps(np.array(at)) == pytest.approx(least, abs=1e-12)
 
 
 def _on_axis(point: Array) -> tuple[float, float, float]:

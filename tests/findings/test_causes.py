@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from dataclasses import replace
 
+import pytest
+
 from mounts.findings.causes import Seen, causes, count_causes, seen_findings, tightest_passes
 from mounts.findings.compare import at_least, at_most, within
 from mounts.findings.kit import worst_of
@@ -76,6 +78,12 @@ def test_the_tightest_passes_are_those_of_the_design() -> None:
         at_least("wall.base", 9.0, 5.0, "far"),
     )
     assert [one.finding.what for one in tightest_passes(found, 3)] == ["a forty-sixth", "a twenty-fifth", "far"]
+
+
+@pytest.mark.parametrize("off", [-1e-9, 0.0, 1e-9])
+def test_equally_tight_passes_stay_in_order(off: float) -> None:
+    found = seen(at_least("wall.base", 5.5 + off, 5.0, "base"), at_least("wall.roof", 5.5, 5.0, "roof"))
+    assert [one.finding.what for one in tightest_passes(found, 1)] == ["base"]
 
 
 def test_a_kit_leads_with_what_the_parts_own_screen_leads_with() -> None:

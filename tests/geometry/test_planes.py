@@ -41,7 +41,7 @@ def test_height_normal_and_gap(at: float, slope: tuple[float, float], x: float, 
     assert np.array(plane.normal) @ (1, 0, slope[0]) == pytest.approx(0, abs=1e-12)
     assert np.array(plane.normal) @ (0, 1, slope[1]) == pytest.approx(0, abs=1e-12)
     above = np.array((x, y, z)) + 3.0 * np.array(plane.normal)
-    assert plane.gap((above[0], above[1], above[2])) == pytest.approx(3.0)
+    assert plane.gaps(above) == pytest.approx(3.0)
     assert plane.moved(5.0).height(x, y) == pytest.approx(z + 5)
 
 
@@ -172,10 +172,10 @@ def test_gaps_to_a_disc_are_those_of_its_nearest_rim_point(
     rim = rim_gaps(plane, centre, tilt, clock, diameter)
     above, near = disc_gap(plane, centre, axis, diameter)
     assert above == pytest.approx(rim.min(), abs=1e-5)
-    assert plane.gap(near) == pytest.approx(above, abs=1e-9)
+    assert plane.gaps(np.array(near)) == pytest.approx(above, abs=1e-9)
     below, far = disc_gap_below(plane, centre, axis, diameter)
     assert below == pytest.approx(-rim.max(), abs=1e-5)
-    assert plane.gap(far) == pytest.approx(-below, abs=1e-9)
+    assert plane.gaps(np.array(far)) == pytest.approx(-below, abs=1e-9)
     for point in (near, far):
         away = np.subtract(point, centre)
         assert away @ np.array(axis) == pytest.approx(0.0, abs=1e-9)

@@ -28,7 +28,8 @@ from pydantic import BaseModel
 from mounts import pipeline
 from mounts.checks.check import report_part
 from mounts.checks.mesh import skin
-from mounts.findings.report import PartReport, Verdict
+from mounts.findings.causes import causes, seen_findings, tightest_passes
+from mounts.findings.report import PartReport, Report, Verdict
 from mounts.findings.wording import number, value_with_limit
 from mounts.kernels.agreement import Agreement
 from mounts.kernels.part import Part
@@ -132,7 +133,7 @@ def unsettled(rng: np.random.Generator) -> Iterator[None]:
 
 
 def said(job: Job, one: Callable[[Job, Planned], PartReport]) -> list[str]:
-    """All that anyone reads of a part: its plan's choices, its report line by line."""
+    """All that anyone reads of a part: its plan's choices, its report line by line, what its screen leads with."""
     planned = plan(job)
     return [*_choices(planned.plan), *_lines(one(job, planned))]
 
@@ -173,6 +174,9 @@ def _lines(report: PartReport) -> Iterator[str]:
             [one.code, one.verdict, one.what, value_with_limit(one), str(one.between), one.advice, spread, at]
         )
     yield from (*report.not_measured, *report.cautions)
+    seen = seen_findings(Report("", (report,)))
+    yield "causes: " + ", ".join(one.worst.finding.what for one in causes(seen, Verdict.FAIL, Verdict.WARN, Verdict.DO))
+    yield "tightest: " + ", ".join(one.finding.what for one in tightest_passes(seen, 3))
     if report.estimate:
         yield estimate_words(report.estimate)
 

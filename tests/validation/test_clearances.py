@@ -128,7 +128,7 @@ def test_a_tilted_disc_over_a_plane(tilt, clock, height, across, slope):
 
 
 def _over(plane: Plane, points: np.ndarray) -> np.ndarray:
-    return np.array([plane.gap((x, y, z)) for x, y, z in points])
+    return plane.gaps(points)
 
 
 def test_a_disc_that_dips_through_the_plane_has_a_gap_below_nothing():

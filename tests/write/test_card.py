@@ -11,11 +11,12 @@ from pydantic import TypeAdapter
 
 from mounts.kinds.cup.kind import cup_unread
 from mounts.kinds.ring.kind import ring_unread
-from mounts.load.editing.readings import Box, Reading, Sort, load_table
+from mounts.load.editing.readings import FOLDER, Box, Reading, Sort, load_table, parse_example
 from mounts.load.editing.template import blank_file
 from mounts.load.models.panel import Panel
 from mounts.load.models.pins import PinPanel
 from mounts.load.models.speaker import Speaker
+from mounts.load.parse.document import read
 from mounts.load.resolve.job import load_job
 from mounts.write.card.blocks import KEY, LABEL, WHAT, WORD, WORDS, BoxBlock, lines_of, width_of
 from mounts.write.card.page import ASIDE, EDGE, LEAST_BOX, WIDTH, bands, card_pages, card_pdf
@@ -102,8 +103,19 @@ def filled(sort: Sort, reading: Reading, line: tuple[Box, ...]) -> dict[str, Any
             0 if isinstance(part, int) and k < len(box.trail) - 1 else part for k, part in enumerate(box.trail)
         )
         if trail[-1] != "web":  # of a hollow pin there is none
-            data = laid(trail, box.example if reading.key != "name" else "a", data)
+            data = laid(trail, example_in(sort, reading, box) if reading.key != "name" else "a", data)
     return data
+
+
+def example_in(sort: Sort, reading: Reading, box: Box) -> Any:
+    """What could be written into a box: its place in the example of the table's row."""
+    table = read(FOLDER / f"{sort}.yaml").data
+    rows = [*table["head"], *(row for step in table["steps"] for row in step["readings"])]
+    (row,) = (row for row in rows if row["key"] == reading.key and row.get("card") is not False)
+    value = parse_example(str(row.get("card", reading.put[0])))
+    for part in box.trail[len(reading.trail) + reading.is_list :]:
+        value = value[part]
+    return value
 
 
 CASES = [
@@ -200,7 +212,7 @@ def test_whatever_a_report_calls_not_measured_is_on_the_card() -> None:
 
 def test_the_file_to_fill_in_and_the_card_ask_in_one_order() -> None:
     for sort in ("panel", "pins", "speaker"):
-        text = blank_file(sort, "mine")  # type: ignore[arg-type]
+        text = blank_file(sort, "mine")
         shown = [reading for reading in load_table(sort).readings if reading.in_file]  # type: ignore[arg-type]
         tops = list(dict.fromkeys(reading.trail[0] for reading in shown))
         places = [min(text.find(f"\n{mark}{key}:") % (1 << 30) for mark in ("", "# ")) for key in tops]

@@ -23,7 +23,7 @@ from mounts.findings.report import PRACTICE, Finding, Verdict
 from mounts.geometry.distance import depths
 from mounts.geometry.frames import PANEL, Vector
 from mounts.geometry.planes import disc_gap
-from mounts.geometry.ties import least_of
+from mounts.geometry.ties import least_of, reaches
 from mounts.identity import GLASS, Ident, Role
 from mounts.kinds.ring.values import Ring
 from mounts.lengths import Units
@@ -108,7 +108,7 @@ def _longest(joint: Joint) -> float:
 
 def _nearest(joint: Joint, screw: Screw) -> float:
     """Return the longest sold that does not bottom, else the shortest of all, mm."""
-    return max((one for one in screw.lengths if joint.clear(one) >= 0), default=min(screw.lengths))
+    return max((one for one in screw.lengths if reaches(joint.clear(one), 0.0)), default=min(screw.lengths))
 
 
 def _another(job: RingJob) -> str:

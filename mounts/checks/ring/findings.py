@@ -20,7 +20,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 from dataclasses import replace
 from itertools import combinations
-from math import hypot, inf, pi
+from math import dist, hypot, inf, pi
 
 import numpy as np
 
@@ -50,7 +50,7 @@ from mounts.findings.report import PRACTICE, Finding, Verdict
 from mounts.geometry.distance import depths
 from mounts.geometry.frames import PANEL
 from mounts.geometry.planes import rim_point
-from mounts.geometry.ties import keeps
+from mounts.geometry.ties import keeps, least_of, most_of
 from mounts.identity import EDGE, MOUNT, Ident, Role
 from mounts.kernels.part import Part
 from mounts.kinds.ring.aiming.drawn import as_planned
@@ -220,9 +220,8 @@ def shrink_finding(job: RingJob, plan: RingPlan) -> Finding:
     """Return what shrinkage takes from the play of the two fixings furthest apart; a warning while unknown."""
     around = places(job, plan)
     play = around[0].hole - thread_diameter(job.fix_to_panel.screw.thread)
-    span, pair = max(
-        (hypot(a.at[0] - b.at[0], a.at[1] - b.at[1]), (a.name, b.name)) for a, b in combinations(around, 2)
-    )
+    one, other = most_of(combinations(around, 2), lambda pair: dist(pair[0].at, pair[1].at))
+    span, pair = dist(one.at, other.at), (one.name, other.name)
     shrink = job.printer.shrink(job.material)[1]
     known = job.printer.slicer_corrects or job.material.name in job.printer.shrink_pct
     usual = job.material.shrink_pct or USUAL_SHRINK
@@ -275,7 +274,7 @@ def proven_findings(job: RingJob, seat: RingSeat) -> Iterator[Finding]:
 def proud_findings(job: RingJob, seat: RingSeat) -> Iterator[Finding]:
     """Yield what stands furthest out of the trim's opening, where nothing was read further out that would cover it."""
     found = [*gaps_of(lid_rooms(job, seat), PANEL)]
-    worst = min(found, key=lambda gap: gap.gap, default=None)
+    worst = least_of(found, lambda gap: gap.gap) if found else None
     if worst is None or (worst.gap >= worst.wanted and job.proud is None):
         return
     proud = job.units.key((job.proud or 0.0) + max(0.0, worst.wanted - worst.gap), up=True)

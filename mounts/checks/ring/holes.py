@@ -14,7 +14,7 @@ from mounts.findings.compare import Said, at_most, state, within
 from mounts.findings.report import Finding, Verdict
 from mounts.geometry.frames import PANEL, Frame, Vector
 from mounts.geometry.outline import Point
-from mounts.geometry.ties import MARGIN, least_of, sort_with_ties
+from mounts.geometry.ties import MARGIN, keeps, least_of, sort_with_ties
 from mounts.identity import Ident, Role
 from mounts.kinds.ring.values import FlatPlan, RingPlan
 
@@ -138,7 +138,7 @@ def hand_finding(
     holes = [one.at for one in read if one.frame == PANEL and abs(one.diameter - hole) < ALIKE]
     own = _misfit(holes, points.values())
     mirrored = _misfit(holes, [(-x, y) for x, y in points.values()])
-    right = own <= max(mirrored, clearance) and own < inf
+    right = keeps(own, max(mirrored, clearance)) and own < inf
     either = max(own, mirrored) <= clearance
     what = "hand of the hole pattern; either fits" if either else f"hand of the hole pattern, {side or 'right'}"
     wrong = "this is the part for the other side of the vehicle" if holes else "it has no hole like the fixings'"

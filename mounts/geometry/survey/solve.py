@@ -21,6 +21,7 @@ from mounts.geometry.survey.model import SurveyModel, edge_gradients, hole_centr
 from mounts.geometry.survey.readings import Readings
 from mounts.geometry.survey.starts import starting_patterns
 from mounts.geometry.survey.survey import Disagreement, Matrix, ReadingCheck, Survey, SurveyError, outlier_limit
+from mounts.geometry.ties import first_most, most_of, sort_with_ties
 
 ROUNDS = 60
 STILL = 1e-7  # mm: a step that changes nothing
@@ -33,6 +34,7 @@ ALIKE = 4.0  # of chi squared: readings that explain a disagreement this nearly 
 LOOSE = 20.0  # standard deviations of a reading by which its holes may give: a pattern that gives more is not settled
 GIVES = 0.05  # change of a distance, mm for each mm that the pattern gives, below which it would not help
 SAME = 0.5  # mm: two patterns closer than this are one
+EQUAL = 1e-3  # standard deviations: with one reading to spare all are off by equally many
 RIVAL = 9.0  # by how much more of chi squared another pattern may cost and still be as likely as the best
 GROSS = 6.0  # standard deviations from which readings contradict each other: no such pattern can be used
 ROUGH = 4.0  # standard deviations by which three distances may fail to make a triangle
@@ -133,7 +135,7 @@ def find_disagreement(checks: tuple[ReadingCheck, ...]) -> Disagreement | None:
         return None
     suspects = [check for check in tested if check.sds**2 > worst**2 - ALIKE]
     sound = [check for check in suspects if _is_plausible(check)]
-    return Disagreement(tuple(sorted(sound or suspects, key=lambda check: -check.sds)))
+    return Disagreement(tuple(sort_with_ties(sound or suspects, (lambda check: -check.sds, EQUAL))))
 
 
 def find_outliers(readings: Readings, model: SurveyModel, weight: Array, cost: float) -> Disagreement:
@@ -160,7 +162,7 @@ def find_outliers(readings: Readings, model: SurveyModel, weight: Array, cost: f
         found.append((float(costs[best]), ReadingCheck(label, where, read, miss, read - miss, abs(miss) / sds)))
     least = min(rest for rest, _ in found)
     suspects = [check for rest, check in found if rest <= least + ALIKE]
-    ordered = tuple(sorted(suspects, key=lambda check: -check.sds))
+    ordered = tuple(sort_with_ties(suspects, (lambda check: -check.sds, EQUAL)))
     return Disagreement(ordered, others_agree=least < ENOUGH * (model.count - model.unknowns + 1))
 
 
@@ -198,7 +200,7 @@ def refuse_loose(readings: Readings, model: SurveyModel, state: Array, weight: A
     pairs = _unread_pairs(readings)
     gives = [_distance_slack(points, pair, free) for pair in pairs]
     if gives and max(gives) > GIVES:
-        one, two = (readings.names[k] for k in pairs[int(np.argmax(gives))])
+        one, two = (readings.names[k] for k in pairs[first_most(gives)])
         loose = len(pairs)
         what = f"the distances leave the pattern loose ({loose} of {_pair_count(readings)} between holes are not read)"
         raise SurveyError(f"{what}: measure {one}-{two} next", "distances", "readings")
@@ -213,7 +215,7 @@ def refuse_loose(readings: Readings, model: SurveyModel, state: Array, weight: A
     read = {to.hole for to in readings.to_opening if to.to == "edge"}
     toward = edge_gradients(readings.opening, points)
     slack = [float(np.linalg.norm(free[:, 2 * k : 2 * k + 2] @ toward[k])) for k in range(model.holes)]
-    best = max((k for k in range(model.holes) if k not in read), key=lambda k: slack[k], default=0)
+    best = most_of([k for k in range(model.holes) if k not in read] or [0], lambda k: slack[k])
     what = "nothing places the pattern about the opening" if not read else "the pattern can still shift on the opening"
     name = readings.names[best]
     raise SurveyError(
@@ -383,7 +385,7 @@ def _refuse_rivals(readings: Readings, state: Array, cost: Array) -> None:
             continue
         pairs = list(combinations(range(len(best)), 2))
         change = [abs(float(np.hypot(*(best[i] - best[j])) - np.hypot(*(rival[i] - rival[j])))) for i, j in pairs]
-        one, two = (readings.names[k] for k in pairs[int(np.argmax(change))])
+        one, two = (readings.names[k] for k in pairs[first_most(change)])
         if max(change) > 4 * SAME:
             what = (
                 "two patterns fit these readings; they differ by "

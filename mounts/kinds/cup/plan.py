@@ -32,6 +32,7 @@ from mounts.findings.report import Pose
 from mounts.geometry.distance import support_values
 from mounts.geometry.hull import hull, match_spans
 from mounts.geometry.outline import Outline, circle, convex_outline, offset_outline
+from mounts.geometry.ties import first_most
 from mounts.kinds.cup.body import (
     EDGE,
     back_depth,
@@ -117,7 +118,7 @@ def _sharpest(low: CupLevel, waist: CupLevel, high: CupLevel) -> tuple[float, fl
         np.arctan((support_values(above.outline, TURNS) - support_values(below.outline, TURNS)) / (above.z - below.z))
         for below, above in ((low, waist), (waist, high))
     )
-    most = int(np.round(flare - lean, 9).argmax())
+    most = first_most(flare - lean)
     return float(lean[most]), float(flare[most])
 
 

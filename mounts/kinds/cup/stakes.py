@@ -13,7 +13,7 @@ from mounts.design.chance import Errors, Slot, add_printer, chance, raise_share,
 from mounts.errors import InputError, Problem
 from mounts.geometry.hull import hull
 from mounts.geometry.outline import Outline, Point, circle, oblong
-from mounts.geometry.ties import least_of
+from mounts.geometry.ties import keeps, least_of, most_of, reaches
 from mounts.kinds.cup.values import RATIOS, Form, Stake, formed_head, needed_protrusion, seat_under, standard_head
 from mounts.load.models.job_kinds import CupJob
 from mounts.load.models.pins import Pin
@@ -106,7 +106,7 @@ def _head(job: CupJob, name: str, pin: Pin) -> PinHead:
     ratios = RATIOS if job.staking.ratio is None else (job.staking.ratio,)
     for ratio in ratios:
         seat = seat_under(pin, needed_protrusion(pin, form, ratio), layer)
-        if seat >= least - 1e-9:
+        if reaches(seat, least):
             return PinHead(form, ratio, seat, pin.height - seat, 0.0)
     ratio = ratios[-1]
     need = needed_protrusion(pin, form, ratio)
@@ -124,7 +124,7 @@ def _head(job: CupJob, name: str, pin: Pin) -> PinHead:
 
 def _cut_to(one: PinHead, plate: float, pin: Pin) -> PinHead:
     """Return the head on a plate no thicker than the others'; what then stands out too far is cut off."""
-    if one.seat <= plate + 1e-9:
+    if keeps(one.seat, plate):
         return one
     cut = one.seat - plate
     return replace(one, seat=plate, protrudes=pin.height - plate - cut, cut=cut)
@@ -133,11 +133,11 @@ def _cut_to(one: PinHead, plate: float, pin: Pin) -> PinHead:
 def pin_pattern(job: CupJob, seats: dict[str, PinHead]) -> PinPattern:
     """Return locator, slot and gaps such that the part goes on with the chance that was asked for."""
     points = job.panel.points
-    locator, slot = max(combinations(points, 2), key=lambda pair: round(dist(points[pair[0]], points[pair[1]]), 6))
+    locator, slot = most_of(combinations(points, 2), lambda pair: dist(points[pair[0]], points[pair[1]]))
     least, errors = job.limits.pin_gap, pin_errors(job)
     rooms = {n: (one.ratio - 1) * job.panel.pins[n].diameter / 2 - job.limits.head_over for n, one in seats.items()}
     tight = least_of(rooms, key=lambda name: rooms[name])
-    if (room := rooms[tight]) < least - 1e-9:
+    if not reaches(room := rooms[tight], least):
         left = f"a gap of {job.units(room, 2)}" if room >= 0.005 else "no gap"
         what = f"the head of pin {tight} covers {left} round it, and {job.units(least)} is needed"
         most = f"head_over: {job.units(max(0.0, job.limits.head_over + room - least), 2)} would do"

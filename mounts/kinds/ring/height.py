@@ -14,6 +14,7 @@ from mounts.errors import InputError
 from mounts.geometry.distance import depths, support_values
 from mounts.geometry.frames import Array, Frames
 from mounts.geometry.outline import Outline, Point
+from mounts.geometry.ties import most_of
 from mounts.kinds.ring.base import FOOT, SPOT, recess_for
 from mounts.kinds.ring.pieces import Base, RingSeat, SpeakerScrew
 from mounts.kinds.ring.seat import EDGE, SeatLayout, over_face, seat_at
@@ -31,7 +32,7 @@ def lowest_height(job: RingJob, layout: SeatLayout, base: Base, screw: Fastening
     seat = seat_at(job, layout, aim, 0.0)
     bounds = height_bounds(job, seat, base, screw)
     heights = bounds.least(Frames.of(seat.frame))[0].tolist()
-    return max(zip(heights, (bound.why for bound in bounds.each), strict=True))
+    return most_of(zip(heights, (bound.why for bound in bounds.each), strict=True), lambda found: found[0])
 
 
 def rounded_up(height: float) -> float:

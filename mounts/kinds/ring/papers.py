@@ -9,7 +9,7 @@ from itertools import combinations
 from mounts.checks.fastening.clamp import format_torque, torque_to_use
 from mounts.checks.fastening.joints import panel_joints, places, speaker_joints
 from mounts.geometry.outline import Outline, offset_outline
-from mounts.geometry.ties import most_of
+from mounts.geometry.ties import most_of, reaches
 from mounts.kinds.ring.values import FlatPlan, Ring, RingPlan
 from mounts.load.models.job_kinds import RingJob
 from mounts.made import Made
@@ -191,7 +191,7 @@ def _changed(job: RingJob) -> Iterator[str]:
     names, need = join_words(fixings.points), item.needs
     if fixings.was is not None:
         yield f"old {fixings.was}s at {names} taken out"
-    if need is not None and fixings.hole is not None and fixings.hole < need - 1e-9:
+    if need is not None and fixings.hole is not None and not reaches(fixings.hole, need):
         yield f"holes {names} opened from {job.units.read(fixings.hole)} to {job.units.read(need)}, edges painted"
     if item.changes(names):
         yield item.changes(names)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from mounts.checks.mesh.ring_pose import find_ring_pose
-from mounts.checks.ring.changes import find_change, with_change
+from mounts.checks.ring.changes import find_change, has_room, with_change
 from mounts.checks.ring.findings import flat_findings, planned_findings, planned_flat_findings, ring_findings
 from mounts.checks.ring.halves import alone_findings, half_findings
 from mounts.findings.report import Finding
@@ -36,6 +36,7 @@ RING = Review(
     halves=_half,
     alone=alone_findings,
     change=find_change,
+    room=has_room,
     place=find_ring_pose,
     papers=Papers(
         title=papers.title,

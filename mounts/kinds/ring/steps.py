@@ -8,6 +8,7 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Iterable, Iterator
 
+from mounts.geometry.ties import reaches
 from mounts.kinds.ring.base import fastening_of, recess_for
 from mounts.kinds.ring.drawings import joined_calipers
 from mounts.kinds.ring.halves.values import Split
@@ -199,7 +200,7 @@ def panel_steps(job: RingJob) -> Iterator[WorkStep]:
             f"Keep the membrane "
             "behind it whole."
         )
-    if need is not None and fixings.hole is not None and fixings.hole < need - 1e-9:
+    if need is not None and fixings.hole is not None and not reaches(fixings.hole, need):
         yield WorkStep(
             f"Open the {count} holes from {job.units.read(fixings.hole)} to {job.units.read(need)} "
             f"+{job.units.cell(0.1)}/0. "

@@ -113,7 +113,7 @@ def bump_for(job: SpacerJob, outside: Outside) -> Bump | None:
     ]
     slope = tan(radians(outside.taper))
     levels = tuple((z, offset_or_refuse(job, outside.wall, slope * z + by)) for z, by in places)
-    return Bump(levels, job.fits.bump, height, flank, root)
+    return Bump(levels, job.fits.bump, height, root)
 
 
 def offset_or_refuse(job: SpacerJob, outline: Outline, by: float, path: str = "port.opening") -> Outline:

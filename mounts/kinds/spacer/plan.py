@@ -18,7 +18,7 @@ from mounts.findings.wall import Wall
 from mounts.geometry.distance import inset_outline, least_clearance
 from mounts.geometry.frames import Frame
 from mounts.geometry.outline import Outline, Point, polygon
-from mounts.geometry.ties import least_of
+from mounts.geometry.ties import keeps, least_of, reaches
 from mounts.identity import BACK, BORE, SLEEVE
 from mounts.kinds.spacer.inside import (
     LEAST_SEAT,
@@ -143,7 +143,7 @@ def _length(job: SpacerJob, device: Outline, front: float) -> tuple[bool, float]
     if job.stop is False or given is None or (job.stop is None and job.device.bezel is not None):
         return False, -_as_asked(job, 1.0, depth)
     needed = depth_with_stop(job, front, reach)
-    if job.stop is None and (needed > (job.length or depth) + 1e-9 or reach < LEAST_SEAT):
+    if job.stop is None and (not keeps(needed, job.length or depth) or reach < LEAST_SEAT):
         return False, -_as_asked(job, 1.0, depth)
     if reach < LEAST_SEAT:
         what = (
@@ -151,7 +151,7 @@ def _length(job: SpacerJob, device: Outline, front: float) -> tuple[bool, float]
             f"{job.units(LEAST_SEAT)} is needed"
         )
         raise InputError(job.problem("stop", f"{what}: give stop: false, or halves and a thinner cable"))
-    if needed > depth + 1e-9:
+    if not keeps(needed, depth):
         what = f"device and stop reach {job.units(needed, 1)} behind the face and the depth is {job.units(depth)}; "
         most = given - (needed - depth)
         raise InputError(job.problem("stop", f"{what}a device of {job.units(most, 1)} would do, or stop: false"))
@@ -162,7 +162,7 @@ def _as_asked(job: SpacerJob, least: float, usual: float) -> float:
     """Return the sleeve's length behind the face, mm: the job's, or `usual`; refuse one that is impossible."""
     asked, depth = job.length, job.port.depth
     assert depth is not None
-    if asked is not None and not least - 1e-9 <= asked <= depth + 1e-9:
+    if asked is not None and not (reaches(asked, least) and keeps(asked, depth)):
         what = (
             f"the sleeve is to reach {job.units(asked)} behind the face; here it can from "
             f"{job.units(least, 1)} to {job.units(depth)}"

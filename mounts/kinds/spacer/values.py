@@ -166,14 +166,12 @@ class Bump:
         levels: rising: lead-in, crest, flank of 45 degrees.
         reach: how far its crest stands behind the opening's edge, a side, nominal.
         height: over the sleeve's wall.
-        flank: z at which it bears on the panel's back.
         root: its height along the axis where it joins the wall.
     """
 
     levels: tuple[Level, ...]
     reach: float
     height: float
-    flank: float
     root: float
 
 

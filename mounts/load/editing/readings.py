@@ -23,13 +23,11 @@ class Box:
         trail: where it goes in the file; a whole number is a place in a list.
         label: what is printed in it: its key, the name of its place in a list, or a hint.
         width: of its box, in narrow ones.
-        example: what could be written into it.
         choices: words of which one is ticked; none where something is written.
     """
 
     trail: Trail
     label: str
-    example: Any
     width: float = 1.0
     choices: tuple[str, ...] = ()
 
@@ -133,13 +131,13 @@ def _boxes(row: Mapping[str, Any], trail: Trail, value: Any) -> Iterator[Box]:
     elif isinstance(value, list) and value and "boxes" in row:
         names = row["boxes"][last] if isinstance(row["boxes"], dict) else row["boxes"]
         for k, name in enumerate(names):
-            yield Box((*trail, k), f"{_prefix(trail, row)}{name}", value[k])
+            yield Box((*trail, k), f"{_prefix(trail, row)}{name}")
     else:
         choose = row.get("choose", ())
         choices = choose.get(last, ()) if isinstance(choose, dict) else choose
         width = row.get("widths", {}).get(last, row.get("width", 1.0))
         hint = row.get("hint", last) if ".".join(map(str, trail)) == row["key"] else last
-        yield Box(trail, hint, value, float(width), tuple(choices))
+        yield Box(trail, hint, float(width), tuple(choices))
 
 
 def _prefix(trail: Trail, row: Mapping[str, Any]) -> str:

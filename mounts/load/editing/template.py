@@ -6,31 +6,27 @@ import json
 from collections.abc import Iterator, Sequence
 from pathlib import Path
 from textwrap import wrap
-from typing import Literal
 
 from mounts.load.catalogue.folders import shipped_library
-from mounts.load.editing.readings import Reading, ReadingTable, load_table
-
-Blank = Literal["job", "cup", "spacer", "board", "panel", "pins", "speaker", "device", "kit"]
+from mounts.load.editing.readings import Reading, ReadingTable, Sort, load_table
 
 FOLDER = Path(__file__).resolve().parents[2] / "data" / "blank"
+READ: tuple[Sort, ...] = ("panel", "pins", "speaker")  # whose blanks are made of the tables of readings
 MARK = "# yaml-language-server: $schema="
 HEAD = f"{MARK}../schema.json"
 SCHEMA = "schema.json"
 COLUMN, WIDE = 37, 119  # of the comments beside the keys
 
 
-def blank_file(kind: Blank, name: str) -> str:
+def blank_file(kind: str, name: str) -> str:
     """Return a commented YAML file of a kind that loads as it stands, its figures examples to be replaced.
 
     Args:
-        kind: what to write; "pins" is a panel that has pins, "job" a ring's job, and "cup" and so on those of others.
+        kind: what to write; "pins" is a panel that has pins, and the word of a mount's kind is a job of it.
         name: of the panel, speaker, device, job or kit; the file must be called after it.
     """
-    if kind == "panel" or kind == "pins" or kind == "speaker":  # noqa: PLR1714 - so the type checker knows what they are
-        text = "\n".join(_lines(load_table(kind))) + "\n"
-    else:
-        text = (FOLDER / f"{kind}.yaml").read_text(encoding="utf-8")
+    table = next((load_table(sort) for sort in READ if sort == kind), None)
+    text = "\n".join(_lines(table)) + "\n" if table else (FOLDER / f"{kind}.yaml").read_text(encoding="utf-8")
     return fill_key(text, "name", name)
 
 

@@ -14,7 +14,7 @@ from typing import Any, get_args
 from pydantic import ValidationError
 
 from mounts.errors import InputError, Problem
-from mounts.kinds.registry import KIND_MODULES, Declaration, declaration_of
+from mounts.kinds.registry import KIND_MODULES, USUAL, Declaration, declaration_of, kind_on
 from mounts.load.catalogue.folders import FOLDERS, short_path
 from mounts.load.models.job import Job
 from mounts.load.models.job_file import JobFile
@@ -124,7 +124,7 @@ def load_from(library: Library, path: Path, text: str | None = None) -> tuple[Jo
     """Load as `load_job` does, from a given library; `text` is what a file that is not there yet will hold."""
     document = job_document(path, library, text)
     word = document.data.get("kind")
-    word = word if isinstance(word, str) else "ring"
+    word = word if isinstance(word, str) else USUAL
     kind = declaration_of(word)
     named = [(trail, of) for key, of in kind.parts.items() for trail in _trails(document.data, key.split("."))]
     held = {trail: _part(trail, of, document, library) for trail, of in named}
@@ -194,11 +194,11 @@ def _wrong_materials(
 
 
 def _wrong_panel(document: Document, parts: Mapping[str, Loaded], kind: Declaration, word: str) -> list[Problem]:
-    """Return a problem where a ring is given a panel with pins, or a cup one without."""
+    """Return a problem where a kind is given a panel with pins that needs one without, or the other way."""
     panel = parts["panel"].value if "panel" in parts else None
     if not isinstance(panel, Panel | PinPanel) or isinstance(panel, PinPanel) is kind.pins:
         return []
     has, needs = ("an opening and no pins", "pins") if kind.pins else ("pins and no opening", "an opening")
-    other = "ring" if kind.pins else "cup"
+    other = kind_on(pins=not kind.pins)
     what = f"{panel.name} has {has}; a {word} needs {needs}: choose another panel, or kind: {other}"
     return [document.problem(("panel",), what)]

@@ -10,6 +10,7 @@ from pathlib import Path
 from pydantic import ValidationError
 
 from mounts.errors import InputError, Problem
+from mounts.kinds.registry import USUAL, declaration_of
 from mounts.load.models.job import Job
 from mounts.load.models.kit import Every, KitFile, KitJob
 from mounts.load.models.pins import PinPanel
@@ -176,9 +177,9 @@ def generate_jobs(kit: Kit) -> Iterator[tuple[str, tuple[Job, ...] | InputError]
         return
     like = kit.every.like
     document = job_document(kit.library.find("job", like, kit.file), kit.library)
-    kind = str(document.data.get("kind", "ring"))
+    kind = str(document.data.get("kind", USUAL))
     speakers = kit.every.speakers or kit.library.layers.own_names("speaker")
-    panels = kit.every.panels or _panels(kit.library, pins=kind == "cup")
+    panels = kit.every.panels or _panels(kit.library, pins=declaration_of(kind).pins)
     library = kit.library
     for number, (panel, speaker) in enumerate(product(panels, speakers)):
         if number % REMEMBERED == 0:

@@ -82,9 +82,9 @@ def _readings(plan: CouponPlan) -> Iterator[Reading]:
     for group in GROUPS:
         keys = [bar.key for bar in plan.bars] if group == "bars" else [step.key for step in plan.group(group)]
         width = {"bars": 3.0, "fits": 1.45, "inserts": 1.45}.get(group, 1.3)  # three readings; a word; one reading
-        boxes = tuple(Box((group, key), key, None, width) for key in keys)
+        boxes = tuple(Box((group, key), key, width) for key in keys)
         yield Reading(group, (), False, "", False, True, (boxes,))
-    written = [Box(("measured", key), key, None, 2.0) for key in ("by", "on")]
+    written = [Box(("measured", key), key, 2.0) for key in ("by", "on")]
     yield Reading("measured", (), False, "", False, True, (tuple(written),))
 
 

@@ -91,10 +91,6 @@ class Neighbourhood:
                 return _direction_to(normal)
         return _direction_to(self._upright(at))
 
-    def ends(self, finding: Finding) -> tuple[Array, Array] | None:
-        """Return the places (3,) on a finding's two things between which it lies; None when they are unknown."""
-        return next(self._ways(np.asarray(finding.at), finding), None)
-
     def _ways(self, at: Array, finding: Finding) -> Iterator[tuple[Array, Array]]:
         """Yield from the one thing to the other, those first that are as long as the finding says."""
         if finding.between is None:

@@ -118,7 +118,7 @@ def test_wells_stay_free_of_the_largest_fillet(tmp_path):
     part, agreement = pipeline.build(scene)
     assert agreement.mesh_genus == agreement.brep_genus == plan.genus
     whole = manifold3d.Manifold(manifold3d.Mesh64(part.vertices, part.triangles.astype(np.uint64)))
-    for feature in scene.recipe.cuts:
+    for feature in (one for one in scene.recipe.features if one.cut):
         if feature.ident.role is Role.WELL:
             assert (whole ^ mesh.union(feature.bodies, 64)).volume() < 1e-2
 

@@ -36,7 +36,7 @@ def ties(found: Solved) -> Array:
     best = free.poses(found.numbers[None])
     wide = np.array([3.0] * free.lean + [0.5] * (free.height is None) + [16.0] * (2 * free.aside))
     scales = 10 ** random.uniform(-2, 0, (LOOKED, 1))
-    cloud = found.numbers + scales * random.uniform(-1, 1, (LOOKED, free.count)) * wide
+    cloud = found.numbers + scales * random.uniform(-1, 1, (LOOKED, len(found.numbers))) * wide
     poses = free.poses(cloud)
     cloud = cloud[(problem.angle(poses) <= problem.angle(best) + TIE) & (abs(poses.heights - best.heights) <= TIE)]
     cloud = cloud[problem.limits.hard(free.poses(cloud)).min(axis=1) >= -0.02][:400]

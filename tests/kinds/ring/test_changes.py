@@ -7,7 +7,7 @@ from typing import Any
 
 import pytest
 
-from mounts.checks.ring.changes import find_change, search, with_change
+from mounts.checks.ring.changes import find_change, has_room, search, with_change
 from mounts.checks.ring.changes.trial import Trial
 from mounts.errors import InputError
 from mounts.findings.compare import at_least
@@ -62,6 +62,16 @@ def test_the_change_was_tried_and_keeps_everything(job: Any, keys: set[str]) -> 
 
 def test_where_nothing_keeps_all_there_is_no_change() -> None:
     assert find_change(changed(demo(), panel__behind__glass=all_round(20.0))) is None
+
+
+@pytest.mark.parametrize(("deep", "room"), [(18.0, False), (28.0, True)])
+def test_whether_any_pose_leaves_room_is_known_before_one_is_tried(deep: float, room: bool) -> None:
+    """The level demo's rear is 54.8 under its seat, its flange's top 5.2 over it, the trim at 43 and more.
+
+    With 6 to the glass and 3 to the trim there is room from 26 deep; by the grid, 3.3 coarse at either end, from 19.5.
+    """
+    job = changed(replace(demo(), aim=AimAngles()), panel__behind__glass=all_round(deep))
+    assert has_room(job) is room
 
 
 @pytest.mark.parametrize("job", [high, near_glass, under_wide_washers])

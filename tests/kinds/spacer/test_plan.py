@@ -112,7 +112,7 @@ def test_a_bump_stands_behind_the_panel_with_its_play(tmp_path):
     plan = plan_spacer(spacer(tmp_path, bump=True, slit=True))
     assert plan.bump is not None
     assert widths(plan.bump.levels[1][1])[0] == pytest.approx(30 + 2 * 0.6)
-    assert plan.bump.flank - SLIDE / 2 == pytest.approx(-2.5 - 0.2)
+    assert plan.bump.levels[2][0] + plan.bump.height - SLIDE / 2 == pytest.approx(-2.5 - 0.2)
 
 
 def test_beside_the_opening_s_centre_the_wall_is_thinner_by_the_shift(tmp_path):

@@ -96,7 +96,7 @@ def test_every_shipped_profile_fits_and_names_the_schema(profiles: Path) -> None
         assert first == "# yaml-language-server: $schema=../schema.json", file
 
 
-@pytest.mark.parametrize("kind", ["job", "panel", "speaker", "device"])
+@pytest.mark.parametrize("kind", ["ring", "panel", "speaker", "device"])
 def test_blanks_fit(kind: Any) -> None:
     assert fits(parse(blank_file(kind, "mine"), Path("mine.yaml")).data, WHOLE)
 

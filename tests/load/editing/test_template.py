@@ -44,7 +44,7 @@ def test_blanks_load_under_any_name(tmp_path: Path, kind: Any, name: str) -> Non
 
 def test_the_blank_job_loads_beside_the_shipped_library(tmp_path: Path, profiles: Path) -> None:
     file = tmp_path / "mine.yaml"
-    file.write_text(blank_file("job", "mine"), encoding="utf-8")
+    file.write_text(blank_file("ring", "mine"), encoding="utf-8")
     left, right = load_job(file, profiles)
     assert (left.name, left.side, right.side) == ("mine", "left", "right")
 
@@ -87,7 +87,7 @@ def test_every_key_is_shown(kind: Any, model: Any) -> None:
     assert [key for key in model.model_fields if f"{key}:" not in text] == []
 
 
-@pytest.mark.parametrize("kind", ["job", "panel", "pins", "speaker", "device"])
+@pytest.mark.parametrize("kind", ["ring", "panel", "pins", "speaker", "device"])
 def test_it_fits_a_screen_and_says_where_figures_are_read(kind: Any) -> None:
     lines = blank_file(kind, "mine").splitlines()
     assert max(map(len, lines)) <= 120

@@ -4,6 +4,7 @@ Takes a job, gives the lines of its file that mend it, and the job by these. Imp
 its plan; reads nothing.
 """
 
+from mounts.checks.ring.changes.poses import has_room
 from mounts.checks.ring.changes.search import find_change, with_change
 
-__all__ = ["find_change", "with_change"]
+__all__ = ["find_change", "has_room", "with_change"]

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import replace
-from math import floor
+from math import floor, hypot
 
 import numpy as np
 from numpy.typing import NDArray
@@ -14,6 +14,7 @@ from mounts.errors import MountsError
 from mounts.findings.compare import SEARCHED
 from mounts.geometry.frames import PANEL, Array, Frame, Frames, tilt_frame
 from mounts.geometry.outline import Point
+from mounts.identity import BODY, CONE, FLANGE, SURROUND
 from mounts.kinds.review import Change
 from mounts.kinds.ring.aiming.walls import wall_rooms
 from mounts.kinds.ring.base import base_for, fastening_of
@@ -32,6 +33,12 @@ APART = 1.0  # mm or degrees between two trials
 TRIALS = 3  # plans for each key
 WIDE = 1000.0  # mm of a bed that holds any ring
 AROUND = np.radians(np.arange(0, 360, 30))  # ways in which the seat is moved aside
+
+HIGHEST, GRID = 120.0, 2.0  # mm: seats at which it is asked whether there is room at all, and their distance in height
+LEAN = 2.0  # degrees from one of them to the next
+BESIDE = 0.7  # of the way aside: where twelve of them lie round one in the middle
+BETWEEN = 0.45  # of that way: no place within it is further from all of them
+UNTURNED = (BODY, CONE, SURROUND)  # what of a speaker stands as it does however it is turned and its mount is made
 
 Kept = Callable[[Sequence[Frame]], NDArray[np.bool_]]
 
@@ -77,6 +84,36 @@ def sought_pose(job: RingJob) -> Change[RingJob] | None:
     x, y = (_stepped(job, value) for value in plan.choice.seat_offset)
     lines = {"height": job.units.key(height), "seat_offset": _pair(job, (x, y))}
     return Change(lines, replace(job, height=height, seat_offset=(x, y)))
+
+
+def has_room(job: RingJob) -> bool:
+    """Return whether at a pose that changes reach nothing fails that the speaker's own place decides.
+
+    Between the places of a grid no distance differs by more than the way to the nearest of them.
+    """
+    try:
+        seat = seat_at(job, lay_out_seat(job, turn_of(job, fastening_of(job), 15.0)), job.aim, 15.0)
+    except MountsError:
+        return True
+    speaker, aside, tilt = job.speaker, job.limits.aside, job.aim.tilt
+    round_flange = (FLANGE,) if speaker.flange.outline().is_circle else ()
+    rooms = [one for one in speaker_rooms(job, seat) if one.between[0][0] in (*UNTURNED, *round_flange)]
+    ways = [(0.0, 0.0), *(BESIDE * aside * np.column_stack([np.sin(AROUND), np.cos(AROUND)]))]
+    levels = np.arange(0.0, HIGHEST + GRID, GRID)
+    places = np.array([(x, y, z) for x, y in np.add(ways, job.seat_offset) for z in levels])
+    turned = np.radians(LEAN / 2) * hypot(speaker.depth, speaker.flange.across) if tilt else 0.0
+    slack = hypot(BETWEEN * aside, GRID / 2) + turned + seat.lift
+
+    def is_free(lean: float) -> bool:
+        frames = Frames.tilted(places, np.full(len(places), lean), np.full(len(places), job.aim.toward))
+        for room in rooms:
+            found = room.measure(frames).values.min(axis=1) >= room.least - slack
+            frames = Frames(frames.origins[found], frames.axes[found])
+            if not len(frames.origins):
+                return False
+        return True
+
+    return any(is_free(lean) for lean in (np.arange(tilt, 0.0, -LEAN) if tilt else (0.0,)))
 
 
 def _stepped(job: RingJob, value: float) -> float:

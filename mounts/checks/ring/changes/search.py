@@ -10,10 +10,11 @@ from dataclasses import dataclass, replace
 from itertools import islice
 from math import ceil, inf
 
-from mounts.checks.ring.changes.poses import pose_changes, sought_pose
+from mounts.checks.ring.changes.poses import has_room, pose_changes, sought_pose
 from mounts.checks.ring.changes.trial import FAILED, Trial, is_mended
 from mounts.findings.report import Finding
 from mounts.identity import BODY
+from mounts.kinds.kind import TRIED
 from mounts.kinds.remembered import remembered
 from mounts.kinds.review import Change
 from mounts.kinds.ring.aiming.drawn import as_planned
@@ -48,7 +49,6 @@ BESIDE_SCREW = (
 IN_BORE = ("clear.body-bore", "way.speaker")
 NARROW = 4.0  # mm, width of a narrow base gasket
 FEW = 3  # fasteners that are tried
-MOST = 20  # plans that are tried
 AT_ONCE = 3  # changes that are made together
 SEARCH = 4  # plans that a search for a pose counts as
 LESS = 0.05  # mm by which a change must lessen what is missed to be built on
@@ -142,7 +142,7 @@ def with_change(job: RingJob, findings: Sequence[Finding]) -> tuple[Finding, ...
 def _changed(job: RingJob, finding: Finding, change: Change[RingJob] | None) -> Finding:
     """Return a finding on what is missed with the change, or with how much more is needed where none was found."""
     if change is not None and finding.code not in change.left:
-        where = "the job's aim" if change.words.startswith("tilt:") else "the job"
+        where = "the job's aim" if next(iter(change.lines)) == "tilt" else "the job"
         said = f"write {change.words} in {where}: it was tried, and {change.keeps}"
         return replace(finding, change=change.words, advice=said)
     value, limit = finding.closed_form if finding.measured is None else finding.measured, finding.limit
@@ -154,7 +154,7 @@ def _changed(job: RingJob, finding: Finding, change: Change[RingJob] | None) -> 
     return replace(finding, advice=f"{unread}{more} more is needed, and nothing that was tried gives it{shared}")
 
 
-def find_change(job: RingJob, most: int = MOST) -> Change[RingJob] | None:
+def find_change(job: RingJob, most: int = TRIED) -> Change[RingJob] | None:
     """Return the plainest change after which a plan keeps all that a change can mend; None where none was found.
 
     Of a job whose plan is refused the one that leaves least, if it can be drawn at all.
@@ -173,7 +173,7 @@ def _found(given: tuple[RingJob, int]) -> tuple[Change[RingJob], ...]:
     start = Trial.of(plain)
     if start.plan is not None and start.plan.choice is not None:  # by its pose first, which costs no search
         start = Trial.of(replace(as_planned(plain, start.plan), turn=plain.turn))
-    if not start.lacks:
+    if not start.lacks or (start.is_drawn and plain.sought is None and not has_room(plain)):
         return ()
     sought = plain.sought is not None or plain.height == "best"
     best, lines, kept = start, dict[str, str](), _Second(start)
@@ -223,7 +223,7 @@ class _Second:
         leaves, change = (sum(apart.values()), len(left)), Change(lines, trial.job, tuple(left))
         if left:
             lead = "can be drawn, but misses" if apart else f"{change.keeps}; look then to"
-            change = replace(change, keeps=f"{lead} {trial.words_of(left)}")
+            change = replace(change, keeps=f"{lead} {trial.words_of(left)}", fails=trial.fails(left))
         if leaves < self.leaves:
             self.leaves, self.change = leaves, (change,)
         return not left

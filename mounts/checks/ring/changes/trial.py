@@ -134,6 +134,11 @@ class Trial:
         """Gravity of the worst finding that a change is sought for: 1 for a warning, 2 for a failure."""
         return max(_gravity(one for one in self.findings if is_mended(one)).values(), default=2)
 
+    def fails(self, codes: Iterable[str]) -> bool:
+        """Return whether one of what is missed, by codes, is a failure."""
+        grave = _gravity(self.findings)
+        return any(grave.get(code, len(MISSED)) == len(MISSED) for code in codes)
+
     def words_of(self, codes: Iterable[str]) -> str:
         """Return the gravest of what is missed, by codes, in words; of what is missed again and again the first."""
         order = _gravity(self.findings)

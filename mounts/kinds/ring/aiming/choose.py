@@ -17,7 +17,7 @@ from mounts.design.fasteners import Fastening
 from mounts.design.listening import Listener, find_listeners, off_axis
 from mounts.errors import InputError
 from mounts.geometry.frames import PANEL, Array, clock_vector, tilt_frame
-from mounts.geometry.ties import least_of
+from mounts.geometry.ties import least_of, sort_with_ties
 from mounts.kinds.ring.aiming.bed import Lie, ways_to_lie
 from mounts.kinds.ring.aiming.drawn import (
     Draw,
@@ -32,7 +32,7 @@ from mounts.kinds.ring.aiming.drawn import (
 from mounts.kinds.ring.aiming.freedom import Freedom, Poses
 from mounts.kinds.ring.aiming.limits import ROUNDED, Limit, limits_of
 from mounts.kinds.ring.aiming.problem import TOUCHED, PoseProblem, Target
-from mounts.kinds.ring.aiming.sampled import sampled_pose
+from mounts.kinds.ring.aiming.sampled import sampled_pose, settled_pose
 from mounts.kinds.ring.aiming.search import search
 from mounts.kinds.ring.height import height_bounds
 from mounts.kinds.ring.pieces import Base
@@ -80,7 +80,7 @@ def active_limits(problem: PoseProblem, numbers: Array, miss: float) -> tuple[Ac
     found = search(found.numbers, tell, MUCH / 2, SLIGHT, rounds=ROUNDS, alone=False)
     gained = _gains(few, numbers, found.numbers, found.miss, miss)
     told = [_active(cause, gain, margins, limits, touched) for cause, gain in zip(causes, gained, strict=True)]
-    return tuple(sorted(told, key=lambda one: -one.gives))
+    return tuple(sort_with_ties(told, (lambda one: -one.gives, SAME)))
 
 
 def _gains(problem: PoseProblem, numbers: Array, wider: Array, missed: Array, miss: float) -> list[float]:
@@ -225,6 +225,7 @@ def _best_pose(job: RingJob, screw: Fastening, base: Base, faced: Aims, *, print
             best = found
         turn = _turn(job, screw, freedom.poses(numbers[None]))
     assert best is not None
+    best = settled_pose(best) if best.miss > TOUCHED else best
     return best if best.is_possible else _best_pose(job, screw, base, faced, printed=False)
 
 

@@ -60,13 +60,8 @@ class Freedom:
         """Number of the lean's free numbers."""
         return (2 if self.tilt is None and self.toward is None else 1) if self.turns else 0
 
-    @property
-    def count(self) -> int:
-        """Number of free numbers."""
-        return self.lean + (self.height is None) + 2 * self.aside
-
     def poses(self, numbers: Array) -> Poses:
-        """Return the poses of numbers (n, count)."""
+        """Return the poses of numbers (n, k), k of them free."""
         count, lean = len(numbers), numbers[:, : self.lean]
         if self.lean == 2:
             tilts, towards = np.hypot(*lean.T), np.degrees(np.arctan2(lean[:, 0], lean[:, 1]))
@@ -87,7 +82,7 @@ class Freedom:
         return Poses(tilts, towards, heights, offsets)
 
     def numbers(self, poses: Poses) -> Array:
-        """Return the free numbers of poses, (n, count)."""
+        """Return the free numbers of poses, (n, k), k of them free."""
         turn = np.radians(poses.towards)
         columns = []
         if self.lean == 2:
