@@ -104,7 +104,7 @@ def _rows(side: SideAim, speed: float, steepest: float) -> tuple[TiltRow, ...]:
     found = [own]
     while tilt <= steepest:
         if abs(tilt - own.tilt) > STEP / 4:
-            report_stage("%s: plan at a tilt of %g degrees", job.part or job.name, tilt)
+            report_stage("%s: plan at a tilt of %g of at most %g degrees", job.part or job.name, tilt, steepest)
             row = _try_pose(job, side.holds, AimAngles(tilt, side.toward), speed)
             found.append(row)
             if tilt > own.tilt and not _holds(row):

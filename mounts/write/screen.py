@@ -128,7 +128,7 @@ def _checked(page: Text, report: Report, done: Done, width: int) -> None:
     if tasks:
         page.append("\n")
     for task in tasks:
-        _cause(page, task, sides, width, report.units)
+        add_line(page, Verdict.DO.word, _task(task, sides), width)
 
 
 def _new(seen: Sequence[Seen], before: Report | None) -> tuple[Seen, ...]:
@@ -216,10 +216,22 @@ def _cause(page: Text, cause: Cause, sides: tuple[str, ...], width: int, units: 
         add_line(page, "", f"→ {worst.advice}", width)
 
 
-def _named(one: Seen, sides: tuple[str, ...]) -> str:
-    """Return what was looked at, with its sides where it does not hold for all."""
+def _task(task: Cause, sides: tuple[str, ...]) -> str:
+    """Return what to do by hand: the advice on a size that falls short, else what the finding itself asks for."""
+    worst = task.worst.finding
+    work = (
+        worst.advice
+        if worst.advice and worst.limit is not None
+        else "; ".join(filter(None, (worst.what, worst.advice)))
+    )
+    return _named(task.worst, sides, work)
+
+
+def _named(one: Seen, sides: tuple[str, ...], said: str = "") -> str:
+    """Return what was looked at, or what is said of it, with its sides where it does not hold for all."""
     named = ", ".join(filter(None, one.sides))
-    return f"{named}: {one.finding.what}" if named and one.sides != sides else one.finding.what
+    said = said or one.finding.what
+    return f"{named}: {said}" if named and one.sides != sides else said
 
 
 def _to_measure(missing: Sequence[str]) -> str:

@@ -62,8 +62,9 @@ print(sum(found.values()), found["linnet-woofer"])
 
 def main(doors: int = 100, old: str | None = None) -> None:
     """Measure and print every ratio, with the goal beside it."""
-    usual, library = {"the demo's plan": usual_times(["ring"])["ring"]}, Library(PROFILES)
+    library = Library(PROFILES)
     edited = list(edits(library))
+    usual = {"the demo's plan": usual_times(["ring"])["ring"]}
     for what, (first, again) in edited:
         print(f"the demo's plan with another {what}, over its first: {again / first:.2f} (at most 0.33)", flush=True)
     if old is not None:

@@ -118,6 +118,15 @@ def test_what_may_not_be_read_is_one_line(run, monkeypatch):
     )
 
 
+def test_a_fault_of_the_program_is_two_lines_with_its_place(run, monkeypatch):
+    monkeypatch.setattr(commands, "main", lambda **_: {}["a key"])
+    done = run("list")
+    assert (done.code, done.out) == (3, "")
+    first, second = done.err.splitlines()
+    assert first.startswith("this program has a fault, KeyError at test_commands.py:") and first.endswith(": 'a key'")
+    assert second == "nothing was left half-written; report it with the files that you gave"
+
+
 def test_list_of_nothing_says_so(run):
     done = run("list", "kites")
     assert done.code == 2

@@ -8,8 +8,8 @@ export function findingsPane(data, choose) {
   const by = (verdict) => data.findings.filter((finding) => finding.verdict === verdict);
   const tight = data.tight.map((k) => data.findings[k]).filter(({ verdict }) => verdict === "pass").slice(0, TIGHTEST);
   const rest = by("pass").filter((finding) => !tight.includes(finding));
-  const rows = new Map();
-  const row = (finding) => rowOf(finding, choose, rows);
+  const rows = new Map(), said = new Set();
+  const row = (finding) => rowOf(finding, choose, rows, said);
   const pane = element("div", { class: "findings" },
     ...by("fail").map(row), ...by("warn").map(row),
     ...data.not_measured.map(missing),
@@ -34,15 +34,17 @@ export function chooseRow({ rows }, finding, scrolls) {
   row?.scrollIntoView({ block: "nearest" });
 }
 
-function rowOf(finding, choose, rows) {
+function rowOf(finding, choose, rows, said) {
   const { verdict, word, what, told, advice, between, mark, at } = finding;
   const lies = between.length ? `between ${between[0]} and ${between[1]}` : "";
+  const remedy = said.has(advice) ? "as above" : advice; // what mends several things is read once
+  said.add(advice);
   const inside = [
     element("span", { class: `word ${verdict}` }, mark ? `${mark} ${word}` : word),
     element("bdi", { class: "what" }, what),
     told ? element("span", { class: "told" }, told) : null,
     lies ? element("bdi", { class: "more" }, lies) : null,
-    advice ? element("bdi", { class: "more advice" }, `→ ${advice}`) : null,
+    advice ? element("bdi", { class: "more advice" }, `→ ${remedy}`) : null,
   ];
   if (!at) return element("div", { class: `finding ${verdict}` }, ...inside, element("span", { class: "more" }, "has no single place"));
   const row = element("button", { type: "button", class: `finding ${verdict}`, "aria-current": "false", on: { click: () => choose(finding) } }, ...inside);

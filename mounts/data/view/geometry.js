@@ -37,29 +37,41 @@ export function box(meshes) {
   return [low, high];
 }
 
+// Lengths of ways that stand one after the other: Float64Array.
+export function lengths(n) {
+  const out = new Float64Array(n.length / 3);
+  for (let k = 0; k < out.length; k += 1) out[k] = Math.sqrt(n[3 * k] ** 2 + n[3 * k + 1] ** 2 + n[3 * k + 2] ** 2);
+  return out;
+}
+
+// Which corners of triangles lie at each vertex: `corners` from `first` of the vertex to `first` of the next.
+export function fans({ vertices, triangles: t }) {
+  const first = new Uint32Array(vertices.length / 3 + 1), corners = new Uint32Array(t.length);
+  for (let k = 0; k < t.length; k += 1) first[t[k] + 1] += 1;
+  for (let v = 1; v < first.length; v += 1) first[v] += first[v - 1];
+  const free = first.slice();
+  for (let k = 0; k < t.length; k += 1) corners[free[t[k]]++] = k;
+  return { first, corners };
+}
+
 // Edges at which a mesh folds by more than `fold` degrees, and where faces are numbered only between two of them:
-// [vertex, vertex, triangle, triangle] each.
-export function creases(mesh, normals, fold = 20) {
-  const { triangles: t, face } = mesh;
-  const least = Math.cos((fold * Math.PI) / 180), sides = new Map(), out = [];
-  const count = mesh.vertices.length / 3;
+// [vertex, vertex] each.
+export function creases({ triangles: t, face, normals: n }, { first, corners }, fold = 20) {
+  const least = Math.cos((fold * Math.PI) / 180), long = lengths(n), out = [];
   for (let k = 0; k < t.length; k += 1) {
-    const start = t[k], end = t[k % 3 === 2 ? k - 2 : k + 1], triangle = (k - (k % 3)) / 3;
-    const key = start < end ? start * count + end : end * count + start;
-    const other = sides.get(key);
-    if (other === undefined) sides.set(key, triangle);
-    else if (!face || face[triangle] !== face[other]) {
-      if (cosine(normals, triangle, other) < least) out.push([start, end, triangle, other]);
+    const start = t[k], end = t[after(k)], own = (k - (k % 3)) / 3;
+    if (start > end) continue;
+    for (let f = first[end]; f < first[end + 1]; f += 1) {
+      if (t[after(corners[f])] !== start) continue;
+      const other = (corners[f] - (corners[f] % 3)) / 3, [i, j] = [3 * own, 3 * other];
+      if (face && face[own] === face[other]) continue;
+      if (n[i] * n[j] + n[i + 1] * n[j + 1] + n[i + 2] * n[j + 2] < least * long[own] * long[other]) out.push([start, end]);
     }
   }
   return out;
 }
 
-function cosine(n, a, b) {
-  const [i, j] = [3 * a, 3 * b];
-  const both = Math.hypot(n[i], n[i + 1], n[i + 2]) * Math.hypot(n[j], n[j + 1], n[j + 2]);
-  return both > 0 ? (n[i] * n[j] + n[i + 1] * n[j + 1] + n[i + 2] * n[j + 2]) / both : 1;
-}
+const after = (k) => (k % 3 === 2 ? k - 2 : k + 1); // the next corner of its triangle
 
 // Where a plane cuts a mesh: Float32Array of line ends, 6 a line.
 export function section(mesh, normal, offset) {
