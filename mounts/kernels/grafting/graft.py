@@ -159,14 +159,13 @@ def _pierce_face(face: Any, grafts: Sequence[Graft]) -> Iterator[Any]:
     bare = TopoDS.TopoDS.Face_s(face.Oriented(TopAbs.TopAbs_FORWARD))
     for edge, trace in (pair for graft in grafts for pair in graft.traces):
         BUILDER.UpdateEdge(edge, trace, bare, SAME)
-    outer, *inner = (cq.Face(bare).outerWire(), *cq.Face(bare).innerWires())
     turned = face.Orientation() == TopAbs.TopAbs_REVERSED
     islands = [island for graft in grafts for island in graft.islands]
     parts: dict[int, list[Any]] = {
-        -1: [outer.wrapped],
+        -1: [cq.Face(bare).outerWire().wrapped],
         **{k: [_orient(i.border, turned)] for k, i in enumerate(islands)},
     }
-    for border in inner:
+    for border in cq.Face(bare).innerWires():
         parts[_innermost_island(border.Vertices()[0].toTuple(), islands)].append(border.wrapped)
     for graft in grafts:
         parts[_innermost_island(graft.at, islands)].append(_orient(graft.hole, turned))
