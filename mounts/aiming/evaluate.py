@@ -25,7 +25,7 @@ from mounts.geometry.ties import least_of
 from mounts.kinds.kind import Planned, plan
 from mounts.kinds.speaker_kind import SpeakerKind, SpeakerSeat
 from mounts.load.models.job import AimAngles, Job
-from mounts.load.models.job_kinds import SpeakerJob
+from mounts.load.models.speaker_job import SpeakerJob
 from mounts.progress import report_stage
 
 Held = tuple[Planned, SpeakerKind, SpeakerSeat]

@@ -8,7 +8,7 @@ from mounts.aiming.evaluate import heard_at, side_aim
 from mounts.aiming.values import AimReport, SideAim
 from mounts.design.listening import arrivals, paths, speed_of_sound
 from mounts.errors import InputError
-from mounts.load.models.job_kinds import SpeakerJob
+from mounts.load.models.speaker_job import SpeakerJob
 from mounts.load.resolve.kit import Kit
 from mounts.progress import report_stage
 

@@ -24,8 +24,8 @@ os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")  # as the command line does
 ROOT = Path(__file__).parents[2]
 sys.path.insert(0, str(ROOT))
 
+from mounts.kinds.ring.job import RingJob  # noqa: E402
 from mounts.kinds.ring.plan import draft_ring  # noqa: E402
-from mounts.load.models.job_kinds import RingJob  # noqa: E402
 from mounts.load.resolve.job import load_from  # noqa: E402
 from tests.scale.doors import LIMIT, PROFILES, Library, drawn, is_sought, outcome_of, usual_times  # noqa: E402
 
