@@ -12,8 +12,8 @@ from mounts.geometry.frames import Frame, clock_vector
 from mounts.geometry.outline import Box, rectangle
 from mounts.identity import DEVICE, PANEL_SHEET
 from mounts.kinds.review import PlacedText
+from mounts.kinds.spacer.job import SpacerJob
 from mounts.kinds.spacer.values import SpacerPlan
-from mounts.load.models.job_kinds import SpacerJob
 from mounts.load.parse.units import format_clock
 from mounts.made import Made
 from mounts.papers.caliper import above_face, fitted_size, narrowest, outside_size, widest
