@@ -34,7 +34,19 @@ from mounts.write.stl import apply_pose
 
 def make(job: JobT) -> Made[JobT, Plan]:
     """Make one part of a job, from its plan to its checked solid."""
-    name = job.part or job.name
+    return _make(job, job.part or job.name)
+
+
+def make_parts(jobs: Sequence[Job]) -> list[Made]:
+    """Make every part of a job's sides."""
+    every = parts(jobs)
+    if len(every) == 1:
+        return [make(every[0])]
+    return [_make(job, f"part {k} of {len(every)}, {job.part or job.name}") for k, job in enumerate(every, start=1)]
+
+
+def _make(job: JobT, name: str) -> Made[JobT, Plan]:
+    """Make one part, called by a name while it lasts."""
     report_stage("%s: plan", name)
     planned = _planned(job)
     scene = planned.draw()
@@ -81,7 +93,7 @@ def preview(job: Job, segments: int = 96) -> Part:
 
 def check(jobs: Sequence[Job]) -> Report:
     """Make every part of a job and return what `write` would report; no file is written."""
-    return Report(jobs[0].name, tuple(make(job).report for job in parts(jobs)))
+    return Report(jobs[0].name, tuple(one.report for one in make_parts(jobs)))
 
 
 def write(jobs: Sequence[Job], out: Path, wish: Wish, inputs: JobInputs | None = None) -> tuple[Report, Path]:
@@ -93,7 +105,7 @@ def write(jobs: Sequence[Job], out: Path, wish: Wish, inputs: JobInputs | None =
         The report, and the folder that holds the files.
     """
     check_folder(out / safe_name(jobs[0].name))
-    return write_made([make(job) for job in parts(jobs)], out, wish, inputs)
+    return write_made(make_parts(jobs), out, wish, inputs)
 
 
 def write_made(made: Sequence[Made], out: Path, wish: Wish, inputs: JobInputs | None = None) -> tuple[Report, Path]:
@@ -101,9 +113,12 @@ def write_made(made: Sequence[Made], out: Path, wish: Wish, inputs: JobInputs | 
     name = made[0].job.name
     folder = out / safe_name(name)
     check_folder(folder)
-    report_stage("write the files of %d parts", len(made))
-    named = [(one, part_files(one, wish)) for one in made]
+    named = []
+    for number, one in enumerate(made, start=1):
+        report_stage("part %d of %d: write its files", number, len(made))
+        named.append((one, part_files(one, wish)))
     report = Report(name, tuple(replace(one.report, files=tuple(files)) for one, files in named))
+    report_stage("write the papers")
     papers = paper_files(name, made, [files for _, files in named], wish)
     report = replace(report, files=tuple(papers))
     files = {name: data for _, files in named for name, data in files.items()} | papers

@@ -8,7 +8,7 @@ from typing import Any
 
 import yaml
 
-from mounts.load.models.job_kinds import BoardJob, FootJob
+from mounts.kinds.board.job import BoardJob, FootJob
 from mounts.load.resolve.job import load_job
 
 PROFILES = Path(__file__).parents[1] / "profiles"

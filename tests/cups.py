@@ -8,7 +8,7 @@ from typing import Any
 
 import yaml
 
-from mounts.load.models.job_kinds import CupJob
+from mounts.kinds.cup.job import CupJob
 from mounts.load.resolve.job import load_job
 
 PROFILES = Path(__file__).parents[1] / "profiles"

@@ -7,7 +7,7 @@ from typing import Any
 
 import yaml
 
-from mounts.load.models.job_kinds import SpacerJob
+from mounts.kinds.spacer.job import SpacerJob
 from mounts.load.resolve.job import load_job
 
 PROFILES = Path(__file__).parents[1] / "profiles"

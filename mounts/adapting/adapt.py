@@ -11,7 +11,7 @@ from mounts.adapting.compare import SideChange, compare_parts
 from mounts.adapting.draft import Draft, NoSleeve, Sleeve, speaker_choices
 from mounts.findings.report import Report
 from mounts.load.models.job import Job
-from mounts.load.models.job_kinds import SpeakerJob
+from mounts.load.models.speaker_job import SpeakerJob
 from mounts.load.parse.document import Document
 from mounts.load.resolve.library import Library
 from mounts.made import Made

@@ -14,8 +14,8 @@ from mounts.errors import InputError, Problem
 from mounts.load.catalogue.folders import FOLDERS, nearest_profiles, shipped_library, short_path
 from mounts.load.editing.template import format_scalar, set_schema_line
 from mounts.load.models.job import Job
-from mounts.load.models.job_kinds import SpeakerJob
 from mounts.load.models.speaker import Speaker
+from mounts.load.models.speaker_job import SpeakerJob
 from mounts.load.parse.document import Document
 from mounts.load.resolve.library import Library
 from mounts.made import Made

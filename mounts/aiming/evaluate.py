@@ -25,7 +25,7 @@ from mounts.geometry.ties import least_of
 from mounts.kinds.kind import Planned, plan
 from mounts.kinds.speaker_kind import SpeakerKind, SpeakerSeat
 from mounts.load.models.job import AimAngles, Job
-from mounts.load.models.job_kinds import SpeakerJob
+from mounts.load.models.speaker_job import SpeakerJob
 from mounts.progress import report_stage
 
 Held = tuple[Planned, SpeakerKind, SpeakerSeat]
@@ -104,7 +104,7 @@ def _rows(side: SideAim, speed: float, steepest: float) -> tuple[TiltRow, ...]:
     found = [own]
     while tilt <= steepest:
         if abs(tilt - own.tilt) > STEP / 4:
-            report_stage("%s: plan at a tilt of %g degrees", job.part or job.name, tilt)
+            report_stage("%s: plan at a tilt of %g of at most %g degrees", job.part or job.name, tilt, steepest)
             row = _try_pose(job, side.holds, AimAngles(tilt, side.toward), speed)
             found.append(row)
             if tilt > own.tilt and not _holds(row):

@@ -8,8 +8,9 @@ from mounts.aiming.evaluate import heard_at, side_aim
 from mounts.aiming.values import AimReport, SideAim
 from mounts.design.listening import arrivals, paths, speed_of_sound
 from mounts.errors import InputError
-from mounts.load.models.job_kinds import SpeakerJob
+from mounts.load.models.speaker_job import SpeakerJob
 from mounts.load.resolve.kit import Kit
+from mounts.progress import report_stage
 
 
 @dataclass(frozen=True, slots=True)
@@ -49,7 +50,8 @@ def evaluate_kit(kit: Kit, temperature: float) -> AimedKit:
         raise InputError(kit.problem("jobs", "none of them holds a speaker, so there is nothing to aim"))
     sides: list[SideAim] = []
     refused: list[tuple[str, str]] = []
-    for job in jobs:
+    for number, job in enumerate(jobs, start=1):
+        report_stage("speaker %d of %d: %s", number, len(jobs), side_name(job))
         try:
             sides.append(side_aim(job, speed))
         except InputError as error:

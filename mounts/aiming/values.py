@@ -10,7 +10,7 @@ from mounts.findings.gap import Gap
 from mounts.findings.report import Finding, Verdict
 from mounts.kinds.kind import Planned
 from mounts.kinds.speaker_kind import SpeakerKind, SpeakerSeat
-from mounts.load.models.job_kinds import SpeakerJob
+from mounts.load.models.speaker_job import SpeakerJob
 
 
 @dataclass(frozen=True, slots=True)

@@ -7,9 +7,12 @@ from __future__ import annotations
 
 import json
 import multiprocessing
+import os
 import signal
+import sys
 from collections.abc import Callable, Mapping
 from concurrent.futures import CancelledError, Future
+from contextlib import suppress
 from dataclasses import dataclass, replace
 from ipaddress import ip_address
 from types import TracebackType
@@ -65,9 +68,19 @@ def _papers(whole: Made, files: Mapping[str, bytes]) -> dict[str, bytes]:
 
 
 def prepare_worker() -> None:
-    """Prepare a new worker: its kernels keep to one thread, since there are as many workers as cores."""
+    """Prepare a new worker: its kernels keep to one thread, since there are as many workers as cores.
+
+    On Linux it ends when the process does for which it works, however that ends: as soon as that holds its end of a
+    pipe no more, the system ends the worker by SIGIO, even within a step of a kernel.
+    """
     from mounts.kernels.cad import limit_threads
 
+    parent = multiprocessing.parent_process()
+    if parent is not None and sys.platform == "linux":
+        import fcntl
+
+        fcntl.fcntl(parent.sentinel, fcntl.F_SETOWN, os.getpid())
+        fcntl.fcntl(parent.sentinel, fcntl.F_SETFL, fcntl.fcntl(parent.sentinel, fcntl.F_GETFL) | os.O_ASYNC)
     limit_threads()
 
 
@@ -135,6 +148,7 @@ def _context() -> Any:
     from multiprocessing.forkserver import ensure_running
 
     context = multiprocessing.get_context("forkserver")
+    sys.warnoptions.append("ignore:resource_tracker:UserWarning")  # that it cleans up after a run that was stopped
     context.set_forkserver_preload(list(HEAVY))
     heard = signal.pthread_sigmask(signal.SIG_BLOCK, {signal.SIGINT})  # the stop key is for this process alone
     try:
@@ -147,6 +161,16 @@ def _context() -> Any:
     first.start()
     first.join()
     return context
+
+
+def kill_workers() -> None:
+    """End the server that workers are forked off, and the workers, before this process ends in turn."""
+    from multiprocessing import forkserver
+
+    server = getattr(getattr(forkserver, "_forkserver", None), "_forkserver_pid", None)
+    for pid in filter(None, (server, *(worker.pid for worker in multiprocessing.active_children()))):
+        with suppress(OSError):
+            os.kill(pid, signal.SIGKILL)
 
 
 def _do_nothing() -> None:

@@ -22,8 +22,8 @@ from mounts.findings.report import Finding, Verdict
 from mounts.geometry.frames import Frame
 from mounts.identity import Role, called
 from mounts.lengths import Units
-from mounts.load.models.job_kinds import CupJob, RingJob
 from mounts.load.models.speaker import Speaker
+from mounts.load.models.speaker_job import SpeakerJob
 
 MODEL = (
     f"{HANDED_ON:g} dB, half the pressure, bound a speaker's coverage (common practice); rigid piston in an endless "
@@ -31,7 +31,7 @@ MODEL = (
 )
 
 
-def listening_findings(job: RingJob | CupJob, seat: Frame) -> Iterator[Finding]:
+def listening_findings(job: SpeakerJob, seat: Frame) -> Iterator[Finding]:
     """Yield the angle to the first seat's ears, against that at which HANDED_ON dB are lost.
 
     It is judged at the highest frequency that the speaker plays, or where cones begin to break up if that is lower.

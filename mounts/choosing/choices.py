@@ -14,9 +14,9 @@ from mounts.geometry.ties import MARGIN, sort_with_ties
 from mounts.kinds.kind import TRIED, kind_of
 from mounts.kinds.speaker_kind import Margin
 from mounts.load.models.job import AimAngles
-from mounts.load.models.job_kinds import SpeakerJob
 from mounts.load.models.pins import PinPanel
 from mounts.load.models.speaker import Speaker
+from mounts.load.models.speaker_job import SpeakerJob
 from mounts.load.resolve.library import Library
 
 if TYPE_CHECKING:

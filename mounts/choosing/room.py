@@ -10,8 +10,8 @@ from mounts.errors import InputError
 from mounts.kinds.kind import TRIED, kind_of
 from mounts.kinds.speaker_kind import NARROWER, AvailableRoom, stand_in_speaker
 from mounts.load.models.job import AimAngles
-from mounts.load.models.job_kinds import SpeakerJob
 from mounts.load.models.pins import PinPanel
+from mounts.load.models.speaker_job import SpeakerJob
 from mounts.load.resolve.library import Library
 
 DOMES = (20.0, 28.0, 36.0)  # mm, diameters of tweeters' bodies: common practice

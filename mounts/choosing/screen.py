@@ -13,9 +13,9 @@ from mounts.findings.wording import number
 from mounts.geometry.ties import most_of
 from mounts.kinds.speaker_kind import AvailableRoom
 from mounts.lengths import EXTRA, Units
-from mounts.load.models.job_kinds import SpeakerJob
 from mounts.load.models.pins import PinPanel
 from mounts.load.models.speaker import Speaker
+from mounts.load.models.speaker_job import SpeakerJob
 from mounts.load.parse.units import format_clock
 
 NAME, CELL, LEAST = 32, 14, 24  # columns: of a room's name and cell, and of a note at least

@@ -10,7 +10,7 @@ from mounts.choosing.screen import speaker_size
 from mounts.choosing.trial import TrialPlace
 from mounts.identity import ident_trees
 from mounts.kinds.speaker_kind import AvailableRoom
-from mounts.load.models.job_kinds import SpeakerJob
+from mounts.load.models.speaker_job import SpeakerJob
 
 SCHEMA = 1  # of the JSON document; rises when a field changes its meaning
 

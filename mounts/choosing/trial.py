@@ -13,10 +13,10 @@ from mounts.errors import InputError, Problem
 from mounts.kinds.registry import kind_on
 from mounts.load.catalogue.folders import is_path, short_path
 from mounts.load.models.hardware import Insert, Pilot, RivetNut
-from mounts.load.models.job_kinds import SpeakerJob
 from mounts.load.models.panel import Panel
 from mounts.load.models.pins import PinPanel
 from mounts.load.models.speaker import Speaker
+from mounts.load.models.speaker_job import SpeakerJob
 from mounts.load.resolve.job import load_from
 from mounts.load.resolve.library import Library, load_profile
 

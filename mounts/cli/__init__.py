@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import gc
 import os
+import signal
 import sys
 from pathlib import Path
 
@@ -69,14 +70,18 @@ commands.add_command(show_help)
 
 
 def main() -> None:
-    """Run a command; what goes wrong ends as plain text on stderr and an exit code, never as a traceback."""
+    """Run a command; what goes wrong ends as plain text on stderr and an exit code, never as a traceback.
+
+    The stop key ends the process by the system itself, since Python hears it only between two of its own steps, and one
+    step of a kernel may last many seconds. What is written meanwhile is as after any other end: the next run settles
+    it.
+    """
+    if signal.getsignal(signal.SIGINT) is signal.default_int_handler:
+        signal.signal(signal.SIGINT, signal.SIG_DFL)
     os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")  # before numpy: our matrices are small, more threads only wait
     gc.set_threshold(50_000)  # next to nothing that a command makes is garbage; looking for it took 3 % of a build
     try:
         code = commands.main(standalone_mode=False)
-    except click.exceptions.Abort:
-        click.echo("stopped", err=True)
-        code = 130
     except click.ClickException as error:
         error.show()
         if isinstance(error, click.NoSuchOption) and (dashed := [w for w in sys.argv[1:] if _is_dashed_file(w)]):

@@ -9,6 +9,7 @@ import click
 
 from mounts.cli.following import following
 from mounts.cli.options import ALL, AS_JSON, IN_LIBRARY, OUT, Named, examples, screen
+from mounts.progress import report_stage
 
 if TYPE_CHECKING:
     from mounts.aiming.values import AimReport
@@ -63,6 +64,7 @@ def aim(*, job: str, out: Path, temperature: float, library: tuple[Path, ...], e
     check_folder(folder)
     with following():
         found = evaluate_aim(jobs, temperature)
+        report_stage("draw the level and the sections")
         files = figure_files(found)
     paths = [str(path) for path in publish(folder, files)]
     if as_json:

@@ -5,6 +5,7 @@
 
 from __future__ import annotations
 
+import sys
 from collections.abc import Mapping
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -190,7 +191,7 @@ def fits(
     place = find_place(held, str(file), toward)
 
     def tell(done: int, count: int) -> None:
-        if done == 0:
+        if done == 0 and not sys.stderr.isatty():  # where the line says it
             click.echo(f"planning mounts for {count} speakers at {len(tilts)} tilts", err=True)
         report_stage("speaker %d of %d at %d tilts", done + 1, count, len(tilts))
 

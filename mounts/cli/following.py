@@ -1,4 +1,4 @@
-"""A line that says what is being done, once a command lasts over a second; its time limit, and the stop key."""
+"""A line that says what is being done, once a command lasts over a second; its time limit."""
 
 from __future__ import annotations
 
@@ -54,22 +54,7 @@ class _Line(logging.Handler):
 
 @contextmanager
 def following() -> Iterator[None]:
-    """Show on a terminal what is being done until the end of a block, which a stop key ends at once; elsewhere nothing.
-
-    Python hears the key between two of its own steps, and one step of a kernel may last many seconds; so the system
-    ends the process itself. What is written meanwhile is as after any other end, and the next run settles it.
-    """
-    heard = signal.getsignal(signal.SIGINT)
-    if heard is signal.default_int_handler:
-        signal.signal(signal.SIGINT, signal.SIG_DFL)
-    try:
-        yield from _follow()
-    finally:
-        signal.signal(signal.SIGINT, heard)
-
-
-def _follow() -> Iterator[None]:
-    """Show the line during the yield, on a terminal."""
+    """Show on a terminal what is being done until the end of a block; elsewhere nothing."""
     if not sys.stderr.isatty():
         yield
         return

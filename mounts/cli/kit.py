@@ -4,14 +4,18 @@ from __future__ import annotations
 
 import hashlib
 import os
+import signal
+import sys
 from collections.abc import Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass
 from pathlib import Path
+from types import FrameType
 from typing import TYPE_CHECKING
 
 import click
 
+from mounts.cli.following import CLEAR
 from mounts.cli.options import screen
 
 if TYPE_CHECKING:
@@ -25,6 +29,8 @@ if TYPE_CHECKING:
     from mounts.write.output import Wish
 
 PART_FAILED = 4  # exit code: part of a batch was not made
+STOPPED = 130  # exit code: as a shell gives it
+SHOW_CURSOR = "\x1b[?25h"  # which a bar hides
 
 
 @dataclass(frozen=True)
@@ -90,6 +96,28 @@ class Progress:
         click.echo(text, err=True)
 
 
+@contextmanager
+def _stop_key() -> Iterator[None]:
+    """Say at the stop key that what is finished is kept, and end with all workers; where `main` lets the key end it."""
+    from mounts.batch.crew import kill_workers
+
+    def stop(number: int, frame: FrameType | None) -> None:
+        shown = f"{SHOW_CURSOR}{CLEAR}" if sys.stderr.isatty() else ""
+        try:
+            os.write(2, f"{shown}what is finished is kept: run it again and it goes on from there\nstopped\n".encode())
+            kill_workers()
+        finally:
+            os._exit(STOPPED)
+
+    before = signal.getsignal(signal.SIGINT)
+    if before is signal.SIG_DFL:
+        signal.signal(signal.SIGINT, stop)
+    try:
+        yield
+    finally:
+        signal.signal(signal.SIGINT, before)
+
+
 def build_kit(
     path: Path, library: tuple[Path, ...], out: Path, wish: Wish, hands: Hands, *, every: bool, as_json: bool
 ) -> int:
@@ -100,11 +128,8 @@ def build_kit(
     kit = load_kit(path, library)
     folder = out / safe_name(kit.name)
     check_folder(folder)
-    try:
+    with _stop_key():
         report, papers = _made(kit, folder, wish, hands)
-    except KeyboardInterrupt:
-        click.echo("what is finished is kept: run it again and it goes on from there", err=True)
-        raise
     _tell(report, papers, folder, every=every, as_json=as_json)
     if report.lost:
         return PART_FAILED

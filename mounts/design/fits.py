@@ -9,7 +9,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from math import hypot
 
-from mounts.load.models.spacer_file import Fits, FitWord
+from mounts.load.models.port import Fits, FitWord
 from mounts.load.models.workshop import Printer
 
 USUAL_SIZE = 30.0  # mm up to which the clearances of the print guides are taken to hold

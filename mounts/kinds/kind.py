@@ -25,7 +25,7 @@ if TYPE_CHECKING:
     from mounts.kinds.review import Review
     from mounts.kinds.sizes import NamedSize
     from mounts.kinds.speaker_kind import SpeakerKind, SpeakerSeat
-    from mounts.load.models.job_kinds import SpeakerJob
+    from mounts.load.models.speaker_job import SpeakerJob
 
 
 TRIED = 20  # plans that are tried for a change of a job, where nothing else is asked

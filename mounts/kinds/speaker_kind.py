@@ -22,8 +22,8 @@ from mounts.geometry.outline import Outline, Point
 from mounts.geometry.ties import least_of
 from mounts.identity import Pair
 from mounts.kinds.kind import P
-from mounts.load.models.job_kinds import SpeakerJob
 from mounts.load.models.speaker import Speaker
+from mounts.load.models.speaker_job import SpeakerJob
 
 OWN = ("clear.body-bore", "clear.hardware", "clear.bead")  # gaps that the plan makes as large as they need be
 RIM = 20.0  # mm by which a flange is wider than its cutout

@@ -15,8 +15,8 @@ from mounts.geometry.registration import Motion
 from mounts.kinds.kind import kind_of
 from mounts.kinds.speaker_kind import MountHoles
 from mounts.load.catalogue.panel_summary import PanelSummary
-from mounts.load.models.job_kinds import SpeakerJob
 from mounts.load.models.panel import OTHER
+from mounts.load.models.speaker_job import SpeakerJob
 from mounts.load.parse.units import format_clock
 from mounts.load.resolve.job import load_from
 from mounts.load.resolve.library import Library

@@ -19,7 +19,7 @@ from mounts.design.listening import (
     speed_of_sound,
 )
 from mounts.findings.wording import number
-from mounts.load.models.job_kinds import SpeakerJob
+from mounts.load.models.speaker_job import SpeakerJob
 from mounts.made import Made
 from mounts.papers.entry import Chapter
 from mounts.papers.values import WRITE, Block, Bullets, Paragraph, TableBlock, WritingSpace

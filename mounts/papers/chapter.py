@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from mounts.load.models.job_kinds import SpeakerJob
+from mounts.load.models.speaker_job import SpeakerJob
 from mounts.made import Made
 from mounts.papers.aim import listener_levels, loss_rows, paths_to_ears
 from mounts.papers.entry import Chapter

@@ -16,7 +16,7 @@ from mounts.geometry.frames import Frame, Vector
 from mounts.geometry.outline import Point
 from mounts.kernels.hidden_lines import VisibleEdges, visible_edges
 from mounts.kinds.review import PlacedText
-from mounts.load.models.job_kinds import SpeakerJob
+from mounts.load.models.speaker_job import SpeakerJob
 from mounts.made import Made
 from mounts.papers.aim import listener_levels
 from mounts.papers.caliper import caliper_checks

@@ -8,7 +8,6 @@ from __future__ import annotations
 import os
 import secrets
 import shutil
-import time
 from contextlib import suppress
 from pathlib import Path
 
@@ -69,13 +68,17 @@ def drop(folder: Path, key: str) -> None:
 def _evict(folder: Path, most: int, newest: Path) -> None:
     """Remove the oldest until the rest fits, leftovers of runs that were killed, and what other versions kept.
 
-    Another run may do so as well.
+    Another run may do so as well. Ages are by the clock that dates the files, which may be a server's.
     """
+    try:
+        now = newest.stat().st_mtime
+    except OSError:  # another run has removed it
+        return
     held: list[tuple[float, int, Path]] = []
     for path in folder.glob("*/*"):
         with suppress(OSError):
             told = path.stat()
-            if path.suffix == ".part" and told.st_mtime < time.time() - LEFT:
+            if path.suffix == ".part" and told.st_mtime < now - LEFT:
                 path.unlink()
                 continue
             held.append((told.st_mtime, told.st_size, path))
@@ -87,13 +90,13 @@ def _evict(folder: Path, most: int, newest: Path) -> None:
             with suppress(OSError):
                 path.unlink()
                 room -= size
-    _evict_versions(folder)
+    _evict_versions(folder, now)
 
 
-def _evict_versions(folder: Path) -> None:
+def _evict_versions(folder: Path, now: float) -> None:
     """Remove the folders of other versions that were not used for a week; they lie beside this one's."""
     for other in folder.parent.iterdir() if folder.parent.name == "parts" else ():
         with suppress(OSError):
             last = max(path.stat().st_mtime for path in (other, *other.glob("*/*")))
-            if other != folder and last < time.time() - UNUSED:
+            if other != folder and last < now - UNUSED:
                 shutil.rmtree(other)

@@ -13,6 +13,7 @@ import time
 import unicodedata
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from contextlib import contextmanager, suppress
+from math import inf
 from pathlib import Path
 
 from mounts.errors import FileError
@@ -27,6 +28,7 @@ JOURNAL = "journal.json"
 LEFT = 3600.0  # s after which a hidden file or folder without locks belongs to nobody
 LONGEST = 80  # bytes of a safe name, so that a side, "not-ok" and an ending still fit behind it
 _DEVICES = {"con", "prn", "aux", "nul", *(f"{port}{n}" for port in ("com", "lpt") for n in range(10))}
+ENTRIES = 6  # that publishing needs besides its files: folders, a lock, a journal
 _FULL = {errno.ENOSPC, getattr(errno, "EDQUOT", errno.ENOSPC)}
 _BARRED = {errno.EACCES, errno.EPERM, errno.EROFS}
 
@@ -252,25 +254,30 @@ def _explain(trouble: OSError, folder: Path, files: Mapping[str, bytes], stale: 
     taken = next((name for name in (*files, *stale) if (folder / name).is_dir()), None)
     if taken is not None:
         return f"cannot write {folder / taken}: a folder of that name stands there; move it or give another --out"
-    if trouble.errno in _FULL and _has_no_entries_left(folder):
+    need = sum(map(len, files.values()))
+    if trouble.errno in _FULL and (count := _free_entries(folder, need)) < len(files) + ENTRIES:
         return (
-            f"the disk of {folder} holds as many files as it can (no free inodes); delete some, or give another --out"
+            f"the disk of {folder} has no room for {len(files)} more files (free inodes: {count}); "
+            "delete some, or give another --out"
         )
     if trouble.errno in _FULL:
-        need = _format_size(sum(map(len, files.values())))
-        return f"the disk is full: {need} are needed in {folder}{_free_space(folder)}"
+        return f"the disk is full: {_format_size(need)} are needed in {folder}{_free_space(folder)}"
     if trouble.errno in _BARRED:
         return f"the folder {folder} cannot be written to (read-only, or not yours); give another --out"
     return f"cannot write into {folder}: {trouble.strerror or trouble}"
 
 
-def _has_no_entries_left(folder: Path) -> bool:
-    """Return whether a file system has room for bytes but for no further file; some count no files and say 0 of 0."""
+def _free_entries(folder: Path, need: int) -> float:
+    """Return how many files a file system that has room for so many bytes can still take.
+
+    It is inf where the bytes are what is lacking; some count no files and say 0 of 0. What was written has gone again.
+    """
     place = next(place for place in (folder, *folder.parents) if place.exists())
     with suppress(OSError, AttributeError):
-        told = os.statvfs(place)
-        return told.f_files > 0 and told.f_favail == 0
-    return False
+        free = os.statvfs(place)
+        if free.f_files > 0 and free.f_bavail * free.f_frsize > need:
+            return free.f_favail
+    return inf
 
 
 def _free_space(folder: Path) -> str:

@@ -9,7 +9,7 @@ import pytest
 
 from mounts.adapting.draft import draft_job, speaker_choices
 from mounts.errors import InputError
-from mounts.load.models.job_kinds import CupJob
+from mounts.kinds.cup.job import CupJob
 from mounts.load.resolve.job import job_document, load_from
 from mounts.load.resolve.library import Library
 

@@ -12,9 +12,9 @@ from mounts.aiming.evaluate import evaluate_aim
 from mounts.errors import InputError
 from mounts.findings.report import Verdict
 from mounts.kinds.ring.clearances import speaker_gaps
+from mounts.kinds.ring.job import RingJob
 from mounts.kinds.ring.plan import plan_ring
 from mounts.load.models.job import AimAngles
-from mounts.load.models.job_kinds import RingJob
 from mounts.load.resolve.job import load_job
 
 JOBS = Path(__file__).parents[2] / "profiles" / "jobs"

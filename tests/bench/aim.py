@@ -20,8 +20,8 @@ from ring import process, rounds_from  # noqa: E402
 
 from mounts.kinds.ring.aiming.choose import active_limits  # noqa: E402
 from mounts.kinds.ring.aiming.drawn import Solved  # noqa: E402
+from mounts.kinds.ring.job import RingJob  # noqa: E402
 from mounts.kinds.ring.plan import plan_ring  # noqa: E402
-from mounts.load.models.job_kinds import RingJob  # noqa: E402
 from mounts.load.models.surroundings import Thing  # noqa: E402
 from tests.kinds.ring.aimed import aimed, solved  # noqa: E402
 from tests.kinds.ring.conftest import changed, jobs_of  # noqa: E402

@@ -24,8 +24,8 @@ os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")  # as the command line does
 ROOT = Path(__file__).parents[2]
 sys.path.insert(0, str(ROOT))
 
+from mounts.kinds.ring.job import RingJob  # noqa: E402
 from mounts.kinds.ring.plan import draft_ring  # noqa: E402
-from mounts.load.models.job_kinds import RingJob  # noqa: E402
 from mounts.load.resolve.job import load_from  # noqa: E402
 from tests.scale.doors import LIMIT, PROFILES, Library, drawn, is_sought, outcome_of, usual_times  # noqa: E402
 
@@ -62,8 +62,9 @@ print(sum(found.values()), found["linnet-woofer"])
 
 def main(doors: int = 100, old: str | None = None) -> None:
     """Measure and print every ratio, with the goal beside it."""
-    usual, library = {"the demo's plan": usual_times(["ring"])["ring"]}, Library(PROFILES)
+    library = Library(PROFILES)
     edited = list(edits(library))
+    usual = {"the demo's plan": usual_times(["ring"])["ring"]}
     for what, (first, again) in edited:
         print(f"the demo's plan with another {what}, over its first: {again / first:.2f} (at most 0.33)", flush=True)
     if old is not None:

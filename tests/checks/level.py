@@ -15,9 +15,9 @@ from typing import Any
 from mounts.findings.gap import Gap
 from mounts.kinds.ring.clearances import ring_gaps, speaker_gaps
 from mounts.kinds.ring.insertion import path_gaps
+from mounts.kinds.ring.job import RingJob
 from mounts.kinds.ring.plan import plan_ring
 from mounts.load.models.job import AimAngles
-from mounts.load.models.job_kinds import RingJob
 from mounts.load.models.speaker import BodyStep
 from mounts.load.models.surroundings import AtClock, Behind, InFront, Thing, Trim
 from tests.idents import labels

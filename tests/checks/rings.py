@@ -8,10 +8,10 @@ from pathlib import Path
 
 from mounts.kernels import mesh
 from mounts.kernels.part import Part
+from mounts.kinds.ring.job import RingJob
 from mounts.kinds.ring.plan import plan_ring
 from mounts.kinds.ring.shape import draw_ring
 from mounts.kinds.ring.values import RingPlan
-from mounts.load.models.job_kinds import RingJob
 from mounts.load.resolve.job import load_job
 from mounts.shape.recipe import Feature, Recipe
 

@@ -8,17 +8,17 @@ from math import hypot, pi, tan
 
 import pytest
 
-from mounts.checks.fastening.bending import bending_findings, tower_stress, worst_bending
-from mounts.checks.fastening.loads import whole_body
+from mounts.checks.ring.fastening.bending import bending_findings, tower_stress, worst_bending
+from mounts.checks.ring.fastening.loads import whole_body
 from mounts.findings.report import Verdict
 from mounts.geometry.frames import Frame
 from mounts.geometry.outline import circle
 from mounts.kernels import mesh
 from mounts.kinds.ring.flat import plan_flat
+from mounts.kinds.ring.job import RingJob
 from mounts.kinds.ring.pieces import Relief, WirePassage
 from mounts.kinds.ring.plan import plan_ring
 from mounts.kinds.ring.shape import draw_ring
-from mounts.load.models.job_kinds import RingJob
 from tests.kinds.ring.conftest import JOBS, changed, jobs_of
 
 

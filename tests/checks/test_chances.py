@@ -11,8 +11,8 @@ import pytest
 
 from mounts.checks.chances import FitChance, Remedy, clear_findings, percent, verdict_of
 from mounts.checks.cup.findings import cup_findings
-from mounts.checks.fastening.screws import behind_gaps
 from mounts.checks.ring.chances import chance_findings
+from mounts.checks.ring.fastening.screws import behind_gaps
 from mounts.checks.ring.findings import flat_findings
 from mounts.checks.ring.holes import ReadHole
 from mounts.design.chance import known_errors, refine
@@ -27,8 +27,8 @@ from mounts.kinds.cup.stakes import pin_errors, stake_chance
 from mounts.kinds.ring.base import choose_hole, fit_chance, fixing_errors, largest_hole, wanted_hole
 from mounts.kinds.ring.clearances import ring_gaps, speaker_gaps
 from mounts.kinds.ring.flat import draw_flat, plan_flat
+from mounts.kinds.ring.job import RingJob
 from mounts.kinds.ring.plan import plan_ring
-from mounts.load.models.job_kinds import RingJob
 from mounts.load.models.panel import SurveyedPanel
 from mounts.load.models.surroundings import AtClock
 from tests.cups import cup

@@ -8,14 +8,14 @@ from math import floor, pi
 
 import pytest
 
-from mounts.checks.fastening.clamp import clamp_findings, torque_limit, torque_to_use
-from mounts.checks.fastening.joints import places
-from mounts.checks.fastening.loads import panel_tensions
+from mounts.checks.ring.fastening.clamp import clamp_findings, torque_limit, torque_to_use
+from mounts.checks.ring.fastening.joints import places
+from mounts.checks.ring.fastening.loads import panel_tensions
 from mounts.findings.report import Verdict
 from mounts.kinds.ring.base import choose_hole
+from mounts.kinds.ring.job import RingJob
 from mounts.kinds.ring.plan import plan_ring
 from mounts.load.models.hardware import ThreadItem
-from mounts.load.models.job_kinds import RingJob
 from tests.kinds.ring.conftest import changed, jobs_of
 
 HOLE = choose_hole(jobs_of("linnet-woofer")[0])

@@ -8,7 +8,7 @@ from pathlib import Path
 
 import pytest
 
-from mounts.checks.fastening.bending import lap_bending
+from mounts.checks.ring.fastening.bending import lap_bending
 from mounts.checks.ring.halves import half_findings, lap_findings
 from mounts.findings.report import Verdict
 from mounts.geometry.outline import circle

@@ -20,11 +20,11 @@ from mounts.findings.report import Verdict
 from mounts.geometry.outline import circle
 from mounts.kernels import mesh
 from mounts.kinds.ring.clearances import STANDS_OFF, speaker_gaps
+from mounts.kinds.ring.job import RingJob
 from mounts.kinds.ring.plan import plan_ring
 from mounts.kinds.ring.shape import draw_ring
 from mounts.kinds.ring.surroundings import surroundings
 from mounts.kinds.ring.trim import trim_poses
-from mounts.load.models.job_kinds import RingJob
 from mounts.load.models.panel import Bead
 from mounts.shape.primitives import Prism
 from mounts.shape.recipe import Feature, Recipe

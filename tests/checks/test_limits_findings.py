@@ -32,11 +32,11 @@ from mounts.kernels import mesh
 from mounts.kernels.agreement import check_agreement, mesh_figures
 from mounts.kinds.kind import plan
 from mounts.kinds.ring.flat import WEB, draw_flat, plan_flat
+from mounts.kinds.ring.job import RingJob
 from mounts.kinds.ring.plan import plan_ring
 from mounts.kinds.ring.shape import draw_ring
 from mounts.kinds.ring.surroundings import surroundings
 from mounts.kinds.ring.values import FlatPlan, RingPlan
-from mounts.load.models.job_kinds import RingJob
 from mounts.load.models.panel import Original
 from mounts.load.models.surroundings import Trim
 from mounts.shape.primitives import Prism

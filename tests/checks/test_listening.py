@@ -11,7 +11,7 @@ from mounts.checks.listening import listening_findings
 from mounts.design.listening import clock_of, covered_up_to, find_listeners, speed_of_sound
 from mounts.findings.report import Finding, Verdict
 from mounts.geometry.frames import Frame, tilt_frame
-from mounts.load.models.job_kinds import RingJob
+from mounts.kinds.ring.job import RingJob
 from mounts.load.resolve.job import load_job
 from tests.idents import labels
 

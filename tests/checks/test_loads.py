@@ -9,16 +9,17 @@ from math import hypot, pi, sqrt
 import numpy as np
 import pytest
 
-from mounts.checks.fastening.loads import CENTRE, lever_of, load_findings, panel_tensions, ring_body, speaker_body
+from mounts.checks.fastening.loads import lever_of
+from mounts.checks.ring.fastening.loads import CENTRE, load_findings, panel_tensions, ring_body, speaker_body
 from mounts.design.loads import worst_tensions
 from mounts.findings.report import Verdict
 from mounts.kernels import mesh
 from mounts.kinds.ring.flat import plan_flat
+from mounts.kinds.ring.job import RingJob
 from mounts.kinds.ring.plan import plan_ring
 from mounts.kinds.ring.shape import draw_ring
 from mounts.load.models.hardware import RivetNut
 from mounts.load.models.job import AimAngles
-from mounts.load.models.job_kinds import RingJob
 from tests.geometry.discs import hull_of_discs
 from tests.kinds.ring.conftest import JOBS, changed, jobs_of
 

@@ -11,7 +11,7 @@ import pytest
 from mounts.checks.ring.findings import panel_findings
 from mounts.findings.report import Finding, Verdict
 from mounts.geometry.survey.solve import solve_survey
-from mounts.load.models.job_kinds import RingJob
+from mounts.kinds.ring.job import RingJob
 from mounts.load.resolve.job import load_job
 from tests.geometry.doors import SIX, changed, read
 

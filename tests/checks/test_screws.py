@@ -13,14 +13,15 @@ from math import cos, inf, radians
 
 import pytest
 
-from mounts.checks.fastening.joints import choose_length, panel_joints, speaker_joints
-from mounts.checks.fastening.screws import screw_findings
+from mounts.checks.fastening.joints import choose_length
+from mounts.checks.ring.fastening.joints import panel_joints, speaker_joints
+from mounts.checks.ring.fastening.screws import screw_findings
 from mounts.findings.report import Verdict
 from mounts.kinds.ring.flat import plan_flat
+from mounts.kinds.ring.job import RingJob
 from mounts.kinds.ring.plan import plan_ring
 from mounts.load.models.hardware import ClipNut, ExpansionNut, ThreadItem, Through
 from mounts.load.models.job import AimAngles
-from mounts.load.models.job_kinds import RingJob
 from mounts.load.models.surroundings import AtClock, Thing
 from tests.idents import labels
 from tests.kinds.ring.conftest import changed, jobs_of

@@ -11,8 +11,8 @@ import pytest
 from mounts.checks.ring.findings import shrink_finding
 from mounts.findings.report import Verdict
 from mounts.kinds.ring.base import choose_hole
+from mounts.kinds.ring.job import RingJob
 from mounts.kinds.ring.plan import plan_ring
-from mounts.load.models.job_kinds import RingJob
 from mounts.load.models.workshop import Shrink
 from tests.idents import labels
 from tests.kinds.ring.conftest import changed, jobs_of

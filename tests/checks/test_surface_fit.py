@@ -25,7 +25,7 @@ from mounts.load.resolve.job import load_job
 from mounts.shape.primitives import Prism, Ruled
 from mounts.shape.recipe import Feature, Recipe
 from mounts.write.stl import stl_bytes
-from tests.checks.test_ring_pose import _turned as turned
+from tests.checks.test_pose import _turned as turned
 from tests.idents import ident, pair
 from tests.spacers import spacer
 

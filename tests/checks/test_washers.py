@@ -8,12 +8,12 @@ from functools import cache
 
 import pytest
 
-from mounts.checks.fastening.clamp import washer_findings
+from mounts.checks.ring.fastening.clamp import washer_findings
 from mounts.findings.report import Verdict
 from mounts.kinds.ring.base import choose_hole
 from mounts.kinds.ring.flat import plan_flat
+from mounts.kinds.ring.job import RingJob
 from mounts.kinds.ring.plan import plan_ring
-from mounts.load.models.job_kinds import RingJob
 from tests.kinds.ring.conftest import changed, jobs_of
 
 

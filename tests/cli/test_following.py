@@ -15,6 +15,7 @@ from mounts.cli import following as shown
 from mounts.cli.following import TimeLimitError, following, time_limit
 from mounts.progress import LOG, report_stage
 
+ROOT = Path(__file__).parents[2]
 needs_timer = pytest.mark.skipif(not hasattr(signal, "setitimer"), reason="no timer on this system")
 
 
@@ -103,11 +104,10 @@ main()
 @pytest.mark.skipif(sys.platform == "win32", reason="no such signals")
 @pytest.mark.parametrize("command", ["build", "check"])
 def test_the_stop_key_ends_a_kernel_s_step_at_once_and_leaves_nothing(command: str, tmp_path: Path) -> None:
-    root = Path(__file__).parents[2]
-    words = [command, "linnet-port-round", "--library", str(root / "profiles")]
+    words = [command, "linnet-port-round", "--library", str(ROOT / "profiles")]
     words += ["--out", str(tmp_path / "out")] if command == "build" else []
     with subprocess.Popen(
-        [sys.executable, "-c", LONG, *words], cwd=root, stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True
+        [sys.executable, "-c", LONG, *words], cwd=ROOT, stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True
     ) as run:
         assert run.stdout is not None
         assert run.stderr is not None
@@ -124,13 +124,15 @@ def test_the_stop_key_ends_a_kernel_s_step_at_once_and_leaves_nothing(command: s
 
 
 @pytest.mark.skipif(sys.platform == "win32", reason="no such signals")
-@pytest.mark.parametrize("given", [signal.SIG_IGN, signal.default_int_handler])
-def test_what_hears_the_stop_key_hears_it_again_afterwards(given: object) -> None:
-    before = signal.signal(signal.SIGINT, given)  # type: ignore[arg-type]
-    try:
-        with following():
-            inside = signal.getsignal(signal.SIGINT)
-        assert inside == (signal.SIG_IGN if given is signal.SIG_IGN else signal.SIG_DFL)
-        assert signal.getsignal(signal.SIGINT) is given
-    finally:
-        signal.signal(signal.SIGINT, before)
+@pytest.mark.parametrize(("given", "kept"), [("SIG_IGN", "SIG_IGN"), ("default_int_handler", "SIG_DFL")])
+def test_the_system_hears_the_stop_key_unless_it_is_ignored(given: str, kept: str) -> None:
+    script = f"""
+import atexit, signal, sys
+signal.signal(signal.SIGINT, signal.{given})
+atexit.register(lambda: print(signal.getsignal(signal.SIGINT) is signal.{kept}))
+sys.argv = ["mounts", "--version"]
+from mounts.cli import main
+main()
+"""
+    ran = subprocess.run([sys.executable, "-c", script], cwd=ROOT, check=True, capture_output=True, text=True)
+    assert ran.stdout.endswith("True\n")

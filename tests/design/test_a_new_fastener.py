@@ -14,9 +14,10 @@ from typing import Literal
 import pytest
 from pydantic import Field, ValidationError
 
-from mounts.checks.fastening.joints import panel_joints
+from mounts.checks.ring.fastening.joints import panel_joints
 from mounts.checks.ring.findings import panel_findings
 from mounts.kinds.ring.base import fixing_errors
+from mounts.kinds.ring.job import RingJob
 from mounts.kinds.ring.kind import ring_cautions
 from mounts.kinds.ring.plan import plan_ring
 from mounts.kinds.ring.review import RING
@@ -24,7 +25,6 @@ from mounts.kinds.ring.steps import panel_steps
 from mounts.load.models import hardware
 from mounts.load.models.base import Size
 from mounts.load.models.fastener import Fastener, Found, PanelItem, SpeakerItem
-from mounts.load.models.job_kinds import RingJob
 from mounts.load.resolve.job import load_job
 
 JOBS = Path(__file__).parents[2] / "profiles" / "jobs"

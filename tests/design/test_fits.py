@@ -7,7 +7,7 @@ from math import hypot
 import pytest
 
 from mounts.design.fits import UNMEASURED, growth_by_size, has_measured_growth, resolve, spread
-from mounts.load.models.spacer_file import Fits
+from mounts.load.models.port import Fits
 from mounts.load.models.workshop import Printer
 
 USUAL = Printer(kind="printer", name="usual", bed=(200, 200, 200))

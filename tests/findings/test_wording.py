@@ -7,10 +7,12 @@ from itertools import product
 
 import pytest
 
-from mounts.findings.codes import CODES, Sense
+from mounts.findings.codes import BOUNDS, CODES, Sense
 from mounts.findings.compare import at_least, at_most, state, within
 from mounts.findings.report import Finding, Verdict
+from mounts.findings.wall import Wall
 from mounts.findings.wording import decisive, number, value_with_limit
+from tests.idents import pair
 
 PASS, DO, WARN, FAIL = Verdict
 
@@ -59,6 +61,16 @@ def test_the_value_that_decided_is_shown_and_both_where_plan_and_mesh_differ() -
     assert value_with_limit(apart) == "10.3 measured, 10.5 planned (min 9)"
     bound = at_least("wall.well", 6.0, 3.0, "x", measured=7.0)  # the plan says only how thick it is at least
     assert value_with_limit(bound) == "6 (min 3)"
+
+
+@pytest.mark.parametrize("code", sorted(BOUNDS))
+@pytest.mark.parametrize("planned", [0.9, 1.1, 1.3, 6.0])
+def test_of_a_wall_of_which_the_plan_knows_the_least_the_plan_s_figure_is_shown(code: str, planned: float) -> None:
+    """Whatever more the mesh shows, which moves with its triangles."""
+    found = Wall(code, pair("well A", "bore"), planned, 1.2, "x").finding()
+    shown = {value_with_limit(replace(found, measured=planned + more)) for more in (-0.04, 0.0, 1e-9, 0.04, 0.1, 2.0)}
+    assert shown == {value_with_limit(found)}
+    assert found.verdict is (PASS if planned >= 1.2 else FAIL)
 
 
 @pytest.mark.parametrize("code", [code for code, row in CODES.items() if Sense.TARGET not in row.senses and row.senses])

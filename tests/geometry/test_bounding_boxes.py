@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from mounts.kinds.ring.halves.search import TURNS, project_turned, projected_box_sizes, turned_box_sizes
+from mounts.geometry.bounding_boxes import TURNS, project_turned, projected_box_sizes, turned_box_sizes
 
 
 def test_as_the_points_turned_one_by_one() -> None:

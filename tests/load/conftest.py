@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 
 from mounts.errors import InputError
-from mounts.load.models.job_kinds import RingJob
+from mounts.kinds.ring.job import RingJob
 from mounts.load.resolve.job import load_job
 
 PANEL = """\

@@ -8,9 +8,9 @@ from functools import cache
 from mounts.findings.report import PartReport
 from mounts.kernels import mesh
 from mounts.kinds.kind import kind_of, parts
+from mounts.kinds.ring.job import RingJob
 from mounts.kinds.ring.kind import ring_unread
 from mounts.kinds.ring.steps import ring_steps
-from mounts.load.models.job_kinds import RingJob
 from mounts.load.resolve.job import load_job
 from mounts.made import Made
 from mounts.papers.booklet import booklet

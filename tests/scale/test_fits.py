@@ -16,8 +16,8 @@ from mounts.choosing.trial import Workshop, find_place, trial_job
 from mounts.errors import InputError
 from mounts.findings.report import Verdict
 from mounts.kinds.kind import TRIED, kind_of
+from mounts.kinds.ring.job import RingJob
 from mounts.kinds.ring.plan import plan_ring
-from mounts.load.models.job_kinds import RingJob
 from mounts.load.resolve.job import load_from
 from mounts.load.resolve.library import Library
 from tests.scale.doors import PROFILES

@@ -6,6 +6,7 @@
 
 from __future__ import annotations
 
+import ctypes
 import os
 import subprocess
 import sys
@@ -23,17 +24,29 @@ ALL = pytest.mark.skipif(not os.environ.get("MOUNTS_SCALE"), reason="MOUNTS_SCAL
 PROGRAM = """
 import sys
 from tests.scale.perturbed import usual
-from tests.scale.test_perturbed import dispatched
+from tests.scale.test_perturbed import dispatched, openblas
 
 said = [usual("linnet-front-both", "linnet-kick-points"), usual("linnet-sail-tweeter-press", check=True)]
-sys.stdout.buffer.write("\\n".join([" ".join(dispatched("found")), *said]).encode())
-"""  # what of numpy is dispatched; jobs that are searched and surveyed; one that is pressed, with its part's checks
+sys.stdout.buffer.write("\\n".join([" ".join(dispatched("found")), openblas(), *said]).encode())
+"""  # what numpy and OpenBLAS run on; jobs that are searched and surveyed; a pressed one, with its part's checks
 
 
 def dispatched(*which: str) -> list[str]:
     """Return numpy's names of the instructions that are "found" or "not found"; they differ between its versions."""
     extensions = np.show_config("dicts")["SIMD Extensions"]
     return [name for each in which for name in extensions.get(each, [])]
+
+
+def openblas() -> str:
+    """Return for which processor OpenBLAS computes, and on how many threads; empty where numpy has another BLAS."""
+    lines = Path("/proc/self/maps").read_text().splitlines() if Path("/proc/self/maps").exists() else []
+    path = next((line.split()[-1] for line in lines if "libscipy_openblas64_" in line), "")
+    if not path:
+        return ""
+    library = ctypes.CDLL(path)
+    core = library.scipy_openblas_get_corename64_
+    core.restype = ctypes.c_char_p
+    return f"{core().decode()} {library.scipy_openblas_get_num_threads64_()}"
 
 
 @pytest.mark.parametrize("name", ["linnet-port-slit", "linnet-dash-tweeter-press"])
@@ -54,13 +67,15 @@ def test_noise_changes_no_choice_of_a_search() -> None:
 
 
 def test_another_processor_chooses_the_same() -> None:
-    """As far as one machine can be another: numpy and OpenBLAS without their newer instructions, on one thread."""
+    """As far as one machine can be another: numpy and OpenBLAS without their newer instructions, one thread for two."""
+    threads = str(min(2, os.cpu_count() or 1))
+    usually = {"OPENBLAS_NUM_THREADS": threads}
     lowered = {
         "OPENBLAS_CORETYPE": "Nehalem",
         "NPY_DISABLE_CPU_FEATURES": " ".join(dispatched("found", "not found")),
         "OPENBLAS_NUM_THREADS": "1",
     }
-    (_, usual), (found, low) = (
+    (_, blas, usual), (found, low_blas, low) = (
         subprocess.run(
             [sys.executable, "-c", PROGRAM],
             env={**os.environ, "PYTHONPATH": str(ROOT), **environment},
@@ -69,10 +84,11 @@ def test_another_processor_chooses_the_same() -> None:
             cwd=ROOT,
         )
         .stdout.decode()
-        .split("\n", 1)
-        for environment in ({}, lowered)
+        .split("\n", 2)
+        for environment in (usually, lowered)
     )
     assert not found
+    assert not blas or (blas.split()[1], low_blas) == (threads, "Nehalem 1")
     assert usual == low
     assert "gives" in usual
     assert "wall.cup" in usual

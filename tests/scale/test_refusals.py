@@ -14,8 +14,8 @@ from mounts.kinds.ring.aiming.choose import _best_pose, _listeners
 from mounts.kinds.ring.aiming.drawn import is_drawable
 from mounts.kinds.ring.aiming.sampled import _samples
 from mounts.kinds.ring.base import base_for, fastening_of
+from mounts.kinds.ring.job import RingJob
 from mounts.kinds.ring.plan import _drawing, plan_ring
-from mounts.load.models.job_kinds import RingJob
 from mounts.load.resolve.job import load_from
 from mounts.load.resolve.library import Library
 from tests.scale.doors import PROFILES, can_seek, is_sought, text_of

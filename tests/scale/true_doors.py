@@ -29,9 +29,9 @@ from mounts.checks.ring.chances import chance_findings
 from mounts.errors import InputError
 from mounts.kinds.ring.base import choose_hole, fixing_errors, gaps
 from mounts.kinds.ring.clearances import speaker_gaps
+from mounts.kinds.ring.job import RingJob
 from mounts.kinds.ring.plan import core_of
 from mounts.kinds.ring.values import RingSeat
-from mounts.load.models.job_kinds import RingJob
 from mounts.load.models.panel import Panel, SurveyedPanel
 from mounts.load.resolve.job import load_from
 from mounts.load.resolve.library import Library

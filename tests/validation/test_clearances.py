@@ -29,11 +29,11 @@ from mounts.geometry.planes import Plane, disc_gap, disc_gap_below, plate_distan
 from mounts.kernels import brep
 from mounts.kernels.part import Part
 from mounts.kinds.ring.clearances import speaker_gaps
+from mounts.kinds.ring.job import RingJob
 from mounts.kinds.ring.plan import plan_ring
 from mounts.kinds.ring.shape import draw_ring
 from mounts.kinds.ring.surroundings import surroundings
 from mounts.load.models.job import AimAngles
-from mounts.load.models.job_kinds import RingJob
 from mounts.load.models.surroundings import AtClock, Thing, Trim
 from mounts.shape.primitives import Body, Prism, Revolved, Section
 from mounts.shape.recipe import Envelope

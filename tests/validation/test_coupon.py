@@ -26,7 +26,7 @@ from mounts.kernels import mesh
 from mounts.kernels.readback import read_cylinders
 from mounts.kinds.coupon.plan import FITS, OVER, PLUG, CouponPlan
 from mounts.kinds.coupon.shape import draw_coupon
-from mounts.load.models.spacer_file import Fits
+from mounts.load.models.port import Fits
 from mounts.load.resolve.library import Library, load_profile
 from mounts.write.step import step_bytes
 

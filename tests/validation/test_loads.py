@@ -17,11 +17,11 @@ from math import cos, inf, pi, radians, sin, sqrt
 import numpy as np
 import pytest
 
-from mounts.checks.fastening.bending import worst_bending
-from mounts.checks.fastening.clamp import torque_limit
-from mounts.checks.fastening.joints import panel_joints, speaker_joints
-from mounts.checks.fastening.loads import load_findings
-from mounts.checks.fastening.screws import screw_findings
+from mounts.checks.ring.fastening.bending import worst_bending
+from mounts.checks.ring.fastening.clamp import torque_limit
+from mounts.checks.ring.fastening.joints import panel_joints, speaker_joints
+from mounts.checks.ring.fastening.loads import load_findings
+from mounts.checks.ring.fastening.screws import screw_findings
 from mounts.design import loads
 from mounts.design.fasteners import TOLERANCES, Joint, choose_sold_length
 from mounts.geometry.outline import circle

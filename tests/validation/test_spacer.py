@@ -9,7 +9,7 @@ import pytest
 from mounts import pipeline
 from mounts.design.fits import resolve, tolerance_unit
 from mounts.kernels.readback import read_cylinders
-from mounts.load.models.spacer_file import Fits
+from mounts.load.models.port import Fits
 from mounts.load.models.workshop import Printer
 from mounts.load.resolve.library import Library
 from mounts.write.step import step_bytes

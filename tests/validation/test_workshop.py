@@ -20,8 +20,8 @@ import numpy as np
 import pytest
 
 from mounts.kinds.ring.base import choose_hole, fit_chance, gaps
+from mounts.kinds.ring.job import RingJob
 from mounts.load.models.fixings import Fixings
-from mounts.load.models.job_kinds import RingJob
 from mounts.load.models.outline import Opening
 from mounts.load.parse.document import Document
 from mounts.load.resolve.survey import survey_panel

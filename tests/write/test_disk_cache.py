@@ -9,7 +9,6 @@ import stat
 import subprocess
 import sys
 import textwrap
-import time
 from pathlib import Path
 
 import pytest
@@ -73,10 +72,11 @@ def test_other_versions_go_once_they_are_not_used_and_so_do_leftovers(tmp_path):
     for version, age in (("old", week + 60), ("recent", week - 3600)):
         keep(parts / version, KEYS[0], b"a part")
         leftover = parts / version / KEYS[0][:2] / ".0123456789abcdef.part"
+        now = shelf_file(parts / version, KEYS[0]).stat().st_mtime
         for path in (shelf_file(parts / version, KEYS[0]), parts / version):
-            os.utime(path, (time.time() - age,) * 2)
+            os.utime(path, (now - age,) * 2)
     leftover.write_bytes(b"half")
-    os.utime(leftover, (time.time() - 4000,) * 2)
+    os.utime(leftover, (now - 4000,) * 2)
     keep(parts / "recent", KEYS[1], b"another")
     assert sorted(path.name for path in parts.iterdir()) == ["recent"]
     assert not leftover.exists()

@@ -17,7 +17,7 @@ from hypothesis import strategies as st
 
 from mounts.errors import FileError
 from mounts.write import files as written
-from mounts.write.files import LONGEST, check_folder, publish, safe_name, settle
+from mounts.write.files import ENTRIES, LONGEST, check_folder, publish, safe_name, settle
 
 OLD = {"left.stl": b"old left", "right.stl": b"old right", "stale.png": b"stale"}
 NEW = {"left.stl": b"new left", "right.stl": b"new right", "report.json": b"{}"}
@@ -223,10 +223,16 @@ def test_a_disk_without_room_for_another_file_says_so(folder: Path, monkeypatch:
         raise OSError(errno.ENOSPC, "No space left on device")
 
     monkeypatch.setattr(os, "fsync", full)
-    monkeypatch.setattr(os, "statvfs", lambda place: SimpleNamespace(f_files=1000, f_favail=0))
-    with pytest.raises(FileError, match="holds as many files as it can"):
-        publish(folder, NEW)
-    assert contents(folder) == OLD
+    need = len(NEW) + ENTRIES
+    for entries, blocks, said in ((0, 10**6, True), (need - 1, 10**6, True), (need, 10**6, False), (0, 0, False)):
+        disk = SimpleNamespace(
+            f_files=1000, f_favail=entries, f_blocks=10**6, f_bfree=blocks, f_bavail=blocks, f_frsize=4096
+        )
+        monkeypatch.setattr(os, "statvfs", lambda place, disk=disk: disk)
+        room = rf"no room for {len(NEW)} more files \(free inodes: {entries}\)"
+        with pytest.raises(FileError, match=room if said else "the disk is full"):
+            publish(folder, NEW)
+        assert contents(folder) == OLD
 
 
 @pytest.mark.parametrize(

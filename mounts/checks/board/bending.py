@@ -19,8 +19,8 @@ from mounts.findings.report import PRACTICE, Finding, Verdict
 from mounts.geometry.outline import circle
 from mounts.geometry.ties import most_of
 from mounts.identity import FLOOR, Role, called
+from mounts.kinds.board.job import BoardJob
 from mounts.kinds.board.values import BoardPlan
-from mounts.load.models.job_kinds import BoardJob
 
 GRAVITY = 9.81  # m/s²
 CREEP = 3.0  # times as far as at first after years in the warmth: common practice, no source

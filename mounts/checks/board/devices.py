@@ -13,9 +13,9 @@ from mounts.geometry.distance import depths, least_clearance, separation
 from mounts.geometry.outline import Point
 from mounts.geometry.ties import MARGIN, least_of, sort_with_ties
 from mounts.identity import Ident, Role
+from mounts.kinds.board.job import BoardJob
 from mounts.kinds.board.values import ABOVE, BOARD_EDGE, BoardPlan, Spot, Stand
-from mounts.load.models.board_file import Air, Device
-from mounts.load.models.job_kinds import BoardJob
+from mounts.load.models.device import Air, Device
 
 TOUCH = 0.0  # mm: devices may touch where nobody asks for air
 HEAD_ROOM = 0.5  # mm between a foot's proud screw head and a device over it

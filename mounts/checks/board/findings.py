@@ -25,12 +25,12 @@ from mounts.findings.report import PRACTICE, Finding, Verdict
 from mounts.geometry.frames import PANEL
 from mounts.geometry.ties import most_of
 from mounts.kernels.part import Part
+from mounts.kinds.board.job import BoardJob, FootJob, PlacedDevice
 from mounts.kinds.board.plan import board_pose, plan_board
 from mounts.kinds.board.plate import CHAMFER, EDGE
 from mounts.kinds.board.values import SCREW_HOLE, BoardPlan, FootPlan
 from mounts.lengths import Units
-from mounts.load.models.board_file import Device
-from mounts.load.models.job_kinds import BoardJob, FootJob, PlacedDevice
+from mounts.load.models.device import Device
 
 DRIVEN = 45.0  # °C of the air in a vehicle that is driven in summer: common practice, no source
 SHEDS = 10.0  # W/(m² K) that a box sheds by rising air and radiation together: common practice, no source

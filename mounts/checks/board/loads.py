@@ -13,14 +13,7 @@ import numpy as np
 
 from mounts.checks.board.screws import device_joints, foot_joints
 from mounts.checks.fastening.joints import PlacedJoint
-from mounts.checks.fastening.loads import (
-    Link,
-    PointMass,
-    drawn_link,
-    grip_link,
-    lever_of,
-    load_finding,
-)
+from mounts.checks.fastening.loads import Link, PointMass, drawn_link, grip_link, lever_of, load_finding
 from mounts.design.fasteners import thread_diameter
 from mounts.design.loads import REPEATED, shear_off, shock, worst_shears, worst_tensions
 from mounts.findings.compare import at_most
@@ -29,8 +22,8 @@ from mounts.geometry.frames import Array
 from mounts.geometry.ties import first_most, least_of
 from mounts.identity import FLOOR, Ident, Role
 from mounts.kernels.part import Part
+from mounts.kinds.board.job import BoardJob, FootJob, PlacedDevice
 from mounts.kinds.board.values import BoardPlan, Spot, Stand
-from mounts.load.models.job_kinds import BoardJob, FootJob, PlacedDevice
 from mounts.load.models.workshop import Material
 
 SHOCK = "ISO 16750-3, rigid points on the body, from any direction, dynamic factor 1.77"

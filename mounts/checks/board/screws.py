@@ -12,10 +12,10 @@ from mounts.findings.compare import Said, at_least, at_most
 from mounts.findings.report import PRACTICE, Finding, Verdict
 from mounts.geometry.frames import PANEL
 from mounts.kinds.board.feet import plan_foot
+from mounts.kinds.board.job import BoardJob, FootJob, PlacedDevice
 from mounts.kinds.board.plate import head_of
 from mounts.kinds.board.values import BoardPlan, Stand
 from mounts.lengths import Units
-from mounts.load.models.job_kinds import BoardJob, FootJob, PlacedDevice
 
 LINING = 1.0  # mm that a screw's end keeps from the floor lining
 SLACK = 0.2  # mm that a screw is narrower than the hole it passes, at least

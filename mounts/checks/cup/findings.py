@@ -35,13 +35,13 @@ from mounts.geometry.ties import first_most, least_of
 from mounts.identity import REAR_FACE, ROOM_END, Ident, Role
 from mounts.kernels.part import Part
 from mounts.kinds.cup.clearances import cup_gaps
+from mounts.kinds.cup.job import CupJob
 from mounts.kinds.cup.plan import cup_pose
 from mounts.kinds.cup.shape import surroundings
 from mounts.kinds.cup.stakes import pin_errors, stake_chance
 from mounts.kinds.cup.values import SOURCE, CupPlan, Stake, head_volume
 from mounts.kinds.cup.way import FLANGE_WAY, OPENING_WAY, PLUG_WAY, way_envelopes
 from mounts.lengths import Units
-from mounts.load.models.job_kinds import CupJob
 from mounts.load.models.pins import Pin
 
 WITH_CUP = "put the tweeter into its cup before that is staked; it comes out only with it, as the work steps say"

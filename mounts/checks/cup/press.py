@@ -16,9 +16,9 @@ from mounts.design.pressfit import (
 )
 from mounts.findings.compare import at_least, at_most, state
 from mounts.findings.report import Finding, Verdict
+from mounts.kinds.cup.job import CupJob
 from mounts.kinds.cup.seat import once_strain, rib_rings
 from mounts.kinds.cup.values import CupPlan, Press
-from mounts.load.models.job_kinds import CupJob
 
 LAME = "Lamé's thick cylinder under the ribs' mean pressure; press and shrink fits in textbooks on machine elements"
 RING = "ring under equal radial loads (Roark), ribs flattened at the plastic's strength; friction 0.25, no source"

@@ -1,5 +1,4 @@
-"""Findings on fasteners: screws, washers, torque, and the loads of a slammed door on them.
+"""Findings on fasteners of whatever kind: a screw in its joint, its length, what gives first under load.
 
-It takes a ring's job and plan, with the finished part where its mass counts, and gives findings. It may import
-`kinds/ring` and `design/`; checks of other kinds share `joints`, `screws.length_findings` and `loads.load_finding`.
+It takes joints, links and masses, and gives findings. It may import `design/`; `checks/<kind>` import it.
 """

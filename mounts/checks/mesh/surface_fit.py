@@ -12,7 +12,7 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from mounts.checks.mesh.ring_pose import HERE, LAID, base_frames, describe_turn, frame_transform, invert
+from mounts.checks.mesh.pose import HERE, LAID, base_frames, describe_turn, frame_transform, invert
 from mounts.checks.mesh.skin import Skin
 from mounts.checks.printing.patches import Surface
 from mounts.geometry.frames import Array

@@ -26,13 +26,13 @@ from mounts.design.fits import has_measured_growth
 from mounts.design.lettering import Label
 from mounts.findings.compare import Said, at_least, at_most, state, within
 from mounts.findings.report import Finding, Verdict
+from mounts.geometry.bounding_boxes import TURNS, turned_box_sizes
 from mounts.geometry.facets import triangle_cross
 from mounts.geometry.frames import Array, Vector
 from mounts.geometry.ties import first_most, most_of, step_of
 from mounts.identity import Ident
 from mounts.kernels.mesh import centroid
 from mounts.kernels.part import Part
-from mounts.kinds.ring.halves.search import TURNS, turned_box_sizes
 from mounts.lengths import Units
 from mounts.load.models.workshop import Material, Printer
 

@@ -8,7 +8,7 @@ from functools import partial
 from math import ceil
 
 from mounts.checks.chances import HELPS, FitChance, Remedy, clear_findings, compute_fit, percent
-from mounts.checks.fastening.joints import places
+from mounts.checks.ring.fastening.joints import places
 from mounts.checks.ring.holes import ReadHole, WantedHole, nearest_read
 from mounts.design.chance import chance, known_errors, pressing, refine
 from mounts.design.fasteners import thread_diameter, washer_for
@@ -20,8 +20,8 @@ from mounts.geometry.frames import PANEL
 from mounts.geometry.ties import most_of
 from mounts.identity import OPENING, Ident, Role
 from mounts.kinds.ring.base import fit_chance, fixing_errors, gaps, largest_hole, wanted_hole
+from mounts.kinds.ring.job import RingJob
 from mounts.kinds.ring.values import Ring
-from mounts.load.models.job_kinds import RingJob
 from mounts.load.models.panel import SurveyedPanel
 
 STANDS_OUT = 1.3  # times its share of the force from which one fixing is said to jam most

@@ -26,11 +26,6 @@ import numpy as np
 
 from mounts.checks.assembly import Assembly, assemble, disagreements, measure_gaps, overlap_volume
 from mounts.checks.chosen_pose import aim_findings
-from mounts.checks.fastening.bending import bending_findings
-from mounts.checks.fastening.clamp import clamp_findings, washer_findings
-from mounts.checks.fastening.joints import places
-from mounts.checks.fastening.loads import load_findings
-from mounts.checks.fastening.screws import behind_gaps, screw_findings
 from mounts.checks.heat import climate_findings, heat_finding
 from mounts.checks.listening import listening_findings
 from mounts.checks.mesh.skin import Skin
@@ -38,6 +33,11 @@ from mounts.checks.mesh.walls import least_findings, wall_findings
 from mounts.checks.printing.findings import printing_findings
 from mounts.checks.printing.patches import Surface
 from mounts.checks.ring.chances import chance_findings
+from mounts.checks.ring.fastening.bending import bending_findings
+from mounts.checks.ring.fastening.clamp import clamp_findings, washer_findings
+from mounts.checks.ring.fastening.joints import places
+from mounts.checks.ring.fastening.loads import load_findings
+from mounts.checks.ring.fastening.screws import behind_gaps, screw_findings
 from mounts.checks.ring.holes import read_in_mesh
 from mounts.checks.ring.readback import ring_readback, sheet_readback
 from mounts.design.body import body_rings
@@ -59,6 +59,7 @@ from mounts.kinds.ring.clearances import ring_gaps, speaker_gaps, speaker_reach
 from mounts.kinds.ring.flat import WEB, cut_webs
 from mounts.kinds.ring.halves.plan import split_advice
 from mounts.kinds.ring.insertion import driver_ident, path_gaps
+from mounts.kinds.ring.job import RingJob
 from mounts.kinds.ring.pieces import RingSeat
 from mounts.kinds.ring.speaker_kind import aimed_gaps
 from mounts.kinds.ring.surroundings import surroundings
@@ -66,7 +67,6 @@ from mounts.kinds.ring.trim import lid_rooms
 from mounts.kinds.ring.values import FlatPlan, RingPlan
 from mounts.lengths import Units
 from mounts.load.models.fastener import SetNut
-from mounts.load.models.job_kinds import RingJob
 from mounts.load.models.limits import Limits
 from mounts.load.models.panel import SurveyedPanel
 from mounts.load.models.workshop import USUAL_SHRINK

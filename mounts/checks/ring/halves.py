@@ -15,13 +15,14 @@ from dataclasses import dataclass, replace
 from math import hypot, inf
 
 from mounts.checks.assembly import assemble, overlap_volume
-from mounts.checks.fastening.bending import lap_bending
-from mounts.checks.fastening.loads import SLAM, across_layers, whole_body
+from mounts.checks.fastening.loads import SLAM
 from mounts.checks.mesh.skin import Skin
 from mounts.checks.mesh.walls import least_findings
 from mounts.checks.printing.findings import printing_findings
 from mounts.checks.printing.least_feature import manifold_of
 from mounts.checks.printing.patches import Surface
+from mounts.checks.ring.fastening.bending import lap_bending
+from mounts.checks.ring.fastening.loads import across_layers, whole_body
 from mounts.checks.ring.findings import mount_findings, ring_findings
 from mounts.checks.ring.holes import WantedHole, hole_findings, read_in_mesh, wanted_in_ring
 from mounts.design.fits import resolve
@@ -38,10 +39,10 @@ from mounts.kernels.part import Part
 from mounts.kinds.ring.halves.laps import FIT, SUNK, seat_breadth
 from mounts.kinds.ring.halves.plan import half_pose
 from mounts.kinds.ring.halves.values import Lap, LapScrew, Split
+from mounts.kinds.ring.job import RingJob
 from mounts.kinds.ring.shape import draw_ring
 from mounts.kinds.ring.values import RingPlan
-from mounts.load.models.job_kinds import RingJob
-from mounts.load.models.spacer_file import Fits
+from mounts.load.models.port import Fits
 from mounts.shape.primitives import Prism
 from mounts.shape.recipe import Envelope
 

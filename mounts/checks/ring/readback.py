@@ -30,9 +30,9 @@ from mounts.geometry.frames import PANEL, Array, Frame, Vector
 from mounts.geometry.outline import Point, circle
 from mounts.identity import FLANGE_ROOM, GASKET_BED, PLATE, TOWER, Role
 from mounts.kernels.part import Part
+from mounts.kinds.ring.job import RingJob
 from mounts.kinds.ring.pieces import Fixing, RingSeat
 from mounts.kinds.ring.values import FlatPlan, RingPlan
-from mounts.load.models.job_kinds import RingJob
 
 OFF, LEAN = 0.05, 0.1  # mm and degrees that a value may be off its plan
 SOURCE = "a twentieth of a millimetre, a tenth of a degree: half a printer's error"

@@ -30,9 +30,9 @@ from mounts.geometry.frames import Array
 from mounts.geometry.outline import Point, circle
 from mounts.identity import BORE, DEVICE, SLEEVE, Ident
 from mounts.kernels.part import Part
+from mounts.kinds.spacer.job import SpacerJob
 from mounts.kinds.spacer.plan import spacer_pose
 from mounts.kinds.spacer.values import BEHIND, CABLE, LIP, OVERMOULD, PASSAGE, Level, SpacerPlan
-from mounts.load.models.job_kinds import SpacerJob
 
 GUIDES = "print guides' clearances, at two standard deviations of printing and the port's tolerance"
 MOST_PLAY = {"press": 0.0, "push": 0.3, "slide": 0.5, "free": 1.0}  # mm on the diameter, up to 30: more is another fit

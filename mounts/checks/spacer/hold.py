@@ -14,8 +14,8 @@ from mounts.design.pressfit import HALF, RibbedSleeve, bent_lip, sheared_ridge
 from mounts.findings.compare import Said, at_least, at_most
 from mounts.findings.report import PRACTICE, Finding, Verdict
 from mounts.geometry.distance import least_clearance
+from mounts.kinds.spacer.job import SpacerJob
 from mounts.kinds.spacer.values import Bore, SpacerPlan
-from mounts.load.models.job_kinds import SpacerJob
 
 TRUSTED = "half of the strength across layers: common practice"
 ENGAGED = 0.2  # mm that a bump must stand behind the edge, over all spread: a layer

@@ -13,8 +13,8 @@ from mounts.design.pressfit import ONE_TIME, RibbedSleeve, closing_for, spread_s
 from mounts.findings.compare import at_least, at_most
 from mounts.findings.report import Finding, Verdict
 from mounts.geometry.outline import Line, Outline
+from mounts.kinds.spacer.job import SpacerJob
 from mounts.kinds.spacer.values import Rib, SpacerPlan
-from mounts.load.models.job_kinds import SpacerJob
 
 LASTING = "0.5 % for years (snap-fit guides, from memory), 70 % of the yield strain once (a resin maker's note)"
 ONCE = "70 % of the yield strain, once (a resin maker's design note)"

@@ -6,12 +6,12 @@ from collections.abc import Iterator, Mapping
 from typing import TYPE_CHECKING
 
 from mounts.errors import Problem
+from mounts.kinds.board.file import BoardFile
+from mounts.kinds.board.job import BoardJob, FootJob, PlacedDevice
 from mounts.kinds.registry import WORKSHOP, Declaration
-from mounts.load.models.board_file import BoardFile
 from mounts.load.models.hardware import Insert, Through
 from mounts.load.models.job import SpeakerFixing
 from mounts.load.models.job_file import FixSpeaker
-from mounts.load.models.job_kinds import BoardJob, FootJob, PlacedDevice
 from mounts.load.parse.document import Document, Trail
 from mounts.load.resolve.fasteners import Fasteners
 from mounts.load.resolve.request import JobRequest

@@ -19,10 +19,10 @@ from mounts.geometry.frames import Array
 from mounts.geometry.outline import Outline, Point, circle
 from mounts.geometry.ties import first_most, least_of
 from mounts.identity import Ident, Role
+from mounts.kinds.board.job import BoardJob, FootJob
 from mounts.kinds.board.plate import head_of
 from mounts.kinds.board.values import SCREW_HOLE, Foot, FootPlan, Level, Slot, Spot
 from mounts.load.models.hardware import BOLT
-from mounts.load.models.job_kinds import BoardJob, FootJob
 from mounts.shape.primitives import Prism, loft_levels
 from mounts.shape.recipe import Feature, Recipe, Scene
 

@@ -9,13 +9,13 @@ from collections.abc import Iterator
 
 from mounts.geometry.ties import decimals
 from mounts.kinds.board.feet import draw_foot, plan_foot
+from mounts.kinds.board.job import BoardJob, FootJob
 from mounts.kinds.board.plan import board_pose, plan_board
 from mounts.kinds.board.shape import board_frame, draw_board, foot_frame, foot_surroundings, surroundings
 from mounts.kinds.board.values import BoardPlan, FootPlan
 from mounts.kinds.cautions import BATTERY, FIRST, fume_cautions, nearby_cautions
 from mounts.kinds.kind import Kind
 from mounts.kinds.review import Review
-from mounts.load.models.job_kinds import BoardJob, FootJob
 
 FUSE = (
     "Fuse: the supply cable has its own, sized to the cable, as close to the battery as the maker says; fit the fuse "

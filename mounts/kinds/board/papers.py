@@ -10,10 +10,10 @@ from dataclasses import replace
 
 from mounts.checks.board.screws import device_joints, foot_joints
 from mounts.geometry.outline import polar_point
+from mounts.kinds.board.job import BoardJob, FootJob
 from mounts.kinds.board.plan import plan_board
 from mounts.kinds.board.values import BoardPlan, FootPlan
 from mounts.load.models.fastener import Manner
-from mounts.load.models.job_kinds import BoardJob, FootJob
 from mounts.made import Made
 from mounts.papers.caliper import cut_size, hole_size, outside_size, widest
 from mounts.papers.hardware import fixing, screws, setting

@@ -18,10 +18,10 @@ from mounts.geometry.distance import depths, inset_outline, least_clearance, sep
 from mounts.geometry.outline import Outline, Point, circle
 from mounts.identity import EDGE, PLATE, Ident, Pair, Role
 from mounts.kinds.board.feet import feet_of
+from mounts.kinds.board.job import BoardJob
 from mounts.kinds.board.plate import bare_outline, finished_outline, plate_levels, slots_of, spots_of, stand_of
 from mounts.kinds.board.template import draw_template
 from mounts.kinds.board.values import BOARD_EDGE, BoardPlan, Foot, Slot, Spot
-from mounts.load.models.job_kinds import BoardJob
 
 FAR = 4.0  # times its limit: a wider web is not reported
 TURNED = 1 - cos(radians(45))  # of an edge's radius: a web is measured where its rounded edge has turned by 45°

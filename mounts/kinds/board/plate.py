@@ -14,11 +14,12 @@ from mounts.geometry.distance import inset_outline
 from mounts.geometry.hull import hull
 from mounts.geometry.outline import Outline, Point, oblong, offset_outline, rectangle
 from mounts.identity import Ident, Role
+from mounts.kinds.board.file import Passage
+from mounts.kinds.board.job import BoardJob, PlacedDevice
 from mounts.kinds.board.values import Level, PlugRoom, Slot, Spot, Stand
-from mounts.load.models.board_file import Passage, Plugs
+from mounts.load.models.device import Plugs
 from mounts.load.models.hardware import BOLT
 from mounts.load.models.job import SpeakerFixing
-from mounts.load.models.job_kinds import BoardJob, PlacedDevice
 
 SHARP = 0.5  # mm, corner radius of a room for plugs
 LEAST_OVER = 1.0  # mm of plastic over an insert, under which nothing would hold it down

@@ -13,9 +13,9 @@ from mounts.geometry.frames import Frame
 from mounts.geometry.outline import circle, offset_outline, rectangle
 from mounts.identity import FLOOR, PLATE
 from mounts.kinds.board.feet import foot_levels
+from mounts.kinds.board.job import BoardJob, FootJob
 from mounts.kinds.board.plan import plan_board
 from mounts.kinds.board.values import ABOVE, BOARD, BoardPlan, FootPlan, Spot
-from mounts.load.models.job_kinds import BoardJob, FootJob
 from mounts.shape.primitives import Prism, loft_levels
 from mounts.shape.recipe import Envelope, Feature, Recipe, Scene
 

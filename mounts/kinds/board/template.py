@@ -8,8 +8,8 @@ from math import dist
 from mounts.design.drawing import Cross, Drawing, Layer, Note, Stroke
 from mounts.geometry.outline import Outline, Point, circle
 from mounts.geometry.ties import MARGIN, sort_with_ties
+from mounts.kinds.board.job import BoardJob
 from mounts.kinds.board.values import Foot, Slot, Spot, Stand
-from mounts.load.models.job_kinds import BoardJob
 
 TEXT, SMALL = 5.0, 2.5  # mm cap heights: what is engraved, and what is only read
 ASIDE = 12.0  # mm that the name keeps from the board's edge

@@ -12,10 +12,10 @@ from mounts.errors import InputError
 from mounts.geometry.frames import Frame, Vector, clock_vector
 from mounts.geometry.hull import hull, match_spans
 from mounts.geometry.outline import Outline, Point, circle, offset_outline, rectangle
+from mounts.kinds.cup.job import CupJob
 from mounts.kinds.cup.seat import reach_behind
 from mounts.kinds.cup.stakes import PinHead
 from mounts.kinds.cup.values import Back, CupLevel, CupSeat, Notch, Stake, lean, on_axis
-from mounts.load.models.job_kinds import CupJob
 
 BEHIND = 1.0  # mm that a closed back leaves behind the tweeter
 VENT = 3.0  # mm: diameter of the vent

@@ -17,10 +17,10 @@ from mounts.geometry.planes import plate_distances
 from mounts.geometry.ties import first_least_rows
 from mounts.identity import BODY, BORE, CUP, REAR_FACE, ROOM_END, TWEETER, Role, called
 from mounts.kinds.cup.body import far_side
+from mounts.kinds.cup.job import CupJob
 from mounts.kinds.cup.seat import FrontDisc, disc_outline, front_discs, grille_aperture, reach_behind
 from mounts.kinds.cup.values import CupPlan
 from mounts.kinds.cup.way import way_gaps
-from mounts.load.models.job_kinds import CupJob
 from mounts.load.models.pins import Standing
 from mounts.shape.primitives import Section
 from mounts.shape.sheet import Sheet, least_gap, over

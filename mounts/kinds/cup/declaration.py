@@ -6,11 +6,11 @@ from collections.abc import Iterator, Mapping
 from typing import TYPE_CHECKING
 
 from mounts.errors import Problem
+from mounts.kinds.cup.file import CupFile
+from mounts.kinds.cup.job import CupJob
 from mounts.kinds.registry import WORKSHOP, Declaration
-from mounts.load.models.cup_file import CupFile
 from mounts.load.models.job import SpeakerFixing
 from mounts.load.models.job_file import FixSpeaker
-from mounts.load.models.job_kinds import CupJob
 from mounts.load.models.pins import PinPanel
 from mounts.load.models.speaker import Speaker
 from mounts.load.parse.document import Document

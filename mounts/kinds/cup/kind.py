@@ -13,6 +13,7 @@ from collections.abc import Iterator, Sequence
 
 from mounts.kinds.cautions import BATTERY, FIRST, fume_cautions, material_cautions, nearby_cautions
 from mounts.kinds.cup.clearances import cup_gaps
+from mounts.kinds.cup.job import CupJob
 from mounts.kinds.cup.plan import cup_pose, plan_cup
 from mounts.kinds.cup.seat import reach_behind
 from mounts.kinds.cup.shape import draw_cup, surroundings
@@ -33,7 +34,6 @@ from mounts.kinds.speaker_kind import (
     seat_frame,
     speaker_readings,
 )
-from mounts.load.models.job_kinds import CupJob
 
 IRON = (
     "Staking iron: at 210 to 250 °C it burns at once and hot plastic sticks to skin; stand it safely, keep a hand's "

@@ -13,11 +13,11 @@ from mounts.design.fits import spread
 from mounts.geometry.frames import Frame
 from mounts.geometry.outline import Box, Point, offset_outline
 from mounts.geometry.ties import most_of
+from mounts.kinds.cup.job import CupJob
 from mounts.kinds.cup.values import CupPlan, Stake
 from mounts.kinds.cup.way import find_way
 from mounts.kinds.review import PlacedText
 from mounts.lengths import Units
-from mounts.load.models.job_kinds import CupJob
 from mounts.papers.caliper import above_face, as_vector, extend, hole_size, lowest_and_highest, outside_size, widest
 from mounts.papers.hardware import cable, driver_for, fixing
 from mounts.papers.record import speaker_facts

@@ -44,13 +44,13 @@ from mounts.kinds.cup.body import (
     refuse_too_deep,
     seat_extent,
 )
+from mounts.kinds.cup.job import CupJob
 from mounts.kinds.cup.seat import seat_for
 from mounts.kinds.cup.stakes import pin_heads, pin_pattern, refuse_line, stakes
 from mounts.kinds.cup.values import MOUTH, CupLevel, CupPlan, CupSeat, Fillet, Stake, on_axis
 from mounts.kinds.cup.walls import CupBody, cup_walls, refuse_broken
 from mounts.kinds.cup.way import choose_way
 from mounts.lengths import Units
-from mounts.load.models.job_kinds import CupJob
 
 DEPTH = 0.4  # mm: two layers
 ALONG = 9  # places along a text's box where it is asked what lies beside it

@@ -13,10 +13,10 @@ from mounts.errors import InputError
 from mounts.geometry.frames import Frame, tilt_frame
 from mounts.geometry.outline import Arc, Line, Outline, Point, Span, circle, offset_outline, polar_point
 from mounts.identity import DOME, FLANGE, GRILLE, REAR_FACE, SURROUND, Ident
+from mounts.kinds.cup.file import Clamp
+from mounts.kinds.cup.job import CupJob
 from mounts.kinds.cup.stakes import PinHead
 from mounts.kinds.cup.values import FIRST_LUG, CupSeat, Press, SeatScrew
-from mounts.load.models.cup_file import Clamp
-from mounts.load.models.job_kinds import CupJob
 from mounts.load.models.workshop import Material
 
 ROOM = 0.3  # mm a side, between flange and the room for it

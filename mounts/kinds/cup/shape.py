@@ -14,6 +14,7 @@ from mounts.design.measured_planes import things_standing
 from mounts.geometry.frames import PANEL
 from mounts.geometry.outline import circle, offset_outline, rectangle
 from mounts.identity import BODY, BORE, GRILLE, HUB, REAR_FACE, ROOM_END, TWEETER, Ident, Role, called
+from mounts.kinds.cup.job import CupJob
 from mounts.kinds.cup.seat import disc_outline, front_discs, grille_aperture, lugged_room
 from mounts.kinds.cup.values import (
     BOTTOM,
@@ -26,7 +27,6 @@ from mounts.kinds.cup.values import (
     Stake,
     split_levels,
 )
-from mounts.load.models.job_kinds import CupJob
 from mounts.shape.primitives import Body, Prism, Revolved, Ruled, Section
 from mounts.shape.recipe import Envelope, Feature, Recipe, Scene
 

@@ -17,14 +17,15 @@ from mounts.design.body import body_rings
 from mounts.design.loads import SHOCK, shock
 from mounts.errors import InputError
 from mounts.findings.report import Verdict
+from mounts.kinds.cup.job import CupJob
 from mounts.kinds.cup.seat import grip_zone
 from mounts.kinds.cup.sleeve_findings import NoSleeveError, Socket, add_cup_findings, choose_lip, socket_in
 from mounts.kinds.cup.values import CupPlan
 from mounts.kinds.spacer.inside import fit_on_device
+from mounts.kinds.spacer.job import SpacerJob
 from mounts.kinds.spacer.outside import fit_in_panel
 from mounts.kinds.spacer.plan import LINES, plan_spacer
 from mounts.load.editing.template import format_scalar, set_schema_line
-from mounts.load.models.job_kinds import CupJob, SpacerJob
 from mounts.load.parse.document import Document
 from mounts.load.resolve.job import load_from
 from mounts.load.resolve.library import Library

@@ -18,9 +18,10 @@ from mounts.findings.report import PRACTICE, Finding, Verdict, in_order
 from mounts.geometry.outline import circle
 from mounts.identity import TWEETER
 from mounts.kinds.cup.clearances import cup_gaps
+from mounts.kinds.cup.job import CupJob
 from mounts.kinds.cup.values import CupPlan
 from mounts.kinds.cup.way import opening_gap
-from mounts.load.models.job_kinds import CupJob, SpacerJob
+from mounts.kinds.spacer.job import SpacerJob
 from mounts.made import Made
 
 LIP, THICK = 2.0, 1.6  # mm: reach and thickness of the lip where no lugs hold it

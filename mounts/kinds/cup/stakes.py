@@ -14,8 +14,8 @@ from mounts.errors import InputError, Problem
 from mounts.geometry.hull import hull
 from mounts.geometry.outline import Outline, Point, circle, oblong
 from mounts.geometry.ties import keeps, least_of, most_of, reaches
+from mounts.kinds.cup.job import CupJob
 from mounts.kinds.cup.values import RATIOS, Form, Stake, formed_head, needed_protrusion, seat_under, standard_head
-from mounts.load.models.job_kinds import CupJob
 from mounts.load.models.pins import Pin
 
 LINE = 3.0  # mm: three pins or more that stray less than this from a line lie on it

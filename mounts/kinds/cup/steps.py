@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from mounts.kinds.cup.job import CupJob
 from mounts.kinds.cup.papers import readings, template_step
 from mounts.kinds.cup.values import CupPlan, Stake
 from mounts.load.models.fastener import Manner
-from mounts.load.models.job_kinds import CupJob
 from mounts.load.parse.units import format_clock
 from mounts.made import Made
 from mounts.papers.preparation import preparation_steps, print_steps

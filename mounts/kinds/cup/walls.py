@@ -17,6 +17,7 @@ from mounts.geometry.frames import PANEL, Array
 from mounts.geometry.hull import match_spans
 from mounts.geometry.outline import Outline, circle, offset_outline
 from mounts.identity import BORE, HUB, PLATE, Ident, Role
+from mounts.kinds.cup.job import CupJob
 from mounts.kinds.cup.values import (
     BOTTOM,
     CUP_ROOM,
@@ -35,7 +36,6 @@ from mounts.kinds.cup.values import (
     on_axis,
     split_levels,
 )
-from mounts.load.models.job_kinds import CupJob
 from mounts.shape.primitives import Section
 from mounts.shape.sheet import Sheet, least_gap, over, under
 

@@ -21,10 +21,10 @@ from mounts.geometry.frames import PANEL, Frame
 from mounts.geometry.outline import Outline, circle, rectangle
 from mounts.geometry.ties import first_least_rows
 from mounts.identity import BORE, CUP, Ident, Role
+from mounts.kinds.cup.job import CupJob
 from mounts.kinds.cup.seat import ROOM, seat_for
 from mounts.kinds.cup.stakes import pin_heads
 from mounts.kinds.cup.values import CupPlan, CupSeat, Way
-from mounts.load.models.job_kinds import CupJob
 from mounts.load.models.pins import Grille
 from mounts.shape.primitives import Prism
 from mounts.shape.recipe import Envelope

@@ -11,8 +11,8 @@ from mounts.design.chance import Errors, add_printer, chance, needed_gap
 from mounts.design.fasteners import Fastening, fastening, thread_diameter, widest_borne
 from mounts.geometry.hull import hull
 from mounts.geometry.outline import Outline, Point, circle, offset_outline
+from mounts.kinds.ring.job import RingJob
 from mounts.kinds.ring.pieces import Base, FaceStep, Fixing, Groove, Recess
-from mounts.load.models.job_kinds import RingJob
 
 STEP = 0.1  # mm, in which holes are drawn, as drills are sold
 EDGE = 0.6  # mm, broken edge above

@@ -25,11 +25,11 @@ from mounts.geometry.outline import Outline, offset_outline
 from mounts.geometry.planes import Plane, disc_gap, disc_gap_below
 from mounts.geometry.ties import first_least_rows
 from mounts.identity import BEAD, BODY, MOUNT, TERMINALS, Ident, Role
+from mounts.kinds.ring.job import RingJob
 from mounts.kinds.ring.pieces import Recess, RingSeat
 from mounts.kinds.ring.seat_clearances import speaker_rooms, terminal_blocks
 from mounts.kinds.ring.trim import collar_bodies, cover_rooms, grille_rooms, ring_bodies
 from mounts.kinds.ring.values import RingPlan
-from mounts.load.models.job_kinds import RingJob
 from mounts.load.models.panel import Bead, Panel
 from mounts.shape.primitives import Section
 from mounts.shape.sheet import Half, Sheet, least_gap, least_on, over, under

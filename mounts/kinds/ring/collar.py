@@ -10,8 +10,8 @@ from mounts.geometry.frames import Frame
 from mounts.geometry.hull import hull
 from mounts.geometry.outline import Outline, offset_outline
 from mounts.geometry.planes import Plane, disc_gap_below
+from mounts.kinds.ring.job import RingJob
 from mounts.kinds.ring.pieces import Collar, RingSeat
-from mounts.load.models.job_kinds import RingJob
 
 UNSHADED = 1.0  # mm: the collar stays this far outside the trim's opening, so that it throws no shadow on the cone
 

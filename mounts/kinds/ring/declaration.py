@@ -2,22 +2,25 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
+from mounts.errors import Problem
 from mounts.kinds.registry import WORKSHOP, Declaration
+from mounts.kinds.ring.file import RingFile
+from mounts.kinds.ring.job import RingJob
 from mounts.load.models.job import PanelFixing, SpeakerFixing
 from mounts.load.models.job_file import FixSpeaker, FixToPanel
-from mounts.load.models.job_kinds import RingJob
 from mounts.load.models.limits import Limits
 from mounts.load.models.panel import Panel
-from mounts.load.models.ring_file import RingFile
+from mounts.load.models.speaker import Speaker
 from mounts.load.models.workshop import Printer
-from mounts.load.resolve.contradictions import find_ring_contradictions, oversized_holes
+from mounts.load.parse.document import Document
+from mounts.load.resolve.contradictions import oversized_holes, repeated_sides
 from mounts.load.resolve.fasteners import Fasteners
 from mounts.load.resolve.request import JobRequest
-from mounts.load.resolve.sides import SidePanel, directions_of_side
+from mounts.load.resolve.sides import SidePanel, directions_of_side, mirror_angle
 
 if TYPE_CHECKING:
     from mounts.kinds.kind import Kind
@@ -37,7 +40,7 @@ def ring_jobs(asked: JobRequest) -> tuple[RingJob, ...]:
             problems += oversized_holes(on.panel, on.document, to_panel, limits)
     file = asked.file
     if isinstance(file, RingFile):
-        problems += find_ring_contradictions(file, asked.document)
+        problems += _contradictions(file, asked.document)
     if problems or asked.problems or not isinstance(file, RingFile) or to_panel is None:
         raise asked.refused(problems)
     hole = file.speaker.holes.diameter if file.speaker.holes else 0.0
@@ -71,6 +74,7 @@ def _job(
     """Return the job of one side."""
     assert on.panel is not None
     told = directions_of_side(file, on)
+    in_two = file.in_two if isinstance(file.in_two, bool | str) or not on.mirrored else mirror_angle(file.in_two)
     return RingJob(
         **asked.common(on.document),
         side=on.panel.side,
@@ -90,9 +94,38 @@ def _job(
         flush=file.flush,
         proud=file.proud,
         sure=file.sure,
-        in_two=told.in_two,
+        in_two=in_two,
         fix_halves=halves,
     )
+
+
+def _contradictions(file: RingFile, document: Document) -> Iterator[Problem]:
+    """Yield the contradictions within a ring job."""
+    yield from repeated_sides(file.sides, document)
+    if file.make == "cut" and file.sheet is None:
+        yield document.problem(("make",), "cut needs the thickness of the sheet; give sheet, such as sheet: 9")
+    if file.make == "cut" and file.aim.tilt:
+        what = f"a ring cut from sheet is flat; tilt is {file.aim.tilt:g}: give 0, or make: print"
+        yield document.problem(("aim", "tilt"), what)
+    elif file.make == "cut" and file.aim.is_sought:
+        what = "a ring cut from sheet is flat, so there is no aim to find; leave aim out, or make: print"
+        yield document.problem(("aim",), what)
+    if file.make == "cut" and file.height == "best":
+        what = "a ring cut from sheet is as high as the sheet is thick; leave height out, or make: print"
+        yield document.problem(("height",), what)
+    if file.make == "print" and file.sheet is not None:
+        yield document.problem(("sheet",), "a sheet is for make: cut; leave it out, or give make: cut")
+    if isinstance(file.speaker, Speaker):
+        yield from _speaker_fixing(file, file.speaker, document)
+
+
+def _speaker_fixing(file: RingFile, speaker: Speaker, document: Document) -> Iterator[Problem]:
+    if speaker.holes is None and file.fix_speaker is not None:
+        what = f"{speaker.name} has no screw holes; leave fix_speaker out, or give the speaker its holes"
+        yield document.problem(("fix_speaker",), what)
+    if speaker.holes is not None and file.fix_speaker is None:
+        what = f"{speaker.name} has {len(speaker.holes.points)} screw holes; give fix_speaker, such as insert-m4-short"
+        yield document.problem((), what)
 
 
 def _kinds() -> Mapping[tuple[str, str], Kind]:

@@ -9,7 +9,7 @@ from math import atan2, degrees
 
 import numpy as np
 
-from mounts.checks.fastening.joints import places
+from mounts.checks.ring.fastening.joints import places
 from mounts.checks.ring.findings import SHARE
 from mounts.design.drawing import Dimension
 from mounts.design.fasteners import thread_diameter
@@ -18,10 +18,10 @@ from mounts.geometry.outline import Box, Outline, Point
 from mounts.geometry.ties import most_of
 from mounts.identity import Role
 from mounts.kinds.review import PlacedText
+from mounts.kinds.ring.job import RingJob
 from mounts.kinds.ring.pieces import RingSeat
 from mounts.kinds.ring.surroundings import round_sheet
 from mounts.kinds.ring.values import FlatPlan, Ring, RingPlan
-from mounts.load.models.job_kinds import RingJob
 from mounts.load.parse.units import format_clock
 from mounts.papers.caliper import CUT, as_vector, edge_of, extend, hole_size, lowest_and_highest, outside_size, widest
 from mounts.papers.values import Check, Sign

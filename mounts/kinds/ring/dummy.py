@@ -26,9 +26,9 @@ from mounts.geometry.distance import inset_outline, least_clearance
 from mounts.geometry.frames import PANEL, Frame, clock_to_angle, clock_vector
 from mounts.geometry.hull import hull, match_spans
 from mounts.geometry.outline import Outline, Point, circle, offset_outline, rectangle
+from mounts.kinds.ring.job import RingJob
 from mounts.kinds.ring.pieces import Base, Fixing, base_profile
 from mounts.kinds.ring.values import RingPlan
-from mounts.load.models.job_kinds import RingJob
 from mounts.shape.primitives import Section
 
 LINES = 2.16  # of the nozzle in a wall: two, and enough over that a leaning one keeps them

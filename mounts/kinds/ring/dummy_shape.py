@@ -12,9 +12,9 @@ from mounts.geometry.frames import PANEL
 from mounts.geometry.outline import Outline, circle, rectangle
 from mounts.identity import BEAD_ROOM, BODY, FLANGE, TOWER, Ident, Role, called
 from mounts.kinds.ring.dummy import ARM, BOLT, POST, Dummy, Post, bar, plan_dummy
+from mounts.kinds.ring.job import RingJob
 from mounts.kinds.ring.shape import PAST
 from mounts.kinds.ring.values import RingPlan
-from mounts.load.models.job_kinds import RingJob
 from mounts.shape.primitives import Prism, Revolved, Ruled, Section
 from mounts.shape.recipe import Feature, Recipe, Scene
 

@@ -17,11 +17,11 @@ from mounts.geometry.outline import Outline, Point, circle, offset_outline
 from mounts.geometry.ties import first_most
 from mounts.identity import BORE, PLATE, Ident, Role
 from mounts.kinds.ring.base import fastening_of
+from mounts.kinds.ring.job import RingJob
 from mounts.kinds.ring.pieces import RingSeat
 from mounts.kinds.ring.seat import lay_out_seat, seat_at
 from mounts.kinds.ring.turn import turn_of
 from mounts.kinds.ring.values import FlatPlan, Hole
-from mounts.load.models.job_kinds import RingJob
 from mounts.shape.primitives import Prism
 from mounts.shape.recipe import Feature, Recipe, Scene
 

@@ -16,11 +16,11 @@ from mounts.geometry.frames import Array, Frames
 from mounts.geometry.outline import Outline, Point
 from mounts.geometry.ties import most_of
 from mounts.kinds.ring.base import FOOT, SPOT, recess_for
+from mounts.kinds.ring.job import RingJob
 from mounts.kinds.ring.pieces import Base, RingSeat, SpeakerScrew
 from mounts.kinds.ring.seat import EDGE, SeatLayout, over_face, seat_at
 from mounts.kinds.ring.tower import throat_of, within_opening
 from mounts.load.models.job import AimAngles
-from mounts.load.models.job_kinds import RingJob
 
 SHOWN = 0.5  # mm: the seat's broken edge stands at least this far above the base
 CLAMPED = 4.0  # mm: a through bolt clamps at least this much of the mount

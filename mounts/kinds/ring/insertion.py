@@ -13,10 +13,10 @@ from mounts.geometry.frames import Frame, Vector
 from mounts.geometry.outline import circle
 from mounts.identity import BORE, SPEAKER_WAY, Ident, Role, called
 from mounts.kinds.ring.clearances import gap_in_bore
+from mounts.kinds.ring.job import RingJob
 from mounts.kinds.ring.pieces import RingSeat, SpeakerScrew
 from mounts.kinds.ring.trim import ring_bodies, speaker_bodies, trim_way_gap
 from mounts.kinds.ring.values import RingPlan
-from mounts.load.models.job_kinds import RingJob
 from mounts.shape.primitives import Prism, Revolved, Section
 from mounts.shape.recipe import Envelope
 

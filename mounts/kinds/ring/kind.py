@@ -18,12 +18,12 @@ from mounts.kinds.ring import speaker_kind
 from mounts.kinds.ring.dummy_shape import dummy_of
 from mounts.kinds.ring.flat import draw_flat, plan_flat
 from mounts.kinds.ring.halves.plan import half_pose, parts_of, plan_part
+from mounts.kinds.ring.job import RingJob
 from mounts.kinds.ring.shape import draw_first_check, draw_ring, draw_whole
 from mounts.kinds.ring.surroundings import flat_surroundings, surroundings
 from mounts.kinds.ring.values import FlatPlan, RingPlan
 from mounts.kinds.sizes import NamedSize, extents, label_size, seat_sizes
 from mounts.kinds.speaker_kind import seat_frame, speaker_readings
-from mounts.load.models.job_kinds import RingJob
 
 MEMBRANE = (
     "Membrane: behind the trim it keeps water and noise out of the cabin; all behind it gets wet. Seal it again all "

@@ -15,8 +15,8 @@ from mounts.design.lettering import SIZES, Label, Lettering, Places, Strip, firs
 from mounts.geometry.distance import depths
 from mounts.geometry.outline import Outline, rectangle
 from mounts.kinds.remembered import remembered
+from mounts.kinds.ring.job import RingJob
 from mounts.kinds.ring.pieces import Base, Fixing, RingSeat, Tower, WirePassage
-from mounts.load.models.job_kinds import RingJob
 from mounts.shape.sheet import Sheet
 
 DEPTH = 0.6  # mm: three layers, or a line and a half on a wall

@@ -6,12 +6,12 @@ from collections import Counter
 from collections.abc import Iterator, Mapping
 from itertools import combinations
 
-from mounts.checks.fastening.clamp import format_torque, torque_to_use
-from mounts.checks.fastening.joints import panel_joints, places, speaker_joints
+from mounts.checks.ring.fastening.clamp import format_torque, torque_to_use
+from mounts.checks.ring.fastening.joints import panel_joints, places, speaker_joints
 from mounts.geometry.outline import Outline, offset_outline
 from mounts.geometry.ties import most_of, reaches
+from mounts.kinds.ring.job import RingJob
 from mounts.kinds.ring.values import FlatPlan, Ring, RingPlan
-from mounts.load.models.job_kinds import RingJob
 from mounts.made import Made
 from mounts.papers.hardware import cable, driver_for, fixing, screws, setting, strip
 from mounts.papers.preparation import preparation_steps, slice_command

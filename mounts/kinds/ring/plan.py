@@ -28,6 +28,7 @@ from mounts.kinds.ring.aiming.drawn import NO_WALL, Draw, with_pose
 from mounts.kinds.ring.base import base_for, fastening_of, fixings_for, outline_round
 from mounts.kinds.ring.collar import collar_for
 from mounts.kinds.ring.height import seat_height
+from mounts.kinds.ring.job import RingJob
 from mounts.kinds.ring.label import LabelHost, labels_for
 from mounts.kinds.ring.pieces import Base, Collar, Fixing, Relief, RingSeat, Tower, WirePassage
 from mounts.kinds.ring.seat import lay_out_seat, seat_at
@@ -35,7 +36,6 @@ from mounts.kinds.ring.tower import tower_between
 from mounts.kinds.ring.turn import turn_of
 from mounts.kinds.ring.values import RingPlan
 from mounts.kinds.ring.walls.closed_form import walls_of
-from mounts.load.models.job_kinds import RingJob
 from mounts.load.models.limits import Limits
 from mounts.shape.sheet import Sheet, least_on
 

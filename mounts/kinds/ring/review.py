@@ -2,17 +2,18 @@
 
 from __future__ import annotations
 
-from mounts.checks.mesh.ring_pose import find_ring_pose
+from mounts.checks.mesh.pose import find_pose
 from mounts.checks.ring.changes import find_change, has_room, with_change
 from mounts.checks.ring.findings import flat_findings, planned_findings, planned_flat_findings, ring_findings
 from mounts.checks.ring.halves import alone_findings, half_findings
 from mounts.findings.report import Finding
+from mounts.geometry.frames import Array
 from mounts.kernels.part import Part
 from mounts.kinds.review import Papers, Review
 from mounts.kinds.ring import drawings, papers
+from mounts.kinds.ring.job import RingJob
 from mounts.kinds.ring.steps import flat_steps, ring_steps
 from mounts.kinds.ring.values import RingPlan
-from mounts.load.models.job_kinds import RingJob
 
 
 def _found(job: RingJob, plan: RingPlan, part: Part) -> tuple[Finding, ...]:
@@ -30,6 +31,11 @@ def _half(job: RingJob, plan: RingPlan, part: Part, whole: Part) -> tuple[Findin
     return with_change(job, half_findings(job, plan, part, whole))
 
 
+def _place(part: Part, plan: RingPlan, pose: Array) -> tuple[Array | None, str] | None:
+    """Return how a mesh stands by its holes; None for half a ring, whose plan has holes that are the other half's."""
+    return None if plan.half else find_pose(part, plan, pose)
+
+
 RING = Review(
     findings=_found,
     planned=_planned,
@@ -37,7 +43,7 @@ RING = Review(
     alone=alone_findings,
     change=find_change,
     room=has_room,
-    place=find_ring_pose,
+    place=_place,
     papers=Papers(
         title=papers.title,
         steps=ring_steps,

@@ -12,10 +12,10 @@ from mounts.geometry.distance import depths
 from mounts.geometry.frames import Array, Frame, Frames, tilt_frame
 from mounts.geometry.hull import hull
 from mounts.geometry.outline import Outline, Point, circle, offset_outline
+from mounts.kinds.ring.job import RingJob
 from mounts.kinds.ring.pieces import Nut, RingSeat, SpeakerScrew
 from mounts.load.models.fastener import Pocket
 from mounts.load.models.job import AimAngles
-from mounts.load.models.job_kinds import RingJob
 
 EDGE = 0.6  # mm, broken edges: three layers, what a deburring tool would take
 STOP = 4.0  # mm, diameter of a hard stop: a printed pin needs 3 (reference: print guides)

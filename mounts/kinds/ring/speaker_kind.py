@@ -21,6 +21,7 @@ from mounts.identity import FLANGE, MOUNT, Role, called
 from mounts.kinds.ring.aiming.bed import room_on_bed
 from mounts.kinds.ring.base import choose_hole, fixing_errors, gaps
 from mounts.kinds.ring.clearances import ring_gaps, speaker_gaps
+from mounts.kinds.ring.job import RingJob
 from mounts.kinds.ring.plan import plan_ring
 from mounts.kinds.ring.trim import CoveredBody, cover_rooms
 from mounts.kinds.ring.values import FlatPlan, RingPlan
@@ -39,7 +40,6 @@ from mounts.kinds.speaker_kind import (
     narrow_stand_in,
     plan_seat,
 )
-from mounts.load.models.job_kinds import RingJob
 from mounts.load.models.speaker import BodyStep
 
 MAGNETS = (60.0, 80.0, 100.0, 120.0)  # mm, diameters that woofers' magnets have: common practice

@@ -12,11 +12,11 @@ from mounts.geometry.ties import reaches
 from mounts.kinds.ring.base import fastening_of, recess_for
 from mounts.kinds.ring.drawings import joined_calipers
 from mounts.kinds.ring.halves.values import Split
+from mounts.kinds.ring.job import RingJob
 from mounts.kinds.ring.papers import base_gasket, before_ring, hardware, torque_words, trim_on
 from mounts.kinds.ring.values import FlatPlan, Ring, RingPlan
 from mounts.load.models.fastener import Manner
 from mounts.load.models.hardware import Screw
-from mounts.load.models.job_kinds import RingJob
 from mounts.load.parse.units import format_clock
 from mounts.made import Made
 from mounts.papers.hardware import MORE, driver_for

@@ -28,10 +28,10 @@ from mounts.identity import (
 )
 from mounts.kinds.ring.clearances import bead_rims, plan_flange
 from mounts.kinds.ring.insertion import path_envelopes
+from mounts.kinds.ring.job import RingJob
 from mounts.kinds.ring.pieces import RingSeat
 from mounts.kinds.ring.trim import is_slid, ring_bodies, speaker_bodies, trim_poses
 from mounts.kinds.ring.values import FlatPlan, RingPlan
-from mounts.load.models.job_kinds import RingJob
 from mounts.shape.primitives import Prism, Revolved
 from mounts.shape.recipe import Envelope
 

@@ -14,9 +14,9 @@ from mounts.geometry.frames import PANEL, Array, Frames, clock_to_angle
 from mounts.geometry.hull import hull, match_spans, rounded_intersection
 from mounts.geometry.outline import Outline, Point, circle, offset_outline
 from mounts.kinds.ring.base import FOOT
+from mounts.kinds.ring.job import RingJob
 from mounts.kinds.ring.pieces import Base, Collar, RingSeat, Tower
 from mounts.kinds.ring.walls.rods import nut_rod, sheet_distances
-from mounts.load.models.job_kinds import RingJob
 from mounts.load.models.limits import Limits
 from mounts.shape.primitives import Section
 from mounts.shape.sheet import Sheet, least_gap, over

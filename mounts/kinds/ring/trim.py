@@ -23,9 +23,9 @@ from mounts.geometry.outline import Outline, circle, offset_outline
 from mounts.geometry.planes import plate_distances
 from mounts.geometry.rims import PARTS, Picks, RimMinima, minimize_along, sample_rim
 from mounts.identity import CONE, FLANGE, GRILLE, MOUNT, SPEAKER_HEADS, SURROUND, TRIM, TRIM_WAY, Ident, Role
+from mounts.kinds.ring.job import RingJob
 from mounts.kinds.ring.pieces import RingSeat
 from mounts.kinds.ring.values import RingPlan
-from mounts.load.models.job_kinds import RingJob
 
 STRAIGHT, SLID = 60.0, 25.0  # mm before the face, and aside, from where the trim comes
 HINGE, SWUNG = 300.0, 12.0  # mm from the opening to the hooks, and degrees that the trim stands off at first

@@ -12,8 +12,8 @@ from mounts.errors import InputError
 from mounts.geometry.distance import depths, support_values
 from mounts.geometry.frames import Array, Frame, clock_vector, tilt_frame
 from mounts.geometry.outline import offset_outline
+from mounts.kinds.ring.job import RingJob
 from mounts.kinds.ring.seat import BELOW_POCKET
-from mounts.load.models.job_kinds import RingJob
 from mounts.load.models.speaker import Terminals
 
 FAR = 1000.0  # mm: the wall where there are no screws

@@ -10,8 +10,9 @@ from typing import TYPE_CHECKING, Literal
 
 from mounts.errors import Problem
 from mounts.kinds.registry import WORKSHOP, Declaration
-from mounts.load.models.job_kinds import SpacerJob
-from mounts.load.models.spacer_file import Port, SpacerFile
+from mounts.kinds.spacer.file import SpacerFile
+from mounts.kinds.spacer.job import SpacerJob
+from mounts.load.models.port import Port
 from mounts.load.parse.document import Document
 from mounts.load.parse.typed_units import find_units
 from mounts.load.resolve.request import JobRequest

@@ -6,10 +6,10 @@ from mounts.design.fits import Fit, resolve
 from mounts.errors import InputError
 from mounts.geometry.distance import inset_outline, least_clearance
 from mounts.geometry.outline import Outline, circle, offset_outline
+from mounts.kinds.spacer.job import SpacerJob
 from mounts.kinds.spacer.outside import greatest_inset, least_across, offset_or_refuse
 from mounts.kinds.spacer.ribs import RibLayout, add_ribs, ribs_on
 from mounts.kinds.spacer.values import Bore, Hold, Level, Rib, Slit, Stop
-from mounts.load.models.job_kinds import SpacerJob
 
 PAST = 1.0  # mm that a cutter overshoots
 LEAST_SEAT = 0.4  # mm that a stop must reach in under the device, a side

@@ -10,10 +10,10 @@ from collections.abc import Iterator
 from mounts.kinds.cautions import BATTERY, FIRST, fume_cautions, material_cautions, nearby_cautions
 from mounts.kinds.kind import Kind
 from mounts.kinds.review import Review
+from mounts.kinds.spacer.job import SpacerJob
 from mounts.kinds.spacer.plan import device_frame, plan_spacer, spacer_pose
 from mounts.kinds.spacer.shape import draw_spacer, draw_spacer_check, surroundings
 from mounts.kinds.spacer.values import SpacerPlan
-from mounts.load.models.job_kinds import SpacerJob
 
 FUSE = "A port that carries power needs a fuse of its own at the source, and its cable kept off edges and moving parts."
 THREAD = "The sleeve is closed: thread the cable through it before its plug is made off, or give slit: true."

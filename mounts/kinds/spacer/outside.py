@@ -9,9 +9,9 @@ from mounts.design.fits import Fit, resolve
 from mounts.errors import InputError
 from mounts.geometry.distance import inset_outline
 from mounts.geometry.outline import Outline, offset_outline
+from mounts.kinds.spacer.job import SpacerJob
 from mounts.kinds.spacer.ribs import RibLayout, ribs_on
 from mounts.kinds.spacer.values import Bump, Hold, Outside, SleeveLip, Slit
-from mounts.load.models.job_kinds import SpacerJob
 
 OVERLAP = 0.2  # mm that stacked bodies share
 CREST = 0.4  # mm, breadth of a bump's crest: two layers

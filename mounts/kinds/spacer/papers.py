@@ -12,8 +12,8 @@ from mounts.geometry.frames import Frame, clock_vector
 from mounts.geometry.outline import Box, rectangle
 from mounts.identity import DEVICE, PANEL_SHEET
 from mounts.kinds.review import PlacedText
+from mounts.kinds.spacer.job import SpacerJob
 from mounts.kinds.spacer.values import SpacerPlan
-from mounts.load.models.job_kinds import SpacerJob
 from mounts.load.parse.units import format_clock
 from mounts.made import Made
 from mounts.papers.caliper import above_face, fitted_size, narrowest, outside_size, widest
@@ -27,6 +27,12 @@ SPAN = 600.0  # mm: wider than any sleeve with what is near it
 HELD = WorkStep(
     "Lay the template on the opening: the opening must show all round its line. Stand the device on its own line.",
     "A line that is covered on one side means a wrong size or a wrong centre.",
+)
+
+
+OUT_OF_CUP = (
+    "tweeter first, a wedge under its flange; then the sleeve, by its lip. Cut silicone with a thin blade between lip "
+    "and cup, all round."
 )
 
 
@@ -67,10 +73,7 @@ def _into_cup(job: SpacerJob) -> Iterator[WorkStep]:
         "By hand. If it needs a hammer, measure it again.",
     )
     yield WorkStep("Pull at its flange with two fingers: nothing moves. Grille back on. Play it quietly first.")
-    yield WorkStep(
-        "To take it out again: tweeter first, a wedge under its flange; then the sleeve, by its lip. Cut silicone with "
-        "a thin blade between lip and cup, all round.",
-    )
+    yield WorkStep(f"To take it out again: {OUT_OF_CUP}")
     yield WorkStep("After the first hot days: pull at it again. Fill in the return sheet.")
 
 
@@ -221,12 +224,13 @@ def heights(
 
 def record(job: SpacerJob, plan: SpacerPlan) -> Record:
     """Return its part of the return sheet."""
+    changed = "nothing but the broken edge of the opening, if it was filed"
+    out = "device: push it out from behind. Sleeve: press it out likewise, the bump in with a thin blade if it has one."
+    if job.replaces:
+        changed, out = f"{job.replaces} taken out of its cup; the cup is as it was", OUT_OF_CUP
     return Record(
         facts=(("Place", ", ".join(filter(None, (job.port.name, job.port.about)))),),
-        changed=("nothing but the broken edge of the opening, if it was filed",),
-        out=(
-            "Device: push it out from behind. Sleeve: press it out from behind, the bump in with a "
-            "thin blade if it has one.",
-        ),
+        changed=(changed,),
+        out=(f"{out[0].upper()}{out[1:]}",),
         left=("Nothing.",),
     )

@@ -29,9 +29,9 @@ from mounts.kinds.spacer.inside import (
     stop_for,
     stop_reach,
 )
+from mounts.kinds.spacer.job import SpacerJob
 from mounts.kinds.spacer.outside import bump_for, least_across, lip_for, outside_for
 from mounts.kinds.spacer.values import LIP, Bore, Outside, SleeveLip, Slit, SpacerPlan, Stop
-from mounts.load.models.job_kinds import SpacerJob
 
 LINES = 2  # of the nozzle that the least wall has
 GUIDES = "print guides: two lines of the nozzle at least"

@@ -7,8 +7,8 @@ from math import acos, atan2, degrees, hypot, sqrt
 
 from mounts.errors import InputError
 from mounts.geometry.outline import SMALL, Arc, Line, Outline, Point, Span, polar_point
+from mounts.kinds.spacer.job import SpacerJob
 from mounts.kinds.spacer.values import Rib, Slit
-from mounts.load.models.job_kinds import SpacerJob
 
 LONG, SHORT = 12.0, 4.0  # mm: a side this long has two ribs, one this long has one
 CLOSE = 4.0  # times a rib's back: a side this long has two ribs where there would be too few

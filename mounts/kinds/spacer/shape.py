@@ -16,8 +16,8 @@ from mounts.geometry.frames import PANEL
 from mounts.geometry.hull import match_spans
 from mounts.geometry.outline import Outline, circle, offset_outline, polar_point, rectangle
 from mounts.identity import BORE, DEVICE, PANEL_SHEET, SLEEVE, Ident, Role, called
+from mounts.kinds.spacer.job import SpacerJob
 from mounts.kinds.spacer.values import BEHIND, CABLE, LIP, OVERMOULD, Bore, Rib, SpacerPlan
-from mounts.load.models.job_kinds import SpacerJob
 from mounts.shape.primitives import Prism, Ruled, Section, loft_levels
 from mounts.shape.recipe import Envelope, Feature, Recipe, Scene
 

@@ -9,6 +9,7 @@ from math import hypot
 from mounts.geometry.outline import SMALL, Arc, Line, Outline, Point, Span
 
 FINE = 8  # cells of the grid in a gap
+ROUNDING = 1e-6  # mm
 MEET = 100  # ends in one cell, at most
 
 
@@ -64,8 +65,9 @@ class _Ends:
         """Take the span that goes on nearest to `point`; none once the chain is back where it began."""
         best = (_distance(point, back_to), -1, False)
         x, y = self._cell(point)
+        edge = self.size / 2 - max(abs(point[0] - x * self.size), abs(point[1] - y * self.size))  # of the point's cell
         for ring in range(FINE + 2):
-            if (ring - 1) * self.size > min(best[0], self.gap):
+            if ring and (ring - 1) * self.size + edge - ROUNDING > min(best[0], self.gap):
                 break  # whatever lies in this ring is further away
             for cell in _ring(x, y, ring):
                 for (k, turned), end in self.cells.get(cell, {}).items():

@@ -13,14 +13,13 @@ from statistics import median
 from mounts.errors import Problem
 from mounts.geometry.outline import Outline
 from mounts.lengths import Units
-from mounts.load.models.board_file import Device
+from mounts.load.models.device import Device
 from mounts.load.models.fastener import SetNut
 from mounts.load.models.job import PanelFixing
 from mounts.load.models.limits import Limits
 from mounts.load.models.outline import Point
 from mounts.load.models.panel import Panel, Side
 from mounts.load.models.pins import PinPanel
-from mounts.load.models.ring_file import RingFile
 from mounts.load.models.speaker import Speaker
 from mounts.load.parse.document import Document, Trail
 from mounts.load.parse.typed_units import find_units
@@ -268,32 +267,3 @@ def repeated_sides(sides: tuple[Side, ...], document: Document) -> Iterator[Prob
     """Yield a problem where a side is given more than once, or none is."""
     if len(set(sides)) < len(sides) or (not sides and "sides" in document.data):
         yield document.problem(("sides",), "give each side once: [left], [right] or [left, right]")
-
-
-def find_ring_contradictions(file: RingFile, document: Document) -> Iterator[Problem]:
-    """Yield the contradictions within a ring job."""
-    yield from repeated_sides(file.sides, document)
-    if file.make == "cut" and file.sheet is None:
-        yield document.problem(("make",), "cut needs the thickness of the sheet; give sheet, such as sheet: 9")
-    if file.make == "cut" and file.aim.tilt:
-        what = f"a ring cut from sheet is flat; tilt is {file.aim.tilt:g}: give 0, or make: print"
-        yield document.problem(("aim", "tilt"), what)
-    elif file.make == "cut" and file.aim.is_sought:
-        what = "a ring cut from sheet is flat, so there is no aim to find; leave aim out, or make: print"
-        yield document.problem(("aim",), what)
-    if file.make == "cut" and file.height == "best":
-        what = "a ring cut from sheet is as high as the sheet is thick; leave height out, or make: print"
-        yield document.problem(("height",), what)
-    if file.make == "print" and file.sheet is not None:
-        yield document.problem(("sheet",), "a sheet is for make: cut; leave it out, or give make: cut")
-    if isinstance(file.speaker, Speaker):
-        yield from _speaker_fixing(file, file.speaker, document)
-
-
-def _speaker_fixing(file: RingFile, speaker: Speaker, document: Document) -> Iterator[Problem]:
-    if speaker.holes is None and file.fix_speaker is not None:
-        what = f"{speaker.name} has no screw holes; leave fix_speaker out, or give the speaker its holes"
-        yield document.problem(("fix_speaker",), what)
-    if speaker.holes is not None and file.fix_speaker is None:
-        what = f"{speaker.name} has {len(speaker.holes.points)} screw holes; give fix_speaker, such as insert-m4-short"
-        yield document.problem((), what)

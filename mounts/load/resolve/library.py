@@ -24,12 +24,12 @@ from mounts.load.catalogue.folders import (
 )
 from mounts.load.catalogue.layers import HERE, Layers
 from mounts.load.catalogue.settings import load_settings
-from mounts.load.models.board_file import Device
+from mounts.load.models.device import Device
 from mounts.load.models.fastener import Item
 from mounts.load.models.hardware import Hardware
 from mounts.load.models.panel import Panel
 from mounts.load.models.pins import PinPanel
-from mounts.load.models.spacer_file import Port
+from mounts.load.models.port import Port
 from mounts.load.models.speaker import Speaker
 from mounts.load.models.workshop import Material, Printer
 from mounts.load.parse.document import Document, read

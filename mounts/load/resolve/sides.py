@@ -9,19 +9,18 @@ both doors.
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Any, Generic, Literal, TypeVar
+from typing import Any, Generic, Literal, Protocol, TypeVar
 
 from pydantic import BaseModel
 
 from mounts.errors import InputError, Problem
-from mounts.load.models.aim import STEEPEST
-from mounts.load.models.cup_file import CupFile
+from mounts.load.models.aim import STEEPEST, Aim
 from mounts.load.models.fixings import Fixings
 from mounts.load.models.job import AimAngles, Sought
 from mounts.load.models.job_file import Wire
+from mounts.load.models.limits import Limits
 from mounts.load.models.panel import Panel, Side, SurveyedPanel
 from mounts.load.models.pins import Grille, Pin, PinPanel, Standing
-from mounts.load.models.ring_file import RingFile
 from mounts.load.models.surroundings import AtClock, Behind, InFront
 from mounts.load.parse.document import Document
 from mounts.load.resolve.library import Library
@@ -141,7 +140,6 @@ class SideDirections:
     Attributes:
         aim: as given, level where it is not.
         sought: what of the aim is to be found.
-        in_two: of a ring, with the direction of a lap.
     """
 
     aim: AimAngles
@@ -149,25 +147,43 @@ class SideDirections:
     turn: float | Literal["best"]
     wire: Wire | None
     seat_offset: tuple[float, float]
-    in_two: bool | float | Literal["as needed"] = False
 
 
-def directions_of_side(file: RingFile | CupFile, on: SidePanel[Panel] | SidePanel[PinPanel]) -> SideDirections:
+class SeatFile(Protocol):
+    """Keys of a job's file that say where a speaker's seat is."""
+
+    @property
+    def aim(self) -> Aim:
+        """Direction of the speaker."""
+
+    @property
+    def turn(self) -> float | Literal["best"]:
+        """Turn about its axis, degrees."""
+
+    @property
+    def wire(self) -> Wire | None:
+        """Notch for its wire."""
+
+    @property
+    def seat_offset(self) -> Point | None:
+        """Seat's centre from the opening's, mm."""
+
+    @property
+    def limits(self) -> Limits:
+        """Limits of the job."""
+
+
+def directions_of_side(file: SeatFile, on: SidePanel[Panel] | SidePanel[PinPanel]) -> SideDirections:
     """Return a job's directions on one side; given for the panel's own side, they are mirrored for the other."""
     toward, turn, wire, offset = file.aim.toward, file.turn, file.wire, file.seat_offset or (0.0, 0.0)
     if on.mirrored:
         toward, offset = None if toward is None else mirror_angle(toward), mirror_point(offset)
         wire = wire.model_copy(update={"at": mirror_angle(wire.at)}) if wire else None
         turn = mirror_angle(turn) if isinstance(turn, float) else turn
-    in_two = file.in_two if isinstance(file, RingFile) else False
-    if on.mirrored and not isinstance(in_two, bool | str):
-        in_two = mirror_angle(in_two)
-    return SideDirections(
-        AimAngles(file.aim.tilt or 0.0, toward or 0.0), _sought(file, toward), turn, wire, offset, in_two
-    )
+    return SideDirections(AimAngles(file.aim.tilt or 0.0, toward or 0.0), _sought(file, toward), turn, wire, offset)
 
 
-def _sought(file: RingFile | CupFile, toward: float | None) -> Sought | None:
+def _sought(file: SeatFile, toward: float | None) -> Sought | None:
     """Return what of the aim is to be found, for whom, and how far the seat may be moved for it."""
     aim = file.aim
     if not aim.is_sought:

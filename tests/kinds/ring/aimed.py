@@ -10,8 +10,8 @@ from mounts.geometry.frames import Array
 from mounts.kinds.ring.aiming.choose import _best_pose, _listeners
 from mounts.kinds.ring.aiming.drawn import Solved
 from mounts.kinds.ring.base import base_for, fastening_of
+from mounts.kinds.ring.job import RingJob
 from mounts.load.models.job import AimAngles, Sought
-from mounts.load.models.job_kinds import RingJob
 from mounts.load.models.surroundings import AtClock, Behind, InFront, Trim
 from tests.kinds.ring.conftest import changed, jobs_of
 

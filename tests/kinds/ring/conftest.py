@@ -9,7 +9,7 @@ from typing import Any
 
 import pytest
 
-from mounts.load.models.job_kinds import RingJob
+from mounts.kinds.ring.job import RingJob
 from mounts.load.resolve.job import load_job
 
 PROFILES = Path(__file__).parents[3] / "profiles"

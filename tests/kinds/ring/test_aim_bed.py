@@ -14,11 +14,11 @@ from mounts.findings.report import Finding, Verdict
 from mounts.kernels import mesh
 from mounts.kinds.ring.halves.plan import parts_of, plan_part, split_advice
 from mounts.kinds.ring.halves.search import split_bed_room
+from mounts.kinds.ring.job import RingJob
 from mounts.kinds.ring.plan import plan_ring
 from mounts.kinds.ring.shape import draw_ring
 from mounts.kinds.ring.values import RingPlan
 from mounts.load.models.job import AimAngles
-from mounts.load.models.job_kinds import RingJob
 from mounts.load.models.surroundings import InFront
 from tests.idents import labels
 from tests.kinds.ring.aimed import aimed, angle, bare, flat, solved

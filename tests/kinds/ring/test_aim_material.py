@@ -14,9 +14,9 @@ import pytest
 from mounts.geometry.frames import Array
 from mounts.kernels import mesh
 from mounts.kinds.ring.aiming.drawn import Solved, with_pose
+from mounts.kinds.ring.job import RingJob
 from mounts.kinds.ring.plan import _drawn, plan_ring
 from mounts.kinds.ring.shape import draw_ring
-from mounts.load.models.job_kinds import RingJob
 from tests.kinds.ring.aimed import ANY, aimed, solved
 from tests.kinds.ring.conftest import jobs_of
 

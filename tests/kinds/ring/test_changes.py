@@ -11,9 +11,9 @@ from mounts.checks.ring.changes import find_change, has_room, search, with_chang
 from mounts.checks.ring.changes.trial import Trial
 from mounts.errors import InputError
 from mounts.findings.compare import at_least
+from mounts.kinds.ring.job import RingJob
 from mounts.kinds.ring.plan import plan_ring
 from mounts.load.models.job import AimAngles
-from mounts.load.models.job_kinds import RingJob
 from mounts.load.models.outline import Opening
 from mounts.load.models.speaker import BodyStep
 from tests.checks.level import all_round, demo

@@ -6,7 +6,7 @@ from typing import Any
 import pytest
 
 from mounts.load.editing.template import blank_file, format_scalar
-from mounts.load.models.board_file import Device
+from mounts.load.models.device import Device
 from mounts.load.models.panel import Panel
 from mounts.load.models.pins import PinPanel
 from mounts.load.models.speaker import Speaker

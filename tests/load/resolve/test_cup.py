@@ -5,10 +5,10 @@ from __future__ import annotations
 import pytest
 
 from mounts.errors import InputError
+from mounts.kinds.cup.job import CupJob
 from mounts.kinds.cup.plan import plan_cup
 from mounts.kinds.cup.stakes import pin_errors, stake_chance
 from mounts.load.models.job import SourceLocation
-from mounts.load.models.job_kinds import CupJob
 from tests.cups import FLANGE, TWEETER, cup, cups
 
 PIN = "panel__pins__"

@@ -7,10 +7,10 @@ from typing import Any
 import pytest
 
 from mounts.errors import InputError
+from mounts.kinds.ring.job import RingJob
 from mounts.load.catalogue.folders import shipped_library
 from mounts.load.models.hardware import Insert, Pilot, RivetNut, ThreadItem, Through
 from mounts.load.models.job import AimAngles, SourceLocation
-from mounts.load.models.job_kinds import RingJob
 from mounts.load.models.limits import Limits
 from mounts.load.resolve.fasteners import clearance_hole
 from mounts.load.resolve.job import load_job

@@ -6,7 +6,7 @@ from typing import Any
 
 import pytest
 
-from mounts.load.models.job_kinds import RingJob
+from mounts.kinds.ring.job import RingJob
 
 JOB, DOOR = "jobs/woofer.yaml", "panels/door.yaml"
 POINTS = {"A": (58.0, 53.5), "B": (58.5, -54.0), "C": (-57.5, -53.0), "D": (-58.0, 54.0)}

@@ -19,13 +19,13 @@ from mounts.kinds.review import Change
 from mounts.kinds.ring.aiming.walls import wall_rooms
 from mounts.kinds.ring.base import base_for, fastening_of
 from mounts.kinds.ring.height import height_bounds, seat_height
+from mounts.kinds.ring.job import RingJob
 from mounts.kinds.ring.plan import draft_ring
 from mounts.kinds.ring.seat import lay_out_seat, seat_at
 from mounts.kinds.ring.seat_clearances import speaker_rooms
 from mounts.kinds.ring.trim import lid_rooms
 from mounts.kinds.ring.turn import turn_of
 from mounts.load.models.job import Sought
-from mounts.load.models.job_kinds import RingJob
 
 FURTHEST = 40.0  # mm up or down
 STEP = 0.1  # degrees, as it is written; lengths have the step of the job's unit

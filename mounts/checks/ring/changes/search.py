@@ -18,9 +18,9 @@ from mounts.kinds.kind import TRIED
 from mounts.kinds.remembered import remembered
 from mounts.kinds.review import Change
 from mounts.kinds.ring.aiming.drawn import as_planned
+from mounts.kinds.ring.job import RingJob
 from mounts.load.models.job import PanelFixing
 from mounts.load.models.job_file import Gasket, Gaskets
-from mounts.load.models.job_kinds import RingJob
 
 TURNED = ("turn", "wall.screw", "wall.nut", "wall.relief", "clear.terminals", "seal.land")
 BESIDE_PATH = (

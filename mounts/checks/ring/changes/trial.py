@@ -18,10 +18,10 @@ from mounts.kinds.ring.aiming.drawn import NO_WALL
 from mounts.kinds.ring.halves.plan import parts_of, plan_part
 from mounts.kinds.ring.halves.search import fits_by_far, split_bed_room
 from mounts.kinds.ring.insertion import path_gaps
+from mounts.kinds.ring.job import RingJob
 from mounts.kinds.ring.plan import draft_ring
 from mounts.kinds.ring.speaker_kind import aimed_gaps
 from mounts.kinds.ring.values import RingPlan
-from mounts.load.models.job_kinds import RingJob
 
 UNDRAWN = 1000.0  # mm that a ring misses which cannot be planned at all
 NAMED = 2  # of what a change leaves

@@ -12,6 +12,7 @@ from functools import cached_property
 
 import numpy as np
 
+from mounts.geometry.bounding_boxes import turned_box_sizes
 from mounts.geometry.distance import support_values
 from mounts.geometry.frames import Array, Frames
 from mounts.geometry.outline import Outline, circle, offset_outline
@@ -24,11 +25,10 @@ from mounts.kinds.ring.halves.search import (
     fits_by_far,
     outline_points,
     rooms_on,
-    turned_box_sizes,
 )
+from mounts.kinds.ring.job import RingJob
 from mounts.kinds.ring.pieces import RingSeat
 from mounts.kinds.ring.values import RingPlan
-from mounts.load.models.job_kinds import RingJob
 
 AROUND = 8  # places on a rim
 

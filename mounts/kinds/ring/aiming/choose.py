@@ -35,11 +35,11 @@ from mounts.kinds.ring.aiming.problem import TOUCHED, PoseProblem, Target
 from mounts.kinds.ring.aiming.sampled import sampled_pose, settled_pose
 from mounts.kinds.ring.aiming.search import search
 from mounts.kinds.ring.height import height_bounds
+from mounts.kinds.ring.job import RingJob
 from mounts.kinds.ring.pieces import Base
 from mounts.kinds.ring.seat import lay_out_seat, seat_at
 from mounts.kinds.ring.turn import turn_of
 from mounts.load.models.job import AimAngles
-from mounts.load.models.job_kinds import RingJob
 
 NEAR = 0.1  # mm or degrees: a limit that is kept by no more than this holds the place
 REACH = 8.0  # mm: clearances that are kept by more than this do not come into play when another gives way

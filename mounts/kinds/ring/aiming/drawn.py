@@ -21,12 +21,12 @@ from mounts.kinds.ring.aiming.problem import PoseProblem
 from mounts.kinds.ring.clearances import bore_gaps, ring_gaps
 from mounts.kinds.ring.height import Bounds, rounded_up
 from mounts.kinds.ring.insertion import insertion_gaps, trim_gaps
+from mounts.kinds.ring.job import RingJob
 from mounts.kinds.ring.pieces import Base
 from mounts.kinds.ring.seat import lay_out_seat, seat_at
 from mounts.kinds.ring.tower import bore_between, mouth_of
 from mounts.kinds.ring.values import RingPlan
 from mounts.load.models.job import AimAngles
-from mounts.load.models.job_kinds import RingJob
 
 FINE = 2  # digits to which a pose is rounded, degrees and mm
 STEP = 0.2  # degrees and mm by which a place is moved to see how a limit changes

@@ -9,7 +9,7 @@ import numpy as np
 from mounts.geometry.frames import Array, Frames
 from mounts.geometry.outline import Point
 from mounts.kinds.ring.height import Bounds
-from mounts.load.models.job_kinds import RingJob
+from mounts.kinds.ring.job import RingJob
 
 
 @dataclass(frozen=True, slots=True, eq=False)

@@ -17,10 +17,10 @@ from mounts.kinds.ring.aiming.bed import Top
 from mounts.kinds.ring.aiming.freedom import Freedom, Poses
 from mounts.kinds.ring.aiming.walls import wall_rooms
 from mounts.kinds.ring.height import Bounds
+from mounts.kinds.ring.job import RingJob
 from mounts.kinds.ring.pieces import RingSeat
 from mounts.kinds.ring.seat_clearances import proven_rooms, speaker_rooms
 from mounts.kinds.ring.trim import cover_rooms, edge_bodies, lid_rooms
-from mounts.load.models.job_kinds import RingJob
 
 ROUNDED = 0.02  # mm kept over every limit, so that places may be rounded to hundredths
 TILT = called(Role.LIMIT, "tilt")

@@ -11,7 +11,7 @@ from mounts.kinds.ring.aiming.drawn import Draw, Solved, is_drawable
 from mounts.kinds.ring.aiming.freedom import Poses
 from mounts.kinds.ring.aiming.problem import NEARBY, PoseProblem
 from mounts.kinds.ring.aiming.search import DEAR
-from mounts.load.models.job_kinds import RingJob
+from mounts.kinds.ring.job import RingJob
 
 SAMPLES = 2000
 MEASURED = 300  # of those that stand high enough, whose clearances are measured

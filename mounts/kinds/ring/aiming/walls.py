@@ -17,8 +17,8 @@ from mounts.geometry.planes import Plane, disc_gaps
 from mounts.geometry.rims import Picks, RimMinima
 from mounts.identity import BORE, FLANGE_ROOM, TRIM, Ident, Role, called
 from mounts.kinds.ring.collar import rim_plane, seat_diameter
+from mounts.kinds.ring.job import RingJob
 from mounts.kinds.ring.pieces import RingSeat
-from mounts.load.models.job_kinds import RingJob
 
 AROUND = np.radians(np.arange(0, 360, 2))
 WAYS = np.stack([np.cos(AROUND), np.sin(AROUND)], axis=-1)  # in which a convex shape's reach is computed

@@ -22,14 +22,14 @@ from mounts.geometry.frames import PANEL, Array
 from mounts.geometry.outline import Point
 from mounts.identity import BACK, BORE, OUTSIDE, Ident, Role
 from mounts.kinds.ring.halves.values import Lap, LapScrew, Split
+from mounts.kinds.ring.job import RingJob
 from mounts.kinds.ring.pieces import Fixing
 from mounts.kinds.ring.values import RingPlan
 from mounts.kinds.ring.walls.closed_form import floor_distance
 from mounts.kinds.ring.walls.rods import Rod, outside_distances, sheet_distances
 from mounts.load.models.hardware import Screw
-from mounts.load.models.job_kinds import RingJob
 from mounts.load.models.limits import Limits
-from mounts.load.models.spacer_file import Fits, FitWord
+from mounts.load.models.port import Fits, FitWord
 
 BESIDE_LABEL = 1.0  # mm from lettering
 FIT: FitWord = "slide"  # how the tongues go together

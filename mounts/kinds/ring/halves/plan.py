@@ -10,6 +10,7 @@ import numpy as np
 from mounts.design.lettering import slug
 from mounts.errors import InputError, MountsError
 from mounts.findings.report import AS_BUILT, Pose
+from mounts.geometry.bounding_boxes import turned_box_sizes
 from mounts.kinds.remembered import remembered
 from mounts.kinds.ring.halves.laps import lap_walls
 from mounts.kinds.ring.halves.search import (
@@ -20,12 +21,11 @@ from mounts.kinds.ring.halves.search import (
     outline_points,
     room_on,
     split_bed_room,
-    turned_box_sizes,
 )
 from mounts.kinds.ring.halves.values import Split
+from mounts.kinds.ring.job import RingJob
 from mounts.kinds.ring.plan import plan_ring
 from mounts.kinds.ring.values import RingPlan
-from mounts.load.models.job_kinds import RingJob
 
 
 def plan_part(job: RingJob) -> RingPlan:

@@ -1,8 +1,6 @@
 """Choice of the two laps of a split ring, so that both halves have room on the bed.
 
 Placement of a ring and of its halves on a printer's bed, by the plan's outlines.
-
-Bounding boxes of points in the plane, turned step by step: how a part can lie on a bed.
 """
 
 from __future__ import annotations
@@ -16,6 +14,7 @@ from math import ceil
 import numpy as np
 from numpy.typing import NDArray
 
+from mounts.geometry.bounding_boxes import TURNS, project_turned, projected_box_sizes, turned_box_sizes
 from mounts.geometry.frames import Array, clock_to_angle
 from mounts.geometry.outline import Outline, Point
 from mounts.geometry.ties import first_most, step_of
@@ -31,12 +30,10 @@ from mounts.kinds.ring.halves.laps import (
     seat_breadth,
 )
 from mounts.kinds.ring.halves.values import Lap, Split
+from mounts.kinds.ring.job import RingJob
 from mounts.kinds.ring.values import RingPlan
 from mounts.lengths import Units
-from mounts.load.models.job_kinds import RingJob
 
-TURNS = np.arange(0.0, 180.0, 1.0)  # degrees, counter-clockwise
-QUARTER = 90  # of them
 FINE, COARSE = 0.5, 4.0  # mm between the points of an outline
 SAME = 1e-3  # mm of room that two turns may differ by and still be as good as each other
 WIDER = 40.0  # mm that a ring may reach beyond its fixings and flange: tab, lean and lands
@@ -47,33 +44,6 @@ ABOUT = 0.05  # mm by which a coarse outline may err
 ALIKE = 2.0  # mm of room on the bed, or of a tongue's thickness, that count as alike
 COUNTS = (2, 1)  # screws of a lap, as many as find room
 TRIED = 40  # pairs of places that are looked into
-
-
-def turned_box_sizes(points: Array) -> Array:
-    """Return width and depth in mm of the bounding box of points (n, 2) turned by each of TURNS, (180, 2) float.
-
-    >>> turned_box_sizes(np.array([[0.0, 0.0], [30.0, 10.0]]))[0]
-    array([30., 10.])
-    """
-    return projected_box_sizes(project_turned(points))
-
-
-def project_turned(points: Array) -> Array:
-    """Return the places of points (n, 2) along the x axis, turned by −90 degrees and by each more to the last of TURNS.
-
-    Returns:
-        (270, n) float, mm. Turned by some degrees, x is given in that row, and y in that of a quarter turn less.
-    """
-    angle = np.radians(np.arange(-QUARTER, len(TURNS)))
-    places: Array = np.column_stack([np.cos(angle), -np.sin(angle)]) @ points.T
-    return places
-
-
-def projected_box_sizes(places: Array, which: NDArray[np.bool_] | None = None) -> Array:
-    """Return as `turned_box_sizes` from what `project_turned` gives, of some of the points (n,)."""
-    some = places if which is None else places[:, which]
-    across = some.max(axis=1) - some.min(axis=1)
-    return np.stack([across[QUARTER:], across[: len(TURNS)]], axis=1)
 
 
 def outline_points(plan: RingPlan, step: float = FINE) -> Array:

@@ -7,7 +7,7 @@ from functools import cache
 import numpy as np
 import pytest
 
-from mounts.checks.mesh.ring_pose import find_pose, register_holes, residuals
+from mounts.checks.mesh.pose import find_pose, register_holes, residuals
 from mounts.checks.mesh.walls import wall_findings
 from mounts.checks.mesh_file import OTHER, name_features
 from mounts.findings.report import Verdict

@@ -8,16 +8,16 @@ from __future__ import annotations
 from collections.abc import Iterator
 from math import ceil, pi
 
-from mounts.checks.fastening.joints import places
-from mounts.checks.fastening.loads import panel_tensions
+from mounts.checks.ring.fastening.joints import places
+from mounts.checks.ring.fastening.loads import panel_tensions
 from mounts.design.fasteners import COVER, thread_diameter
 from mounts.design.loads import STAYS, bearing_area, lasting_strength, preload, torque_for
 from mounts.findings.compare import Said, at_least, at_most, state
 from mounts.findings.report import PRACTICE, Finding, Verdict
 from mounts.identity import Ident, Role
+from mounts.kinds.ring.job import RingJob
 from mounts.kinds.ring.pieces import FixingPlace
 from mounts.kinds.ring.values import Ring
-from mounts.load.models.job_kinds import RingJob
 
 M5 = 5.0  # mm: limits.torque is for this thread
 SOURCE = "the lower of a quarter of the strength (common practice) and 0.5 % strain (snap-fit design guides)"

@@ -8,17 +8,16 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from math import atan2, cos, degrees, radians, sin
-from typing import TYPE_CHECKING
+from typing import Protocol
 
 import numpy as np
 
 from mounts.checks.printing.patches import FlatPatch, Surface, find_flats, find_round_holes
 from mounts.geometry.facets import normalize
 from mounts.geometry.frames import Array, Frame, as_vector
+from mounts.geometry.outline import Point
 from mounts.kernels.part import Part
-
-if TYPE_CHECKING:
-    from mounts.kinds.ring.values import RingPlan
+from mounts.kinds.speaker_kind import SeatedPlan
 
 LIKE = 1.0  # mm by which two distances may differ and still be taken for the same
 INLIER = 0.2  # mm: holes this near to their places decide the last bit of turn and shift
@@ -140,13 +139,24 @@ class _Wanted:
         return _Wanted(self.fixings * flip[:2], self.seat * flip, self.axis * flip)
 
 
-def find_ring_pose(part: Part, plan: RingPlan, pose: Array) -> tuple[Array | None, str] | None:
-    """Return the pose by `placed`; None for half a ring, whose plan has holes that are the other half's."""
-    return None if plan.half else find_pose(part, plan, pose)
+class FixingHole(Protocol):
+    """One of the holes by which a mount is fixed to the panel."""
+
+    @property
+    def at(self) -> Point:
+        """Centre in the panel's plane, mm."""
 
 
-def find_pose(part: Part, plan: RingPlan, pose: Array = HERE) -> tuple[Array | None, str]:
-    """Return the pose of a loaded mesh against a ring's plan.
+class FixedPlan(SeatedPlan, Protocol):
+    """A plan with a seat and holes for the panel's fixings."""
+
+    @property
+    def fixings(self) -> Sequence[FixingHole]:
+        """Holes by which it is fixed."""
+
+
+def find_pose(part: Part, plan: FixedPlan, pose: Array = HERE) -> tuple[Array | None, str]:
+    """Return the pose of a loaded mesh against the plan of a mount.
 
     The print pose and the panel frame are tried first, then the hole pattern with the part on its flat base, turned
     about z and shifted; then the same of the other hand and at another scale, to say what is wrong.

@@ -13,8 +13,8 @@ from math import asin, ceil, hypot, inf, pi
 
 import numpy as np
 
-from mounts.checks.fastening.joints import places
-from mounts.checks.fastening.loads import across_layers, speaker_body, whole_body
+from mounts.checks.ring.fastening.joints import places
+from mounts.checks.ring.fastening.loads import across_layers, speaker_body, whole_body
 from mounts.design.loads import (
     BEND_TO_TWIST,
     REPEATED,
@@ -35,9 +35,9 @@ from mounts.geometry.outline import Outline
 from mounts.geometry.ties import first_most
 from mounts.identity import Ident, Role
 from mounts.kernels.part import Part
+from mounts.kinds.ring.job import RingJob
 from mounts.kinds.ring.pieces import Groove
 from mounts.kinds.ring.values import Cut, Ring, RingPlan
-from mounts.load.models.job_kinds import RingJob
 
 STEP = 3.0  # degrees from section to section
 BASE_LEFT = 0.5  # mm of base beside what is cut into it, so that a section always is one
