@@ -9,10 +9,11 @@ from mounts.errors import InputError, Problem
 from mounts.findings.report import Finding, PartReport
 from mounts.kinds.kind import parts
 from mounts.kinds.ring.base import fixing_errors
+from mounts.kinds.ring.job import RingJob
 from mounts.learning.holes import expect_hole
 from mounts.load.models.job import Job
-from mounts.load.models.job_kinds import RingJob, SpeakerJob
 from mounts.load.models.outcome import Answers, AnswersFile, Outcome, Seen, SeenGap, SeenSize
+from mounts.load.models.speaker_job import SpeakerJob
 from mounts.load.parse.document import Document
 from mounts.load.parse.units import quote_value
 from mounts.load.resolve.outcome import blank_answers

@@ -125,7 +125,7 @@ def test_a_job_that_was_never_built_and_one_that_is_none(run, shop):
         ('"flange to trim":', '"flange to trams": 6', '"flange to trim"'),
         ('"body to glass":', '"body to glass": 900', "look again"),
         ("went_on:", "went_on: maybe", "maybe"),
-        ("left:", "up:", "it has no such part; its parts: left"),
+        ("left:", "up:", "has no such part; it has left"),
     ],
 )
 def test_nonsense_is_one_line_and_nothing_is_kept(run, answers, key, value, says):
