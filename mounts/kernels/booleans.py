@@ -111,7 +111,7 @@ def _inherit_origins(operation: Any, bodies: Iterable[TrackedShape]) -> TrackedS
 
 
 def _shape_list(shapes: Iterable[cq.Shape]) -> Any:
-    """Return shapes as a list of the kernel."""
+    """Return shapes as a list of the kernel, which its raw bindings take."""
     made = OCP.TopTools.TopTools_ListOfShape()
     for shape in shapes:
         made.Append(shape.wrapped)

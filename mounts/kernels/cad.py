@@ -48,7 +48,7 @@ except ImportError as error:
 
 
 def _silence_printers() -> None:
-    """Remove the kernel's message printers: only the command line prints."""
+    """Remove the kernel's message printers: only the command line prints. By raw bindings: cadquery has no verb."""
     messenger = OCP.Message.Message.DefaultMessenger_s()
     for printer in list(messenger.Printers()):
         messenger.RemovePrinter(printer)

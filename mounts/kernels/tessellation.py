@@ -1,4 +1,7 @@
-"""Tessellation of a B-rep shape as numpy arrays, face by face, each place one vertex."""
+"""Tessellation of a B-rep shape as numpy arrays, face by face, each place one vertex.
+
+It uses raw bindings, since cadquery has no verb that gives a face's triangles but one by one (see `tessellate`).
+"""
 
 from __future__ import annotations
 

@@ -13,6 +13,7 @@ from mounts.adapting.draft import Draft, NoSleeve, Sleeve
 from mounts.findings.report import Finding, Verdict
 from mounts.kinds.cup.sleeve import sleeve_for
 from mounts.kinds.cup.sleeve_findings import BOND, _glued
+from mounts.kinds.spacer.papers import record
 from mounts.load.resolve.job import job_document, load_from
 from mounts.load.resolve.library import Library
 from mounts.pipeline import make
@@ -75,7 +76,10 @@ def test_the_sleeve_takes_the_old_tweeters_place(shop, cup):
     steps = (out, "File nothing on the cup", "Sleeve in by hand", "To take it out again")
     places = [work.index(words) for words in steps]
     assert places == sorted(places)
+    kept = record(found.made.job, found.made.plan)
     assert "edge of the panel's opening" not in work
+    assert kept.changed == (f"the {cup.job.speaker.name} taken out of its cup; the cup is as it was",)
+    assert kept.out == ("Tweeter first" + work.partition("again: tweeter first")[2].partition("'")[0],)
     again = load_from(shop, found.draft.file, found.draft.text)[0]
     assert make(again).part.volume == pytest.approx(found.made.part.volume)
 

@@ -20,7 +20,7 @@ import numpy as np
 from mounts.geometry.outline import Outline
 from mounts.kernels.booleans import Origin, TrackedShape
 from mounts.kernels.brep_solids import SAME
-from mounts.kernels.cad import OCP
+from mounts.kernels.cad import OCP, func
 from mounts.kernels.grafting.curved_face import CurvedFace, Floats, bernstein, curved_face, intersect_lines
 from mounts.kernels.grafting.graft import BUILDER, Graft, Island
 from mounts.kernels.grafting.plugs import SEGMENTS, Plug
@@ -140,8 +140,8 @@ def _graft(
 def _walls(outline: Outline, drawn: Prism, sides: Sequence[_Crossing]) -> tuple[list[Any], list[Any], list[Any]]:
     """Return edges at the plug's floor, edges in the face, and the walls between, seen from outside the plug."""
     floor = drawn.frame.out([(*span.start, drawn.low) for span in outline.spans])
-    below = [_vertex(at) for at in floor]
-    above = [_vertex(side.poles[0]) for side in sides]
+    below = [func.vertex(tuple(at)).wrapped for at in floor]
+    above = [func.vertex(tuple(side.poles[0])).wrapped for side in sides]
     flat = [_line(a, b) for a, b in zip(below, [*below[1:], below[0]], strict=True)]
     bent = [_crossing_edge(side, a, b) for side, a, b in zip(sides, above, [*above[1:], above[0]], strict=True)]
     rails = [_line(a, b) for a, b in zip(below, above, strict=True)]
@@ -152,13 +152,6 @@ def _walls(outline: Outline, drawn: Prism, sides: Sequence[_Crossing]) -> tuple[
         for at, normal, (low, right, high, left) in zip(floor, normals, borders, strict=True)
     ]
     return flat, bent, walls
-
-
-def _vertex(at: Floats) -> Any:
-    """Return a vertex at a point."""
-    made = TopoDS.TopoDS_Vertex()
-    BUILDER.MakeVertex(made, gp.gp_Pnt(*map(float, at)), SAME)
-    return made
 
 
 def _line(start: Any, end: Any) -> Any:

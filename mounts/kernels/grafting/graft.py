@@ -19,7 +19,7 @@ from mounts.geometry.frames import Frame, Vector
 from mounts.geometry.outline import Outline
 from mounts.kernels.booleans import Origin, TrackedShape
 from mounts.kernels.brep_solids import SAME
-from mounts.kernels.cad import OCP, cq
+from mounts.kernels.cad import OCP, cq, func
 
 BRep, TopAbs, TopoDS = OCP.BRep, OCP.TopAbs, OCP.TopoDS
 BUILDER = BRep.BRep_Builder()
@@ -122,12 +122,12 @@ def _check_volume(face: Any, pierced: Sequence[Any], grafts: Sequence[Graft]) ->
 
 
 def _volume_inside(faces: Iterable[Any], error: float) -> float:
-    """Return the volume in mm³ inside faces that together close, in any order, integrated to a relative error."""
-    gathered, found = TopoDS.TopoDS_Compound(), OCP.GProp.GProp_GProps()
-    BUILDER.MakeCompound(gathered)
-    for face in faces:
-        BUILDER.Add(gathered, face)
-    OCP.BRepGProp.BRepGProp.VolumeProperties_s(gathered, found, error, False, False)
+    """Return the volume in mm³ inside faces that together close, in any order, integrated to a relative error.
+
+    By raw bindings: cadquery's `Volume` takes no error.
+    """
+    gathered, found = func.compound(*map(cq.Face, faces)), OCP.GProp.GProp_GProps()
+    OCP.BRepGProp.BRepGProp.VolumeProperties_s(gathered.wrapped, found, error, False, False)
     return float(found.Mass())
 
 
@@ -146,7 +146,10 @@ def _host_index(graft: Graft, standing: Sequence[cq.Face], origins: Sequence[Ori
 
 
 def _contains_point(face: Any, at: Vector) -> bool:
-    """Return whether a point of a face's surface lies inside its borders."""
+    """Return whether a point of a face's surface lies inside its borders.
+
+    By raw bindings: cadquery's `isInside` is for solids.
+    """
     found = OCP.BRepClass.BRepClass_FaceClassifier(face, OCP.gp.gp_Pnt(*at), SAME)
     return bool(found.State() == TopAbs.TopAbs_IN)
 
@@ -156,13 +159,14 @@ def _pierce_face(face: Any, grafts: Sequence[Graft]) -> Iterator[Any]:
     bare = TopoDS.TopoDS.Face_s(face.Oriented(TopAbs.TopAbs_FORWARD))
     for edge, trace in (pair for graft in grafts for pair in graft.traces):
         BUILDER.UpdateEdge(edge, trace, bare, SAME)
-    outer = OCP.BRepTools.BRepTools.OuterWire_s(bare)
     turned = face.Orientation() == TopAbs.TopAbs_REVERSED
     islands = [island for graft in grafts for island in graft.islands]
-    parts: dict[int, list[Any]] = {-1: [outer], **{k: [_orient(i.border, turned)] for k, i in enumerate(islands)}}
-    for border in _face_wires(bare):
-        if not border.IsSame(outer):
-            parts[_innermost_island(_start_of(border), islands)].append(border)
+    parts: dict[int, list[Any]] = {
+        -1: [cq.Face(bare).outerWire().wrapped],
+        **{k: [_orient(i.border, turned)] for k, i in enumerate(islands)},
+    }
+    for border in cq.Face(bare).innerWires():
+        parts[_innermost_island(border.Vertices()[0].toTuple(), islands)].append(border.wrapped)
     for graft in grafts:
         parts[_innermost_island(graft.at, islands)].append(_orient(graft.hole, turned))
     for borders in parts.values():
@@ -181,17 +185,3 @@ def _innermost_island(at: Vector, islands: Sequence[Island]) -> int:
 def _orient(wire: Any, turned: bool) -> Any:
     """Return a wire, reversed if `turned`."""
     return wire.Reversed() if turned else wire
-
-
-def _face_wires(face: Any) -> Iterator[Any]:
-    """Yield the wires of a face, running as they do in it."""
-    found = OCP.TopExp.TopExp_Explorer(face, TopAbs.TopAbs_WIRE)
-    while found.More():
-        yield TopoDS.TopoDS.Wire_s(found.Current())
-        found.Next()
-
-
-def _start_of(wire: Any) -> Vector:
-    """Return a corner of a wire."""
-    corner: Vector = cq.Wire(wire).Vertices()[0].toTuple()
-    return corner

@@ -30,6 +30,12 @@ HELD = WorkStep(
 )
 
 
+OUT_OF_CUP = (
+    "tweeter first, a wedge under its flange; then the sleeve, by its lip. Cut silicone with a thin blade between lip "
+    "and cup, all round."
+)
+
+
 def spacer_steps(made: Made[SpacerJob, SpacerPlan]) -> tuple[Steps, ...]:
     """Return the work on one spacer, in order."""
     job, plan = made.job, made.plan
@@ -67,10 +73,7 @@ def _into_cup(job: SpacerJob) -> Iterator[WorkStep]:
         "By hand. If it needs a hammer, measure it again.",
     )
     yield WorkStep("Pull at its flange with two fingers: nothing moves. Grille back on. Play it quietly first.")
-    yield WorkStep(
-        "To take it out again: tweeter first, a wedge under its flange; then the sleeve, by its lip. Cut silicone with "
-        "a thin blade between lip and cup, all round.",
-    )
+    yield WorkStep(f"To take it out again: {OUT_OF_CUP}")
     yield WorkStep("After the first hot days: pull at it again. Fill in the return sheet.")
 
 
@@ -221,12 +224,13 @@ def heights(
 
 def record(job: SpacerJob, plan: SpacerPlan) -> Record:
     """Return its part of the return sheet."""
+    changed = "nothing but the broken edge of the opening, if it was filed"
+    out = "device: push it out from behind. Sleeve: press it out likewise, the bump in with a thin blade if it has one."
+    if job.replaces:
+        changed, out = f"{job.replaces} taken out of its cup; the cup is as it was", OUT_OF_CUP
     return Record(
         facts=(("Place", ", ".join(filter(None, (job.port.name, job.port.about)))),),
-        changed=("nothing but the broken edge of the opening, if it was filed",),
-        out=(
-            "Device: push it out from behind. Sleeve: press it out from behind, the bump in with a "
-            "thin blade if it has one.",
-        ),
+        changed=(changed,),
+        out=(f"{out[0].upper()}{out[1:]}",),
         left=("Nothing.",),
     )
