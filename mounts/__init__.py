@@ -7,10 +7,25 @@ As a library: `load` reads a job's file and gives one job for each part, `make` 
     >>> made = mounts.make(job)
     >>> made.solid.isValid(), made.mesh.is_watertight
     (True, True)
-    >>> made.report.verdict
-    <Verdict.WARN: 'warn'>
+    >>> isinstance(made, mounts.Made), isinstance(made.report, mounts.PartReport)
+    (True, True)
+    >>> made.report.verdict is mounts.Verdict.WARN
+    True
+    >>> all(isinstance(finding, mounts.Finding) for finding in made.report.findings)
+    True
     >>> [finding.what for finding in made.report.findings if finding.code == "fit.growth"]
     ['hole growth in pc-abs, not measured']
+    >>> isinstance(made.report.estimate, mounts.Estimate)
+    True
+    >>> mounts.preview(job).kernel  # for a quick look: no exact solid, nothing checked
+    'mesh'
+    >>> try:
+    ...     mounts.load("profiles/jobs/nowhere.yaml")
+    ... except mounts.InputError as error:
+    ...     [isinstance(problem, mounts.Problem) for problem in error.problems]
+    [True]
+    >>> [issubclass(one, mounts.MountsError) for one in (mounts.InputError, mounts.KernelError)]
+    [True, True]
 
 `made.solid` is a `cadquery.Solid` and `made.mesh` a `trimesh.Trimesh`, both in the panel's frame in mm, and
 `made.report` holds every finding. `made.assembly()` is a coloured `cadquery.Assembly` of the part among the real things

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import doctest
+import re
 import subprocess
 import sys
 from pathlib import Path
@@ -47,6 +48,12 @@ def test_docstrings_say_what_happens(name: str, monkeypatch: pytest.MonkeyPatch)
     ran = [doctest.DocTestRunner(optionflags=doctest.IGNORE_EXCEPTION_DETAIL).run(test) for test in tests]
     assert sum(one.attempted for one in ran) >= 3
     assert sum(one.failed for one in ran) == 0
+
+
+def test_every_public_name_stands_in_an_example() -> None:
+    examples = doctest.DocTestParser().get_examples(mounts.__doc__ or "")
+    shown = {name for one in examples for name in re.findall(r"mounts\.(\w+)", one.source)}
+    assert {name for name in mounts.__all__ if name != "__version__"} <= shown
 
 
 def test_the_readme_says_what_happens(monkeypatch: pytest.MonkeyPatch) -> None:

@@ -10,6 +10,7 @@ from mounts.design.clearances import ReadingGap, chance_clear, worst_reading
 from mounts.findings.compare import ROUNDING, state
 from mounts.findings.gap import Gap
 from mounts.findings.report import Finding, Verdict
+from mounts.findings.wording import SUREST
 from mounts.geometry.ties import least_of
 from mounts.identity import Ident
 from mounts.load.models.job import Job
@@ -80,7 +81,7 @@ def verdict_of(chance: float, sure: float, once: float = 0.0) -> Verdict:
 
 def percent(share: float) -> str:
     """Return a chance in words, never as a certainty."""
-    return f"{min(100 * share, 99.9):.3g} %"
+    return f"{min(100 * share, SUREST):.3g} %"
 
 
 def clear_findings(
@@ -115,11 +116,12 @@ def _of_one(other: Ident, found: Sequence[tuple[Gap, ReadingGap]], sure: float) 
     resting = [one for _, one in found]
     nearest, tightest = least_of(found, key=lambda one: one[1].sigmas)
     chance = chance_clear(resting)
-    kept = chance_clear([ReadingGap(gap.gap - gap.wanted, one.shares) for gap, one in found])
+    kept = percent(chance_clear([ReadingGap(gap.gap - gap.wanted, one.shares) for gap, one in found]))
+    limit = f"; the limit itself is kept in {kept} of cases" if kept != percent(chance) else ""
     return state(
         "chance.clear",
         verdict_of(chance, sure),
-        f"chance to clear the {other}; {nearest.between[0]} is nearest, limits are kept in {percent(kept)}",
+        f"chance to clear the {other} ({nearest.between[0]} is nearest{limit})",
         100 * chance,
         100 * sure,
         at=nearest.at,

@@ -6,9 +6,9 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from math import inf
 
-from mounts.findings.codes import CODES, Group, Sense
+from mounts.findings.codes import CHANCES, CODES, Group, Sense
 from mounts.findings.report import Finding, Report, Verdict
-from mounts.findings.wording import decisive, value_with_limit
+from mounts.findings.wording import SUREST, decisive, value_with_limit
 from mounts.geometry.ties import MARGIN, least_of, sort_with_ties
 
 FOLLOWS = ("chance.clear", "chance.mount")  # where a clearance is missed, its chance is missed with it
@@ -130,10 +130,15 @@ def _telling(seen: Sequence[Seen]) -> Iterator[Seen]:
 
 
 def _margin(one: Seen) -> float:
-    """Return by how much a value keeps its limit, as a share of it; negative where it does not."""
+    """Return by how much a value keeps its limit, as a share of it; negative where it does not.
+
+    A chance that passes keeps it by a share of what it lacks to certainty; one shown as the surest is never tight.
+    """
     finding = one.finding
     value, limit = decisive(finding), finding.limit
     if value is None or limit is None or finding.sense not in (Sense.LEAST, Sense.MOST):
         return inf
     margin = value - limit if finding.sense is Sense.LEAST else limit - value
+    if finding.code in CHANCES and margin > 0:
+        return inf if value >= SUREST else margin / (100 - limit)
     return margin / max(abs(limit), 1.0)

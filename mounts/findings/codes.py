@@ -106,7 +106,7 @@ ROWS = (
         LEAST,
         "%",
     ),
-    Row("fit.pins", "chance that all pins of a cup go in at once", FIT, LEAST, "1"),
+    Row("fit.pins", "chance that all pins of a cup go in at once", FIT, LEAST, "%"),
     # it goes on, the speaker goes in, on the right side
     Row(
         "pattern.readings",
@@ -260,6 +260,7 @@ ROWS = (
     Row("clear.disagreement", "plan and finished mesh give two distances", PROOF, TARGET),
 )
 CODES = {name: row for row in ROWS for name in row.names.split()}
+CHANCES = frozenset(("chance.fixings", "chance.clear", "chance.mount", "fit.pins"))
 UNNAMED = frozenset(  # whose words name at most one of the two things that a finding lies between
     ("wall.least", "wall.label", "wall.roof", "wall.thin", "wall.detail", "seal.speaker-land", "print.least")
 )

@@ -10,7 +10,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from math import isclose, isfinite
 
-from mounts.findings.codes import BOUNDS, Sense
+from mounts.findings.codes import BOUNDS, CHANCES, Sense
 from mounts.findings.compare import AGREE, ROUNDING, SEARCHED
 from mounts.findings.report import Finding, Verdict
 from mounts.geometry.ties import decimals
@@ -21,6 +21,7 @@ UNITS = {"1": "", "mm": "", "deg": "°", "C": " °C", "%": " %"}
 WORDS = {Sense.LEAST: "min", Sense.MOST: "max", None: "limit"}
 DISTANCES = ("clear.", "way.", "access.", "wall.", "seal.l", "wrap.", "fit.halves")  # below nothing two things overlap
 FITS = ("fit.panel.", "fit.device.")
+SUREST = 99.9  # per cent: no chance is shown as more
 FINEST = 4  # decimals, where fewer would show a missed limit as reached
 ROUND = 100.0  # from here on no decimals are shown
 
@@ -82,6 +83,8 @@ class _Figures:
             return "" if limit is None else f"{WORDS.get(finding.sense, 'must be')} {self.number(limit)}{unit}"
         if limit is None:
             return f"{self.number(value, 0 if abs(value) >= ROUND else 1)}{unit}"
+        if finding.code in CHANCES:
+            value = min(value, max(SUREST, limit))
         if finding.sense is Sense.TARGET:
             return self._against_target(finding, value, limit)
         figures = self._told_apart(finding, value, limit)

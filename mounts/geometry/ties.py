@@ -7,6 +7,7 @@ other is the least. Here values that differ by no more than a margin are equal, 
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Sequence
+from itertools import pairwise
 from math import copysign, floor, isfinite
 from typing import TYPE_CHECKING, TypeVar
 
@@ -93,8 +94,18 @@ def sort_with_ties(items: Iterable[T], *keys: tuple[Callable[[T], float], float]
     ['a', 'at', 'an', 'be']
     """
     found = list(items)
-    ranks = [tie_ranks([key(one) for one in found], margin).tolist() for key, margin in keys]
+    ranks = [_ranks_of([key(one) for one in found], margin) for key, margin in keys]
     return [found[k] for k in sorted(range(len(found)), key=lambda k: [rank[k] for rank in ranks])]
+
+
+def _ranks_of(values: Sequence[float], margin: float) -> list[int]:
+    """Return what `tie_ranks` does, without numpy, which takes longer to load than a look through an index."""
+    order, rank = sorted(range(len(values)), key=lambda k: values[k]), 0
+    ranks = [0] * len(values)
+    for before, k in pairwise(order):
+        rank += values[k] > values[before] + margin
+        ranks[k] = rank
+    return ranks
 
 
 def step_of(value: float, width: float = MARGIN) -> float:

@@ -18,6 +18,7 @@ from mounts.checks.ring.holes import ReadHole
 from mounts.design.chance import known_errors, refine
 from mounts.findings.gap import Gap
 from mounts.findings.report import PRACTICE, Verdict
+from mounts.findings.wording import value_with_limit
 from mounts.geometry.frames import PANEL
 from mounts.geometry.survey.survey import Survey
 from mounts.kernels import mesh
@@ -232,9 +233,16 @@ def test_a_gap_is_as_sure_as_the_normal_law_has_it(gap, verdict):
     one, whole = of_glass(gap)  # √(0.6² + 0.8²) = 1; Φ(1.645) = 0.95
     assert (one.code, one.verdict, one.margin_sd) == ("chance.clear", verdict, pytest.approx(1.0))
     kept = NormalDist().cdf(gap - GAP.wanted)
-    assert one.what == f"chance to clear the glass; body is nearest, limits are kept in {percent(kept)}"
+    said = f"chance to clear the glass (body is nearest; the limit itself is kept in {percent(kept)} of cases)"
+    assert one.what == said
     assert one.closed_form == pytest.approx(100 * NormalDist().cdf(gap))
     assert (whole.code, whole.verdict, whole.closed_form) == ("chance.mount", verdict, one.closed_form)
+
+
+def test_where_the_limit_is_as_sure_the_chance_stands_alone():
+    one, _ = of_glass(GAP.wanted + 4)
+    assert one.what == "chance to clear the glass (body is nearest)"
+    assert value_with_limit(one) == "99.9 % (min 95)"
 
 
 def test_the_reading_that_would_help_most_is_to_be_repeated():

@@ -80,6 +80,12 @@ def test_the_tightest_passes_are_those_of_the_design() -> None:
     assert [one.finding.what for one in tightest_passes(found, 3)] == ["a forty-sixth", "a twenty-fifth", "far"]
 
 
+def test_a_chance_is_tight_by_what_it_lacks_to_certainty_and_a_sure_one_never() -> None:
+    sure = (at_least("chance.mount", 99.9, 99.0, "sure"), at_least("fit.pins", 100.0, 99.0, "sure pins"))
+    tight, far = at_least("chance.fixings", 99.1, 99.0, "a tenth"), at_least("wall.base", 6.0, 5.0, "a fifth")
+    assert [one.finding.what for one in tightest_passes(seen(far, tight, *sure), 3)] == ["a tenth", "a fifth"]
+
+
 @pytest.mark.parametrize("off", [-1e-9, 0.0, 1e-9])
 def test_equally_tight_passes_stay_in_order(off: float) -> None:
     found = seen(at_least("wall.base", 5.5 + off, 5.0, "base"), at_least("wall.roof", 5.5, 5.0, "roof"))

@@ -31,6 +31,8 @@ PASS, DO, WARN, FAIL = Verdict
         (at_least("wall.base", 2.996, 3.0, "x"), "2.996 (min 3)"),
         (at_least("wall.base", 2.96, 3.0, "x"), "2.96 (min 3)"),
         (at_least("chance.clear", 94.96, 95.0, "x"), "94.96 % (min 95)"),
+        (at_least("chance.clear", 100.0, 99.0, "x"), "99.9 % (min 99)"),
+        (at_least("chance.mount", 100.0, 99.95, "x"), "99.95 % (min 99.95)"),
         (at_most("load.panel-screws", 248.94, 552.0, "x"), "249 N (max 552)"),
         (at_most("load.panel-screws", 552.3, 552.0, "x"), "552.3 N (max 552)"),
         (at_most("aim.ear", 49.8339, 49.0348, "x"), "49.8° (max 49)"),

@@ -12,21 +12,23 @@ from __future__ import annotations
 
 import argparse
 import sys
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from itertools import count as count_up
 from itertools import islice
 from math import cos, pi, sin, sqrt
 from random import Random
 from types import SimpleNamespace
-from typing import Any
+from typing import Any, TypeVar
 
 import numpy as np
 import yaml
 from scipy.optimize import linprog
 
 from mounts.checks.ring.chances import chance_findings
+from mounts.design.chance import Errors
 from mounts.errors import InputError
+from mounts.kinds.cup.job import CupJob
 from mounts.kinds.ring.base import choose_hole, fixing_errors, gaps
 from mounts.kinds.ring.clearances import speaker_gaps
 from mounts.kinds.ring.job import RingJob
@@ -43,11 +45,12 @@ EACH = 4  # doors of one model
 SURE = (0.99, 0.99, 0.95, 0.8, 0.5, 0.2)  # the default twice; the others are for doors that do not go on
 BINS = (0.0, 0.2, 0.5, 0.8, 0.95, 1.0)
 SIDES = 180  # of the polygon for a round hole in the linear programme: wider by 0.02 % of the play
+Printed = TypeVar("Printed", RingJob, CupJob)
 
 
 @dataclass(frozen=True, slots=True)
 class Trial:
-    """One door: the chance that was promised, 0 to 1, and whether the part went on and cleared."""
+    """One door or cup: the chance that was promised, 0 to 1, and whether the part went on and cleared."""
 
     number: int
     promised: float
@@ -74,7 +77,7 @@ def tried_doors(library: Library, number: int) -> Iterator[Trial]:
     for one in range(EACH):
         rng = Random(f"true door {SEED} {number} {one}")
         try:
-            yield _tried(rng, replace(_on_printer(rng, true), sure=rng.choice(SURE)), number)
+            yield _tried(rng, replace(on_printer(rng, true), sure=rng.choice(SURE)), number)
         except InputError:
             continue
 
@@ -90,7 +93,7 @@ def _tried(rng: Random, true: RingJob, number: int) -> Trial:
     return Trial(number, promised / 100, _comes_out(rng, job, hole, seat, true))
 
 
-def _on_printer(rng: Random, job: RingJob) -> RingJob:
+def on_printer(rng: Random, job: Printed) -> Printed:
     """Return the job on a printer that corrects, was never measured, or was measured and corrects nothing."""
     name, how = job.material.name, rng.choice(("corrects", "corrects", "unknown", "measured"))
     known: dict[str, Any] = {"shrink_pct": {}, "hole_growth": {}, "slicer_corrects": how == "corrects"}
@@ -129,29 +132,47 @@ def _as_read(rng: Random, true: RingJob) -> Panel:
 def _comes_out(rng: Random, job: RingJob, hole: float, seat: RingSeat, true: RingJob) -> bool:
     """Return whether the part, as it comes off its printer, goes on the true door and clears what was read there."""
     errors, off = fixing_errors(job), []
-    (low, high, sd), (less, more, spread) = errors.shrink, errors.narrower
-    scale = 1 - (rng.uniform(low, high) + rng.gauss(0, sd)) / 100
-    hole -= rng.uniform(less, more) + rng.gauss(0, spread)
+    scale, narrower = printed_as(rng, errors)
+    hole -= narrower
     for (name, at), play in zip(job.panel.fixings.points.items(), errors.plays, strict=True):
         reach, turn = sqrt(rng.random()) * play / 2, rng.random() * 2 * pi
         pin = np.array(true.panel.fixings.points[name]) + np.array([reach * cos(turn), reach * sin(turn)])
         off.append(pin - scale * np.array(at) - np.array([rng.gauss(0, errors.made), rng.gauss(0, errors.made)]))
     points = np.array(list(job.panel.fixings.points.values()))
-    if _least_excess(points, np.array(off), np.array(gaps(job, hole))) > 0:
+    if least_excess(points, np.array(off), np.array(gaps(job, hole))) > 0:
         return False
     x, y, z = seat.frame.origin
     shrunk = replace(seat, frame=replace(seat.frame, origin=(x * scale, y * scale, z * scale)))
     return all(gap.gap >= 0 for gap in speaker_gaps(true, shrunk) if gap.sd)
 
 
-def _least_excess(at: np.ndarray, off: np.ndarray, play: np.ndarray) -> float:
-    """Return by how much the worst pin misses its hole when the part is moved as well as it can be, mm."""
-    turns = np.arange(SIDES) * 2 * pi / SIDES
+def least_excess(at: np.ndarray, off: np.ndarray, play: np.ndarray, slots: np.ndarray | None = None) -> float:
+    """Return by how much the worst pin misses its hole when the part is moved as well as it can be, mm.
+
+    Args:
+        at: holes of the part, (n, 2).
+        off: each pin from its hole, (n, 2).
+        play: of each pin in its hole, a side, (n,).
+        slots: half of each slot's free way as a vector, (n, 2); nought for a round hole.
+    """
+    turns, free = np.arange(SIDES) * 2 * pi / SIDES, np.zeros(at.shape) if slots is None else slots
     ways = np.column_stack([np.cos(turns), np.sin(turns)])
-    arms = np.column_stack([-at[:, 1], at[:, 0]]) / 50.0
-    rows = np.concatenate([np.column_stack([ways, ways @ arm, -np.ones(SIDES)]) for arm in arms])
+    arms, along = np.column_stack([-at[:, 1], at[:, 0]]) / 50.0, np.eye(len(at))
+    rows = np.concatenate(
+        [
+            np.column_stack([ways, ways @ arm, -np.ones(SIDES), np.outer(ways @ slot, one)])
+            for arm, slot, one in zip(arms, free, along, strict=True)
+        ]
+    )
     right = np.concatenate([room - ways @ pin for room, pin in zip(play, off, strict=True)])
-    return float(linprog([0, 0, 0, 1.0], rows, right, bounds=[(None, None)] * 4, method="highs").fun)
+    bounds = [(None, None)] * 4 + [(-1.0, 1.0)] * len(at)
+    return float(linprog([0, 0, 0, 1.0, *(0.0 for _ in at)], rows, right, bounds=bounds, method="highs").fun)
+
+
+def printed_as(rng: Random, errors: Errors) -> tuple[float, float]:
+    """Return how large a part comes out, of its plan, and by how much its holes come out narrower, mm."""
+    (low, high, sd), (less, more, spread) = errors.shrink, errors.narrower
+    return 1 - (rng.uniform(low, high) + rng.gauss(0, sd)) / 100, rng.uniform(less, more) + rng.gauss(0, spread)
 
 
 @dataclass(frozen=True, slots=True)
@@ -179,18 +200,18 @@ def binned(found: Sequence[Trial]) -> list[list[Trial]]:
     return [[one for one, k in zip(found, bins, strict=True) if k == number] for number in range(len(BINS) - 1)]
 
 
-def main(arguments: Sequence[str]) -> int:
-    """Run the program."""
-    parser = argparse.ArgumentParser(prog="python -m tests.scale.true_doors", description="Promised and kept chances.")
+def main(arguments: Sequence[str], name: str, trials: Callable[[int], Iterator[Trial]]) -> int:
+    """Run the program of a name."""
+    parser = argparse.ArgumentParser(prog=f"python -m tests.scale.{name}", description="Promised and kept chances.")
     parser.add_argument("--count", type=int, default=1000)
     found = list(trials(parser.parse_args(arguments).count))
-    for name, some in zip(("all", *BINS), (found, *binned(found)), strict=False):
+    for least, some in zip(("all", *BINS), (found, *binned(found)), strict=False):
         if some:
             one = shares(some)
-            print(f"from {name}: {one.count} doors, promised {100 * one.promised:.2f} %, kept {100 * one.kept:.2f} %, "
+            print(f"from {least}: {one.count} parts, promised {100 * one.promised:.2f} %, kept {100 * one.kept:.2f} %, "
                   f"{(one.kept - one.promised) / max(one.sd, 1e-9):+.2f} deviations of {100 * one.sd:.2f}")  # fmt: skip
     return 0
 
 
 if __name__ == "__main__":
-    sys.exit(main(sys.argv[1:]))
+    sys.exit(main(sys.argv[1:], "true_doors", trials))
