@@ -21,7 +21,7 @@ from mounts.learning.learn import learn
 from mounts.load.models.limits import Limits
 from mounts.load.models.outcome import Learned, Outcome, SeenGap, SeenHole, SeenSize
 from mounts.load.models.workshop import Material, Printer
-from tests.scale.true_doors import _least_excess
+from tests.scale.true_doors import least_excess
 
 ASA = Material(
     kind="material", name="asa", density=1070, strength_mpa=40, modulus_mpa=2200, expansion=9e-5, service=85,
@@ -52,7 +52,7 @@ def tightest(rng: np.random.Generator, scale: float, learned: Learned) -> SeenHo
     nuts = reach[:, None] * np.column_stack([np.cos(way), np.sin(way)])
     read = at + rng.normal(0, TRUE["caliper"], (4, 2))
     off = at + nuts - scale * read - rng.normal(0, TRUE["error"], (4, 2))
-    seen = round(_least_excess(read, off, np.zeros(4)), 2)
+    seen = round(least_excess(read, off, np.zeros(4)), 2)
     limits, printer = learned_limits(Limits(), learned), learned_printer(PRINTER, learned.printers.get("mine", {}))
     square = np.eye(8) * limits.caliper**2
     errors = add_printer(Errors(tuple(map(tuple, square.tolist())), plays=(PLAY,) * 4), printer, ASA)
@@ -152,7 +152,7 @@ def test_the_tightest_hole_is_found_as_a_linear_programme_finds_it():
     rng = np.random.default_rng(5)
     at, off = rng.uniform(-80, 80, (4, 2)), rng.normal(0, 0.4, (20, 4, 2))
     ours = least_offsets(at, off)
-    theirs = [_least_excess(at, one, np.zeros(4)) for one in off]
+    theirs = [least_excess(at, one, np.zeros(4)) for one in off]
     assert ours == pytest.approx(theirs, abs=2e-3)
 
 
