@@ -32,21 +32,14 @@ from mounts.write.record import record_text
 from mounts.write.stl import apply_pose
 
 
-def make(job: JobT) -> Made[JobT, Plan]:
-    """Make one part of a job, from its plan to its checked solid."""
-    return _make(job, job.part or job.name)
+def make(job: JobT, which: str = "") -> Made[JobT, Plan]:
+    """Make one part of a job, from its plan to its checked solid.
 
-
-def make_parts(jobs: Sequence[Job]) -> list[Made]:
-    """Make every part of a job's sides."""
-    every = parts(jobs)
-    if len(every) == 1:
-        return [make(every[0])]
-    return [_make(job, f"part {k} of {len(every)}, {job.part or job.name}") for k, job in enumerate(every, start=1)]
-
-
-def _make(job: JobT, name: str) -> Made[JobT, Plan]:
-    """Make one part, called by a name while it lasts."""
+    Args:
+        job: one side of it.
+        which: of how many parts it is, as a line of progress says it.
+    """
+    name = which + (job.part or job.name)
     report_stage("%s: plan", name)
     planned = _planned(job)
     scene = planned.draw()
@@ -58,6 +51,13 @@ def _make(job: JobT, name: str) -> Made[JobT, Plan]:
     report = report_part(planned, part, agreement, whole)
     report = replace(report, estimate=estimate_of(job, part, report.pose))
     return Made(planned.kind, job, planned.plan, scene, part, report)
+
+
+def make_parts(jobs: Sequence[Job]) -> list[Made]:
+    """Make every part of a job's sides."""
+    every = parts(jobs)
+    whiches = [f"part {k} of {len(every)}, " if len(every) > 1 else "" for k in range(1, len(every) + 1)]
+    return [make(job, which) for job, which in zip(every, whiches, strict=True)]
 
 
 def _planned(job: JobT) -> Planned[JobT, Plan]:

@@ -24,16 +24,16 @@ PLANS = 200  # two dozen demo rings, and what tests change of them
 FOLDER = "MOUNTS_TESTS_SHARED"  # the environment's name of the folder, which the run's workers inherit
 
 
-def make_once(make: Callable[[Job], Any]) -> Callable[[Job], Any]:
+def make_once(make: Callable[..., Any]) -> Callable[..., Any]:
     """Return a function that makes what was not made before in this run, and else reads it."""
 
     @wraps(make)
-    def made(job: Job) -> Any:
+    def made(job: Job, which: str = "") -> Any:
         if not type(job).__module__.startswith("mounts."):  # a kind of a test: no pickle finds it again
-            return make(job)
+            return make(job, which)
         kept = Path(os.environ[FOLDER]) / hash_of(to_plain(job))
         if not kept.exists():
-            new = make(job)
+            new = make(job, which)
             with tempfile.NamedTemporaryFile(dir=kept.parent, delete=False) as file:
                 pickle.dump(replace(new, part=replace(new.part)), file)  # without the mesh that it has drawn of itself
             Path(file.name).replace(kept)  # whole at once, so that no worker reads half of it

@@ -82,6 +82,9 @@ def main() -> None:
     gc.set_threshold(50_000)  # next to nothing that a command makes is garbage; looking for it took 3 % of a build
     try:
         code = commands.main(standalone_mode=False)
+    except click.exceptions.Abort:  # the end of the input at a question
+        click.echo("stopped", err=True)
+        code = 130
     except click.ClickException as error:
         error.show()
         if isinstance(error, click.NoSuchOption) and (dashed := [w for w in sys.argv[1:] if _is_dashed_file(w)]):

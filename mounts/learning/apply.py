@@ -1,4 +1,4 @@
-"""What a workshop learned, put in the place of what its files say: limits and printers as its plans take them."""
+"""Learned values in the place of those that a workshop's files give: limits and printers as its plans take them."""
 
 from __future__ import annotations
 

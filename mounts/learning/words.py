@@ -1,4 +1,4 @@
-"""What a workshop learned, in words."""
+"""Learned values in words."""
 
 from __future__ import annotations
 

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
+import io
 import shutil
 import sys
-from contextlib import chdir
 from pathlib import Path
 
 import pytest
@@ -13,7 +13,7 @@ import yaml
 from mounts.cli import main
 
 ROOT = Path(__file__).parents[2]
-JOB = "my-door"
+JOB, ORIGIN, CHANGES = "my-door", "linnet-woofer", {"sides: [left, right]": "sides: [left]"}
 FILLED = {
     "went_on:": "went_on: yes",
     "tightest:": "tightest: {hole: C, off: 0.7}",
@@ -22,34 +22,6 @@ FILLED = {
     '"holes B to D":': '"holes B to D": 164.1',
     "bore:": "bore: 116.2",
 }
-
-
-@pytest.fixture(scope="module")
-def built(tmp_path_factory):
-    """A workshop that built one side of the demo ring."""
-    from mounts import pipeline
-    from mounts.load.resolve.inputs import gather_inputs
-    from mounts.load.resolve.job import load_from
-    from mounts.load.resolve.library import find_library
-
-    shop = tmp_path_factory.mktemp("shop")
-    file = shop / "profiles" / "jobs" / f"{JOB}.yaml"
-    file.parent.mkdir(parents=True)
-    text = (ROOT / "profiles" / "jobs" / "linnet-woofer.yaml").read_text("utf-8")
-    text = text.replace("name: linnet-woofer", f"name: {JOB}").replace("sides: [left, right]", "sides: [left]")
-    file.write_text(text, "utf-8")
-    with chdir(shop):
-        held = find_library(file)
-        pipeline.write(load_from(held, file), Path("out"), pipeline.Wish(("stl",)), gather_inputs(held, file))
-    return shop
-
-
-@pytest.fixture
-def shop(built, tmp_path, run, monkeypatch):
-    """A copy of that workshop; it is the current folder."""
-    copy = shutil.copytree(built, tmp_path / "shop")
-    monkeypatch.chdir(copy)
-    return copy
 
 
 @pytest.fixture
@@ -169,3 +141,10 @@ def test_it_asks_on_the_screen(shop, monkeypatch, capsys):
     told = yaml.safe_load(kept.read_text("utf-8"))
     assert (told["by"], told["notes"], len(told["seen"])) == ("me", "a tight fit", 5)
     assert "clay: 0.8" in capsys.readouterr().out
+
+
+def test_the_end_of_the_input_at_a_question_keeps_nothing(run, shop, monkeypatch):
+    monkeypatch.setattr(sys, "stdin", io.StringIO(""))
+    done = run("outcome", JOB)
+    assert (done.code, done.err.splitlines()[-1]) == (130, "stopped")
+    assert not (shop / "profiles" / "outcomes").exists()

@@ -5,7 +5,6 @@ from __future__ import annotations
 import hashlib
 import json
 import shutil
-from contextlib import chdir
 from dataclasses import replace
 from pathlib import Path
 
@@ -21,33 +20,7 @@ from mounts.write.record import program_versions
 
 ROOT = Path(__file__).parents[2]
 JOBS = sorted((ROOT / "profiles" / "jobs").glob("*.yaml"))
-JOB = "my-port"
-
-
-@pytest.fixture(scope="module")
-def built(tmp_path_factory):
-    """A workshop with a job of its own, and what was built of it."""
-    from mounts import pipeline
-
-    shop = tmp_path_factory.mktemp("shop")
-    jobs = shop / "profiles" / "jobs"
-    jobs.mkdir(parents=True)
-    text = (ROOT / "profiles" / "jobs" / "linnet-port-round.yaml").read_text("utf-8")
-    (jobs / f"{JOB}.yaml").write_text(text.replace("linnet-port-round", JOB), "utf-8")
-    with chdir(shop):
-        held = find_library(jobs / f"{JOB}.yaml")
-        loaded = load_from(held, jobs / f"{JOB}.yaml")
-        wish = pipeline.Wish(("stl",))
-        pipeline.write(loaded, shop / "out", wish, gather_inputs(held, jobs / f"{JOB}.yaml"))
-    return shop
-
-
-@pytest.fixture
-def shop(built, tmp_path, run, monkeypatch):
-    """A copy of that workshop, in which one may change things; it is the current folder."""
-    copy = shutil.copytree(built, tmp_path / "shop")
-    monkeypatch.chdir(copy)
-    return copy
+JOB, ORIGIN, CHANGES = "my-port", "linnet-port-round", dict[str, str]()
 
 
 def again(run, record, *more):

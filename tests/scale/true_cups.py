@@ -19,11 +19,9 @@ from random import Random
 from typing import Any
 
 import numpy as np
-import yaml
 
 from mounts.checks.chances import Remedy, clear_findings
 from mounts.checks.cup.findings import _fit_chance, _rests
-from mounts.errors import InputError
 from mounts.identity import REAR_FACE
 from mounts.kinds.cup.clearances import cup_gaps
 from mounts.kinds.cup.job import CupJob
@@ -31,10 +29,9 @@ from mounts.kinds.cup.plan import plan_cup
 from mounts.kinds.cup.stakes import pin_errors, slot_along
 from mounts.kinds.cup.values import CupPlan
 from mounts.load.models.pins import PinPanel
-from mounts.load.resolve.job import load_from
 from mounts.load.resolve.library import Library
 from tests.scale.doors import PROFILES, is_sought
-from tests.scale.true_doors import EACH, SEED, SURE, Trial, least_excess, main, on_printer, printed_as
+from tests.scale.true_doors import SEED, Trial, least_excess, main, printed_as, tried_model
 from tests.scale.workshop import drawn
 
 
@@ -49,18 +46,7 @@ def tried_cups(library: Library, number: int) -> Iterator[Trial]:
     tree = drawn("cup", SEED, number)
     if is_sought(tree):
         return
-    tree |= {"sides": [tree["panel"]["side"]]}
-    try:
-        (true,) = load_from(library, PROFILES / "jobs" / f"{tree['name']}.yaml", yaml.safe_dump(tree, sort_keys=False))
-    except InputError:
-        return
-    assert isinstance(true, CupJob)
-    for one in range(EACH):
-        rng = Random(f"true cup {SEED} {number} {one}")
-        try:
-            yield _tried(rng, replace(on_printer(rng, true), sure=rng.choice(SURE)), number)
-        except InputError:
-            continue
+    yield from tried_model(library, tree, f"cup {SEED} {number}", lambda rng, true: _tried(rng, true, number))
 
 
 def _tried(rng: Random, true: CupJob, number: int) -> Trial:

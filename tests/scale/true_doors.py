@@ -68,21 +68,28 @@ def tried_doors(library: Library, number: int) -> Iterator[Trial]:
     tree = drawn("ring", SEED, number)
     if is_sought(tree) or "distances" in tree["panel"]["fixings"]:
         return
-    tree |= {"sides": [tree["panel"]["side"]]}
+    yield from tried_model(library, tree, f"door {SEED} {number}", lambda rng, true: _tried(rng, true, number))
+
+
+def tried_model(
+    library: Library, tree: dict[str, Any], model: str, tried: Callable[[Random, Any], Trial]
+) -> Iterator[Trial]:
+    """Yield what became of each part for one true model, read and printed by somebody else each time."""
+    tree = tree | {"sides": [tree["panel"]["side"]]}
     try:
         (true,) = load_from(library, PROFILES / "jobs" / f"{tree['name']}.yaml", yaml.safe_dump(tree, sort_keys=False))
     except InputError:
         return
-    assert isinstance(true, RingJob) and not isinstance(true.panel, SurveyedPanel)
     for one in range(EACH):
-        rng = Random(f"true door {SEED} {number} {one}")
+        rng = Random(f"true {model} {one}")
         try:
-            yield _tried(rng, replace(on_printer(rng, true), sure=rng.choice(SURE)), number)
+            yield tried(rng, replace(on_printer(rng, true), sure=rng.choice(SURE)))
         except InputError:
             continue
 
 
 def _tried(rng: Random, true: RingJob, number: int) -> Trial:
+    assert not isinstance(true.panel, SurveyedPanel)
     job = replace(true, panel=_as_read(rng, true))
     hole, seat = choose_hole(job), core_of(job).seat
     places = [SimpleNamespace(name=name, at=at, hole=hole) for name, at in job.panel.fixings.points.items()]

@@ -1,4 +1,4 @@
-"""What became of a fitted mount, and what a workshop has learned from all of them."""
+"""Outcomes of fitted mounts, and the values that a workshop has learned from all of them."""
 
 from typing import Annotated, Literal
 

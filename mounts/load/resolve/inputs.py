@@ -1,4 +1,4 @@
-"""What a job was made from: the files that were read for it, and the defaults that it took."""
+"""Inputs of a job: the files that were read for it, and the defaults that it took."""
 
 from __future__ import annotations
 

@@ -68,7 +68,7 @@ class Record(Frozen):
 
     @property
     def inputs(self) -> JobInputs:
-        """What the job was made from."""
+        """Inputs of the job."""
         files = {key: one.contents for key, one in self.files.items()}
         return JobInputs(self.own, self.file, files, self.defaults, self.measured)
 
