@@ -5,11 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
+from mounts.design.chance import ReadHoles
 from mounts.errors import InputError, Problem
 from mounts.findings.report import Finding, PartReport
-from mounts.kinds.kind import parts
-from mounts.kinds.ring.base import fixing_errors
-from mounts.kinds.ring.job import RingJob
+from mounts.kinds.kind import kind_of, parts
 from mounts.learning.holes import expect_hole
 from mounts.load.models.job import Job
 from mounts.load.models.outcome import Answers, AnswersFile, Outcome, Seen, SeenGap, SeenSize
@@ -49,9 +48,14 @@ class Expected:
     promised: float | None
 
     @property
+    def read(self) -> ReadHoles | None:
+        """The holes of which one is tightest; None where it goes on no screws."""
+        return kind_of(self.job).review().holes(self.job)
+
+    @property
     def holes(self) -> tuple[str, ...]:
-        """Names of the holes of which one is tightest; none where it goes on no screws."""
-        return tuple(self.job.panel.fixings.points) if isinstance(self.job, RingJob) and not self.job.half else ()
+        """Names of these holes."""
+        return tuple(self.read.at) if self.read else ()
 
 
 def expected_parts(record: Record, jobs: Sequence[Job], reports: Sequence[PartReport]) -> dict[str, Expected]:
@@ -158,10 +162,8 @@ def _problems(name: str, said: Answers, one: Expected, document: Document) -> It
 
 def _seen(said: Answers, one: Expected) -> Iterator[Seen]:
     """Yield what was seen beside what was expected, where something follows from it."""
-    job = one.job
-    if said.tightest is not None and isinstance(job, RingJob) and isinstance(job.panel.read_with.holes, str):
-        points, sd = tuple(job.panel.fixings.points.values()), job.uncertainty("holes")
-        yield expect_hole(job.panel.read_with.holes, sd, points, fixing_errors(job), said.tightest.off)
+    if said.tightest is not None and (holes := one.read) and holes.instrument:
+        yield expect_hole(holes, said.tightest.off)
     for what, read in said.gaps.items():
         finding, instrument = one.gaps[what]
         yield SeenGap(of="gap", what=what, instrument=instrument, planned=finding.closed_form or 0.0, seen=read)

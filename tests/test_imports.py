@@ -35,7 +35,7 @@ ALLOWED = {
     ),
     "design": "findings geometry load/models load/parse shape",
     "findings": "geometry",
-    "fitted": "findings kinds learning load/models load/parse load/resolve load/results write",
+    "fitted": "design findings kinds learning load/models load/parse load/resolve load/results write",
     "foreign": "checks findings kernels kinds load/models",
     "kernels": "geometry shape",
     "kinds": (

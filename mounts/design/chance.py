@@ -16,7 +16,7 @@ Within, a point x, y is the number x + iy: a turn by a small angle a adds a time
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import lru_cache
 
@@ -158,6 +158,23 @@ class Errors:
     def calibrated(self) -> Errors:
         """Errors that are left once printer and slicer are set to what a coupon shows."""
         return replace(self, shrink=EXACT, narrower=EXACT)
+
+
+@dataclass(frozen=True, slots=True)
+class ReadHoles:
+    """Holes in a panel as they were read, and the errors between them and the screws of a mount.
+
+    Attributes:
+        instrument: that read them; empty where only its error is known.
+        sd: one standard deviation of its readings, mm.
+        at: their places by their names, mm.
+        errors: of the mount on its panel.
+    """
+
+    instrument: str
+    sd: float
+    at: Mapping[str, Point]
+    errors: Errors
 
 
 def same_errors(count: int, sd: float, made: float = 0.0) -> Errors:

@@ -6,6 +6,7 @@ from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING, Generic
 
+from mounts.design.chance import ReadHoles
 from mounts.design.drawing import Dimension
 from mounts.errors import InputError
 from mounts.findings.report import Finding
@@ -63,6 +64,10 @@ def no_change(job: Job, most: int) -> None:
 def any_room(job: Job) -> bool:
     """Return that there may be room, for a kind that does not look."""
     return True
+
+
+def no_holes(job: Job) -> None:
+    """Return no holes, for a kind that is screwed into none that were read."""
 
 
 def no_notes(job: Job, plan: Plan) -> Iterable[PlacedText]:
@@ -149,6 +154,7 @@ class Review(Generic[J, P]):
         change: job and how many plans → the plainest change of the job that was tried and keeps everything, or of a
             refused one leaves least; None where there is none, or none is sought.
         room: job → False where no change leaves its speaker room, which is known much sooner.
+        holes: job → the panel's holes that its screws go into, as read; None where there are none.
         place: mesh file, plan and print pose → how the mesh stands by its holes and how that was found, the transform
             None where the holes are not found; None as a whole where a plan has no holes to go by.
         sleeve: old parts, new jobs, the sleeve's own file, what the old job says and its library → a sleeve that lets
@@ -162,6 +168,7 @@ class Review(Generic[J, P]):
     alone: Callable[[J, P, Part], tuple[Finding, ...]] | None = None
     change: Callable[[J, int], Change[J] | None] = no_change
     room: Callable[[J], bool] = any_room
+    holes: Callable[[J], ReadHoles | None] = no_holes
     place: Callable[[Part, P, Array], tuple[Array | None, str] | None] | None = None
     sleeve: Callable[[Sequence[Made[J, P]], Sequence[J], Draft, Document, Library], Sleeve | NoSleeve] | None = None
     papers: Papers[J, P] = field(repr=False)

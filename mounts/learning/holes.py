@@ -7,7 +7,7 @@ from dataclasses import replace
 
 import numpy as np
 
-from mounts.design.chance import Errors, PinHoles, fit_assembly
+from mounts.design.chance import Errors, PinHoles, ReadHoles, fit_assembly
 from mounts.geometry.frames import Array
 from mounts.geometry.outline import Point
 from mounts.load.models.outcome import SeenHole
@@ -17,22 +17,26 @@ HALVINGS = 10  # of the bracket about each case's offset
 SEED = 20261130
 
 
-def expect_hole(instrument: str, sd: float, points: Sequence[Point], errors: Errors, seen: float) -> SeenHole:
+def expect_hole(holes: ReadHoles, seen: float) -> SeenHole:
     """Return the tightest hole beside what was expected of it.
 
     Args:
-        instrument: the holes were read with.
-        sd: one standard deviation of its readings that `errors` holds, mm.
-        points: where the holes are, mm.
-        errors: of the mount on its panel.
+        holes: of the panel, as read.
         seen: offset of the screw from the hole's middle, mm.
     """
+    points, errors = tuple(holes.at.values()), holes.errors
     whole, others = (tightest_offsets(points, one) ** 2 for one in (errors, without_readings(errors)))
     rest = float(others.mean())
-    each = max(float(whole.mean()) - rest, 1e-9) / sd**2
+    each = max(float(whole.mean()) - rest, 1e-9) / holes.sd**2
     worth = 2 * (float(whole.mean()) - rest) ** 2 / float(whole.var())
-    return SeenHole(of="hole", instrument=instrument, seen=seen, each=round(each, 6), others=round(rest, 6),
-                    worth=round(worth, 4))  # fmt: skip
+    return SeenHole(
+        of="hole",
+        instrument=holes.instrument,
+        seen=seen,
+        each=round(each, 6),
+        others=round(rest, 6),
+        worth=round(worth, 4),
+    )
 
 
 def without_readings(errors: Errors) -> Errors:

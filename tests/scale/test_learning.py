@@ -14,7 +14,7 @@ from math import cos, pi, radians, sin
 import numpy as np
 import pytest
 
-from mounts.design.chance import Errors, add_printer
+from mounts.design.chance import Errors, ReadHoles, add_printer
 from mounts.learning.apply import learned_limits, learned_printer
 from mounts.learning.holes import expect_hole, least_offsets
 from mounts.learning.learn import learn
@@ -44,6 +44,11 @@ class Known:
     sd: float
 
 
+def read_holes(sd: float, at: np.ndarray, errors: Errors) -> ReadHoles:
+    """Holes as a caliper reads them."""
+    return ReadHoles("caliper", sd, {"ABCD"[k]: (x, y) for k, (x, y) in enumerate(at.tolist())}, errors)
+
+
 def tightest(rng: np.random.Generator, scale: float, learned: Learned) -> SeenHole:
     """The tightest hole of a ring with four screws, beside what its plan expects."""
     turns = [radians(90 * k + rng.uniform(-12, 12)) for k in range(4)]
@@ -56,7 +61,7 @@ def tightest(rng: np.random.Generator, scale: float, learned: Learned) -> SeenHo
     limits, printer = learned_limits(Limits(), learned), learned_printer(PRINTER, learned.printers.get("mine", {}))
     square = np.eye(8) * limits.caliper**2
     errors = add_printer(Errors(tuple(map(tuple, square.tolist())), plays=(PLAY,) * 4), printer, ASA)
-    return expect_hole("caliper", limits.caliper, tuple(map(tuple, read.tolist())), errors, seen)
+    return expect_hole(read_holes(limits.caliper, read, errors), seen)
 
 
 def mount(rng: np.random.Generator, number: int, learned: Learned) -> Outcome:
@@ -164,6 +169,6 @@ def test_the_expected_hole_is_what_true_errors_give():
     spread = np.hypot(sd, 0.1)
     reach, way = np.sqrt(rng.random((4000, 4))) * PLAY / 2, rng.random((4000, 4)) * 2 * pi
     off = rng.normal(0, spread, (4000, 4, 2)) + reach[:, :, None] * np.stack([np.cos(way), np.sin(way)], axis=2)
-    one = expect_hole("caliper", 0.25, tuple(map(tuple, at.tolist())), errors, 0.0)
+    one = expect_hole(read_holes(0.25, at, errors), 0.0)
     squares = (least_offsets(at, off) ** 2 - one.others) / one.each
     assert np.sqrt(squares.mean()) == pytest.approx(sd, rel=0.05)
